@@ -1,0 +1,14 @@
+// A car file, TOML 1.0, format "shimwise-car/1": see docs/formats.md.
+#pragma once
+
+#include <string>
+
+#include "shimwise/model/car.hpp"
+
+namespace shimwise {
+
+/// Reads a car and checks its physical sense. Throws InputError with every problem of the file, each with its line,
+/// column, field, value and rule; an unknown key is a problem with "did you mean".
+Car load_car(const std::string& path);
+
+}  // namespace shimwise

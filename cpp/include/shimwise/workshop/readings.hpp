@@ -1,0 +1,52 @@
+// The morning's readings in the instruments' own numbers, as written on the clipboard.
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "shimwise/model/car.hpp"
+
+namespace shimwise {
+
+/// One reading or two of it: the gauge as always held, or facing and turned.
+struct Reversal {
+    double facing = 0.0;
+    std::optional<double> turned;
+};
+
+struct Flags {
+    double front_mm = 0.0;  // flag to string
+    double rear_mm = 0.0;
+};
+
+struct CornerReadings {
+    std::optional<Flags> flags_mm;
+    std::optional<Reversal> camber_deg;
+    std::optional<double> scale_kg;
+    std::map<std::string, std::vector<double>> shims_mm;  // by adjuster name: what is fitted
+    std::map<Length, double> lengths_mm;                  // eye to eye
+};
+
+struct Readings {
+    std::string file;
+    std::string place, at, remarks;
+    std::map<std::string, double> ballast_kg;
+    std::string bars;                // "off", "on" or empty
+    bool rack_locked = false;        // "locked at centre"
+    bool struts_solid = false;       // "solid"
+    bool heights_from_pads = true;   // otherwise from the plate
+    std::optional<std::array<double, 2>> front_bar_mm, rear_bar_mm;  // left, right: string to the car's centre line
+    std::optional<std::array<double, corner_count>> pad_height_mm;
+    std::vector<double> packing_mm;
+    std::map<std::string, std::vector<double>> ride_heights_mm;  // by point, each read once or more
+    std::optional<Reversal> gauge_check_deg;                     // one surface, both ways round, this morning
+    std::array<CornerReadings, corner_count> corners;
+};
+
+/// Reads a readings file for `car`. Throws InputError with every problem of the file.
+Readings load_readings(const std::string& path, const Car& car);
+
+}  // namespace shimwise

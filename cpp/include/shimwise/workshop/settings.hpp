@@ -1,0 +1,33 @@
+// The adjusters as they stand now: a small file of its own, because a hand-written car file goes stale with the first card.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "shimwise/model/car.hpp"
+
+namespace shimwise {
+
+/// Keys are "corner.adjuster name". Absolute: turns from the drawn length, shims fitted in mm.
+struct Settings {
+    std::string file;
+    std::string car;
+    std::map<std::string, double> turns;
+    std::map<std::string, std::vector<double>> shims_mm;
+    std::map<std::string, std::vector<double>> box_mm;  // shared boxes by name, own boxes by "corner.adjuster name"
+};
+
+/// Reads a settings file and checks it against `car`. Throws InputError with every problem.
+Settings load_settings(const std::string& path, const Car& car);
+
+/// The car with these settings; what they do not name stays. Throws InputError where a limit is broken.
+Car with_settings(Car car, const Settings& settings);
+
+/// The present settings of a car.
+Settings settings_of(const Car& car);
+
+/// Writes a new file (aside, then renamed). Throws InputError if the file exists.
+void save_settings(const Settings& settings, const std::string& path);
+
+}  // namespace shimwise
