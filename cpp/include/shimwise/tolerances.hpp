@@ -4,15 +4,14 @@
 namespace shimwise::tolerances {
 
 /// A held height or spring length is met to this.
-inline constexpr double held_mm = 1e-9;
-/// A start this close to the solution needs one evaluation: what is left after one Newton step is its square over an arm's length.
-inline constexpr double one_step_mm = 1e-6;
+inline constexpr double held_mm = 1e-10;
 /// Newton steps before the bracketed search takes over.
 inline constexpr int newton_steps = 12;
 /// Triple product over its lengths' product below which a linkage is drawn at its toggle.
 inline constexpr double toggle = 0.02;
 /// Within this of upright the contact is taken at the middle of the disc.
 inline constexpr double upright_deg = 0.02;
+inline constexpr double upright_sine = 3.4906584969e-4;
 /// Cells of a table of starts.
 inline constexpr int start_cells = 256;
 

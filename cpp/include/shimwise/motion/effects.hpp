@@ -1,0 +1,61 @@
+// The effect table: every adjuster of a corner against every output, with something held.
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "shimwise/model/car.hpp"
+#include "shimwise/motion/outputs.hpp"
+
+namespace shimwise {
+
+/// A corner as set: its geometry, the amount of every adjuster and the rack's travel.
+struct Setup {
+    Geometry geometry;
+    std::vector<double> amounts_mm;
+    double rack_mm = 0.0;
+
+    Parts<double> parts() const { return shimwise::parts(geometry, amounts_mm.data(), rack_mm); }
+};
+Setup setup(const Corner& corner, double rack_mm = 0.0);
+
+/// The held value of a state with the wheel centre `travel_mm` above its drawn height. Throws OutOfReach.
+double present_value(const Setup& setup, const Hold& hold, double travel_mm = 0.0);
+
+/// Outputs with something held at a value. Throws OutOfReach.
+Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
+
+/// Derivative of every output by every adjuster, per mm, the held value kept.
+struct Rates {
+    Outputs<double> values;
+    std::vector<Outputs<double>> per_mm;
+};
+Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
+
+/// What a row is about. `turn` and `mm` are derivatives; a step is the true difference, since a gauge will show that.
+enum class Per { turn, mm, step_up, step_down };
+
+struct EffectRow {
+    std::size_t adjuster = 0;
+    Per per = Per::mm;
+    double amount_mm = 0.0;  // signed
+    Outputs<double> change;
+};
+
+struct EffectTable {
+    Hold hold;
+    double held_value = 0.0;
+    Outputs<double> values;
+    std::vector<EffectRow> rows;
+};
+
+/// Rows per adjuster where they have sense: thread: turn, mm, one step each way; stack: mm, the thinnest step each way
+/// that the shims at hand allow. The state is that of the wheel centre `travel_mm` above its drawn height. Throws
+/// OutOfReach.
+EffectTable effects(const Car& car, CornerId corner, Held held = Held::contact, double travel_mm = 0.0,
+                    double rack_mm = 0.0, const Frame& frame = {});
+
+/// "step longer", "step thicker", "step toward the spring", ...: a sign is never shown alone.
+std::string_view row_name(const Adjuster& adjuster, Per per);
+
+}  // namespace shimwise

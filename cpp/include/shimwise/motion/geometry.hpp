@@ -1,0 +1,46 @@
+// A corner's drawing as the motion templates read it: plain numbers, lengths measured once, adjusters as a flat list.
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "shimwise/model/corner.hpp"
+
+namespace shimwise {
+
+/// Adjusters a corner may have; the hot loops keep them on the stack.
+inline constexpr int max_adjusters = 32;
+
+/// One mm of adjuster number `adjuster` moves `point`, or grows `length`; the other is -1.
+struct FlatChange {
+    int adjuster = 0;
+    int point = -1;
+    int length = -1;
+    Vec3<double> per_mm;
+};
+
+struct Geometry {
+    std::array<Vec3<double>, point_count> points;  // as drawn; points the corner does not have are at the origin
+    std::array<double, length_count> lengths{};    // of the links, as drawn
+    Vec3<double> wheel_axis;                       // unit, outboard
+    Vec3<double> rocker_axis;                      // unit
+    Vec3<double> rack_direction;                   // zero: the inner track rod joint is fixed
+    double wheel_radius_mm = 0.0;
+    double half_width_mm = 0.0;
+    double offset_mm = 0.0;
+    double left = 1.0;  // +1 on the left side, -1 on the right
+    bool has_rocker = true;
+    Body strut_on = Body::lower_wishbone;  // carries pushrod.outer, or spring.outer where there is no rocker
+    int strut_point = 0;                   // that point
+    Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of the arm's angle
+    Vec3<double> strut_in_wishbone;        // in the outer joint's frame, where a wishbone carries it
+    double upper_side = 1.0;               // which way each loop was drawn
+    double track_rod_side = 1.0;
+    double rocker_side = 1.0;
+    std::vector<FlatChange> changes;
+};
+
+/// Measures a corner. Precondition: `check` found nothing.
+Geometry geometry(const Corner& corner);
+
+}  // namespace shimwise

@@ -1,0 +1,147 @@
+// settings -> parts -> the constants that position reads.
+#pragma once
+
+#include <array>
+
+#include "shimwise/math/circle.hpp"
+#include "shimwise/motion/geometry.hpp"
+
+namespace shimwise {
+
+/// The parts of a corner as set: each point in the drawn frame of the body that carries it, and the links' lengths.
+/// Affine in the adjusters' amounts: drawn + sum of amount times change; the rack's travel is one more.
+template <class T>
+struct Parts {
+    std::array<Vec3<T>, point_count> points;
+    std::array<T, length_count> lengths;
+
+    const Vec3<T>& at(Point p) const { return points[index(p)]; }
+    const T& at(Length l) const { return lengths[index(l)]; }
+};
+
+template <class T>
+Parts<T> parts(const Geometry& g, const T* amounts_mm, const T& rack_mm) {
+    Parts<T> p;
+    for (std::size_t i = 0; i < point_count; ++i) p.points[i] = Vec3<T>(g.points[i]);
+    for (std::size_t i = 0; i < length_count; ++i) p.lengths[i] = T(g.lengths[i]);
+    for (const FlatChange *c = g.changes.data(), *end = c + g.changes.size(); c != end; ++c) {
+        const T& amount = amounts_mm[c->adjuster];
+        if (c->point >= 0) {
+            Vec3<T>& point = p.points[static_cast<std::size_t>(c->point)];
+            point = point + Vec3<T>(amount * c->per_mm.x, amount * c->per_mm.y, amount * c->per_mm.z);
+        } else {
+            T& length = p.lengths[static_cast<std::size_t>(c->length)];
+            length = length + amount * c->per_mm.x;
+        }
+    }
+    Vec3<T>& inner = p.points[index(Point::track_rod_inner)];
+    inner = inner + Vec3<T>(rack_mm * g.rack_direction.x, rack_mm * g.rack_direction.y, rack_mm * g.rack_direction.z);
+    return p;
+}
+
+/// Constants of a corner with given parts. Coordinates "on" a body are along (axis, arm, axis x arm) of its circle.
+template <class T>
+struct Linkage {
+    Vec3<T> lower_centre, lower_axis, lower_out,
+        lower_up;                  // lower outer joint = centre + out cos + up sin of the arm's angle
+    Circle<T> upper;               // of the upper outer joint
+    T upright2, upright_inverse;   // distance of the outer joints, squared; 1 / distance
+    T steer_along, steer_radius2;  // track rod's outer joint about the steering axis
+    Vec3<T> track_rod_inner;
+    T track_rod2;
+    Vec3<T> wheel_centre_on_upright, wheel_axis_on_upright;
+    Vec3<T> strut_on_carrier;  // pushrod.outer, or spring.outer without rocker
+    Circle<T> rocker;
+    T pushrod2;
+    Vec3<T> spring_on_rocker;
+    Vec3<T> spring_chassis;
+    const Geometry* geometry = nullptr;
+};
+
+namespace detail {
+
+/// Circle of the joint held by two legs: foot of the joint on the pickup axis at x from the front pickup,
+/// x = (front^2 - rear^2 + d^2) / (2 d), radius^2 = front^2 - x^2.
+template <class T>
+Circle<T> wishbone(const Vec3<T>& front, const Vec3<T>& rear, const T& front_leg, const T& rear_leg) {
+    const Vec3<T> span = rear - front;
+    const T d2 = squared(span);
+    const T d_inverse = 1.0 / sqrt(d2);
+    const Vec3<T> axis = span * d_inverse;
+    const T front2 = square(front_leg);
+    const T x = (front2 - square(rear_leg) + d2) * (0.5 * d_inverse);
+    return {front + axis * x, axis, front2 - square(x)};
+}
+
+/// Coordinates along (axis, arm, axis x arm), where |axis| = 1 and arm has length^2 = 1 / arm2_inverse.
+template <class T>
+Vec3<T> coordinates(const Vec3<T>& v, const Vec3<T>& axis, const Vec3<T>& arm, const Vec3<T>& side,
+                    const T& arm2_inverse) {
+    return {dot(v, axis), dot(v, arm) * arm2_inverse, dot(v, side) * arm2_inverse};
+}
+
+}  // namespace detail
+
+template <class T>
+Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
+    Linkage<T> l;
+    l.geometry = &g;
+
+    const Circle<T> lower =
+        detail::wishbone(p.at(Point::lower_wishbone_front), p.at(Point::lower_wishbone_rear),
+                         p.at(Length::lower_wishbone_front_leg), p.at(Length::lower_wishbone_rear_leg));
+    l.lower_centre = lower.centre;
+    l.lower_axis = lower.axis;
+    const Vec3<T> drawn = Vec3<T>(g.lower_radial);
+    const Vec3<T> out = drawn - lower.axis * dot(drawn, lower.axis);
+    l.lower_out = out * sqrt(lower.radius2 / squared(out));
+    l.lower_up = cross(lower.axis, l.lower_out);
+
+    l.upper = detail::wishbone(p.at(Point::upper_wishbone_front), p.at(Point::upper_wishbone_rear),
+                               p.at(Length::upper_wishbone_front_leg), p.at(Length::upper_wishbone_rear_leg));
+
+    const Vec3<T>& lower_outer = p.at(Point::lower_wishbone_outer);
+    const Vec3<T> between = p.at(Point::upper_wishbone_outer) - lower_outer;
+    l.upright2 = squared(between);
+    l.upright_inverse = 1.0 / sqrt(l.upright2);
+    const Vec3<T> axis = between * l.upright_inverse;
+    const Vec3<T> steer = p.at(Point::track_rod_outer) - lower_outer;
+    l.steer_along = dot(steer, axis);
+    const Vec3<T> arm = steer - axis * l.steer_along;
+    l.steer_radius2 = squared(arm);
+    const T arm2_inverse = 1.0 / l.steer_radius2;
+    const Vec3<T> side = cross(axis, arm);
+    l.track_rod_inner = p.at(Point::track_rod_inner);
+    l.track_rod2 = square(p.at(Length::track_rod));
+    l.wheel_centre_on_upright =
+        detail::coordinates(p.at(Point::wheel_centre) - lower_outer, axis, arm, side, arm2_inverse);
+    l.wheel_axis_on_upright = detail::coordinates(Vec3<T>(g.wheel_axis), axis, arm, side, arm2_inverse);
+
+    if (g.strut_on == Body::upright) {
+        const Vec3<T>& strut = p.points[static_cast<std::size_t>(g.strut_point)];
+        l.strut_on_carrier = detail::coordinates(strut - lower_outer, axis, arm, side, arm2_inverse);
+    } else {
+        const T inverse = 1.0 / sqrt(g.strut_on == Body::lower_wishbone ? lower.radius2 : l.upper.radius2);
+        const Vec3<double>& c = g.strut_in_wishbone;
+        l.strut_on_carrier = {T(c.x), inverse * c.y, inverse * c.z};
+    }
+
+    l.spring_chassis = p.at(Point::spring_chassis);
+    if (g.has_rocker) {
+        const Vec3<T> rocker_axis = Vec3<T>(g.rocker_axis);
+        const Vec3<T>& base = p.at(Point::rocker_axis_point);
+        const Vec3<double>& drawn_base = g.points[index(Point::rocker_axis_point)];
+        const Vec3<T> inner = p.at(Point::pushrod_inner) - drawn_base;
+        const T along = dot(inner, rocker_axis);
+        const Vec3<T> rocker_arm = inner - rocker_axis * along;
+        l.rocker = {base + rocker_axis * along, rocker_axis, squared(rocker_arm)};
+        l.pushrod2 = square(p.at(Length::pushrod));
+        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - drawn_base, rocker_axis, rocker_arm,
+                                             cross(rocker_axis, rocker_arm), T(1.0 / l.rocker.radius2));
+        spring.x = spring.x - along;
+        l.spring_on_rocker = spring;
+    }
+    return l;
+}
+
+}  // namespace shimwise

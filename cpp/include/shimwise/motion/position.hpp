@@ -1,0 +1,267 @@
+// The pose of a corner for what is held. One construction, `meet`, used again and again; written once for every scalar.
+#pragma once
+
+#include <string>
+
+#include "shimwise/motion/linkage.hpp"
+#include "shimwise/tolerances.hpp"
+#include "shimwise/units.hpp"
+
+namespace shimwise {
+
+/// Where everything is. Chassis frame, mm.
+template <class T>
+struct Pose {
+    Vec3<T> lower_arm;  // pickup axis to lower outer joint
+    Vec3<T> lower_outer;
+    Vec3<T> upper_arm;
+    Vec3<T> steering_axis;  // unit, lower to upper outer joint
+    Vec3<T> steering_arm;   // steering axis to track rod's outer joint
+    Vec3<T> steering_side;  // steering_axis x steering_arm
+    Vec3<T> wheel_centre;
+    Vec3<T> wheel_axis;            // unit, outboard
+    T upper_room, track_rod_room;  // below 0: the loop does not close
+};
+
+template <class T>
+Vec3<T> place(const Vec3<T>& c, const Vec3<T>& axis, const Vec3<T>& arm, const Vec3<T>& side) {
+    return axis * c.x + arm * c.y + side * c.z;
+}
+
+/// The pose at a given arm: t = tan(half the lower arm's angle from the drawn position).
+template <class T>
+Pose<T> pose(const Linkage<T>& l, const T& arm) {
+    Pose<T> p;
+    const T arm2 = square(arm);
+    const T scale = 1.0 / (1.0 + arm2);
+    p.lower_arm = l.lower_out * ((1.0 - arm2) * scale) + l.lower_up * ((arm + arm) * scale);
+    p.lower_outer = l.lower_centre + p.lower_arm;
+
+    const Meeting<T> upper = meet(l.upper, p.lower_outer, l.upright2, l.geometry->upper_side);
+    p.upper_arm = upper.arm;
+    p.upper_room = upper.room;
+    p.steering_axis = (l.upper.centre + upper.arm - p.lower_outer) * l.upright_inverse;
+
+    const Circle<T> steer = {p.lower_outer + p.steering_axis * l.steer_along, p.steering_axis, l.steer_radius2};
+    const Meeting<T> track_rod = meet(steer, l.track_rod_inner, l.track_rod2, l.geometry->track_rod_side);
+    p.steering_arm = track_rod.arm;
+    p.track_rod_room = track_rod.room;
+    p.steering_side = cross(p.steering_axis, p.steering_arm);
+
+    p.wheel_centre = p.lower_outer + place(l.wheel_centre_on_upright, p.steering_axis, p.steering_arm, p.steering_side);
+    p.wheel_axis = place(l.wheel_axis_on_upright, p.steering_axis, p.steering_arm, p.steering_side);
+    return p;
+}
+
+/// Pushrod, rocker and spring at a pose.
+template <class T>
+struct Strut {
+    Vec3<T> outer;       // pushrod.outer, or spring.outer without rocker
+    Vec3<T> rocker_arm;  // rocker axis to pushrod.inner
+    Vec3<T> spring;      // the spring's moving eye
+    T spring_length{};
+    T room{};  // below 0: the pushrod's loop does not close
+};
+
+template <class T>
+Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
+    Strut<T> s;
+    if (l.geometry->strut_on == Body::upright) {
+        s.outer = p.lower_outer + place(l.strut_on_carrier, p.steering_axis, p.steering_arm, p.steering_side);
+    } else {
+        const bool lower = l.geometry->strut_on == Body::lower_wishbone;
+        const Vec3<T>& axis = lower ? l.lower_axis : l.upper.axis;
+        const Vec3<T>& arm = lower ? p.lower_arm : p.upper_arm;
+        const Vec3<T>& joint_centre = lower ? l.lower_centre : l.upper.centre;
+        s.outer = joint_centre + arm + place(l.strut_on_carrier, axis, arm, cross(axis, arm));
+    }
+    if (l.geometry->has_rocker) {
+        const Meeting<T> rocker = meet(l.rocker, s.outer, l.pushrod2, l.geometry->rocker_side);
+        s.rocker_arm = rocker.arm;
+        s.room = rocker.room;
+        s.spring =
+            l.rocker.centre + place(l.spring_on_rocker, l.rocker.axis, rocker.arm, cross(l.rocker.axis, rocker.arm));
+    } else {
+        s.room = T(1.0);
+        s.spring = s.outer;
+    }
+    s.spring_length = sqrt(squared(s.spring - l.spring_chassis));
+    return s;
+}
+
+/// The one freedom left: velocities per radian of the lower arm's angle.
+template <class T>
+struct Motion {
+    Vec3<T> lower_outer;
+    T upper;       // angle of the upper arm
+    Vec3<T> turn;  // angular velocity of the upright
+};
+
+/// From |upright| and |track rod| kept: with u = upper outer joint's velocity per radian of its arm, s the steering
+/// axis, upper = s . v_lower / s . u; the turn is s x (v_upper - v_lower) / |upright| plus what the track rod asks
+/// about s.
+template <class T>
+Motion<T> null_motion(const Linkage<T>& l, const Pose<T>& p) {
+    Motion<T> m;
+    m.lower_outer = cross(l.lower_axis, p.lower_arm);
+    const Vec3<T> upper_per_angle = cross(l.upper.axis, p.upper_arm);
+    m.upper = dot(p.steering_axis, m.lower_outer) / dot(p.steering_axis, upper_per_angle);
+    const Vec3<T> across = cross(p.steering_axis, upper_per_angle * m.upper - m.lower_outer) * l.upright_inverse;
+    const Vec3<T> outer = p.steering_axis * l.steer_along + p.steering_arm;
+    const Vec3<T> rod = p.lower_outer + outer - l.track_rod_inner;
+    const T about = dot(rod, m.lower_outer + cross(across, outer)) / dot(rod, p.steering_side);
+    m.turn = across - p.steering_axis * about;
+    return m;
+}
+
+/// Velocity of a point of the upright.
+template <class T>
+Vec3<T> velocity(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
+    return m.lower_outer + cross(m.turn, at - p.lower_outer);
+}
+
+/// Spring lengthening per radian of the lower arm's angle: through carrier, pushrod and rocker.
+template <class T>
+T spring_rate(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Motion<T>& m) {
+    Vec3<T> outer;
+    switch (l.geometry->strut_on) {
+        case Body::lower_wishbone:
+            outer = cross(l.lower_axis, s.outer - l.lower_centre);
+            break;
+        case Body::upper_wishbone:
+            outer = cross(l.upper.axis, s.outer - l.upper.centre) * m.upper;
+            break;
+        default:
+            outer = velocity(p, m, s.outer);
+            break;
+    }
+    const Vec3<T> strut = s.spring - l.spring_chassis;
+    if (!l.geometry->has_rocker) return dot(strut, outer) / s.spring_length;
+    const Vec3<T> pushrod = l.rocker.centre + s.rocker_arm - s.outer;
+    const T rocker = dot(pushrod, outer) / dot(pushrod, cross(l.rocker.axis, s.rocker_arm));
+    return dot(strut, cross(l.rocker.axis, s.spring - l.rocker.centre)) * rocker / s.spring_length;
+}
+
+/// Lowest point of the setup wheel's rim as seen along `up`: of the disc's lower edge, or of its middle within
+/// `tolerances::upright_deg` of upright.
+template <class T>
+struct Contact {
+    Vec3<T> at;
+    T lean;  // up . wheel axis
+};
+
+template <class T>
+Contact<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
+    const T lean = p.wheel_axis.x * up.x + p.wheel_axis.y * up.y + p.wheel_axis.z * up.z;
+    const T edge = select(magnitude(lean) < tolerances::upright_sine, T(0.0),
+                          select(lean > 0.0, T(-l.geometry->half_width_mm), T(l.geometry->half_width_mm)));
+    const T reach = l.geometry->wheel_radius_mm / sqrt(1.0 - square(lean));
+    const Vec3<T> across = Vec3<T>(up) - p.wheel_axis * lean;
+    return {p.wheel_centre + p.wheel_axis * (edge + l.geometry->offset_mm) - across * reach, lean};
+}
+
+enum class Held { wheel, contact, spring };
+inline constexpr std::array<std::string_view, 3> held_names = {"wheel", "contact", "spring"};
+
+/// What is held: the wheel centre's height or the contact's along `up`, or the spring's length.
+struct Hold {
+    Held what = Held::contact;
+    Vec3<double> up = {0.0, 0.0, 1.0};
+};
+
+template <class T>
+T height(const Vec3<T>& v, const Vec3<double>& up) {
+    return v.x * up.x + v.y * up.y + v.z * up.z;
+}
+
+/// What is held at a pose, its slope per radian of the lower arm's angle, and the least room of the loops it needs.
+template <class T>
+struct HeldValue {
+    T value, slope, room;
+};
+
+/// The held value alone, of a pose with its strut.
+template <class T>
+T held_alone(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Hold& hold) {
+    switch (hold.what) {
+        case Held::wheel:
+            return p.wheel_centre.z;
+        case Held::spring:
+            return s.spring_length;
+        default:
+            return height(contact(l, p, hold.up).at, hold.up);
+    }
+}
+
+template <class T>
+HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
+    const Motion<T> m = null_motion(l, p);
+    const T room = select(p.upper_room < p.track_rod_room, p.upper_room, p.track_rod_room);
+    switch (hold.what) {
+        case Held::wheel:
+            return {p.wheel_centre.z, velocity(p, m, p.wheel_centre).z, room};
+        case Held::spring: {
+            const Strut<T> s = strut(l, p);
+            return {s.spring_length, spring_rate(l, p, s, m), select(s.room < room, s.room, room)};
+        }
+        default: {
+            const Vec3<T> at = contact(l, p, hold.up).at;
+            return {height(at, hold.up), height(velocity(p, m, at), hold.up), room};
+        }
+    }
+}
+
+/// A pose with the arm it was found at. `met`: the held value is met within `tolerances::held_mm`.
+template <class T>
+struct Position {
+    T arm;
+    Pose<T> pose;
+    decltype(T() < T()) met;
+};
+
+/// Newton on the arm for the held value. A step that leaves the assembly is halved; a lane that has arrived is frozen,
+/// so its bits do not depend on its neighbours.
+template <class T>
+Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, const T& start) {
+    T arm = start;
+    T last_closed = start;
+    for (int i = 0;; ++i) {
+        const Pose<T> p = pose(l, arm);
+        const HeldValue<T> h = held_value(l, p, hold);
+        const T error = value - h.value;
+        const auto closes = h.room > T(0.0);
+        const auto met = both(closes, magnitude(error) < T(tolerances::held_mm));
+        if (all(met) || i == tolerances::newton_steps) return {arm, p, met};
+        const T step = error / h.slope * ((square(arm) + 1.0) * 0.5);
+        const T next = select(closes, arm + step, (arm + last_closed) * 0.5);
+        last_closed = select(closes, arm, last_closed);
+        arm = select(met, arm, next);
+    }
+}
+
+enum class Status { ok, upper_wishbone_open, track_rod_open, pushrod_open, out_of_reach };
+
+/// A solved corner, or why it can not be: the loop that does not close, or the held value's nearest reachable one.
+struct Solved {
+    Status status = Status::ok;
+    Status limit = Status::ok;  // out of reach: the loop that opens there; ok where the value itself turns back
+    double short_by_mm = 0.0;   // of the open loop (+ = its link must grow), or of the held value
+    double lowest = 0.0;        // range of the held value, where it is out of reach
+    double highest = 0.0;
+    double arm = 0.0;
+    Pose<double> pose;
+    Strut<double> strut;
+};
+
+/// Position with the search that Newton alone can not give: from `start` (0: the drawn arm), then bracketed within the
+/// range that assembles.
+Solved solve(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
+
+/// One sentence for every status but ok, with the amount.
+std::string in_words(const Solved& solved, const Hold& hold);
+
+/// All joints of a corner at a pose, by Point; points that the corner lacks are at the origin.
+std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const Linkage<double>& l,
+                                             const Pose<double>& p, const Strut<double>& s);
+
+}  // namespace shimwise

@@ -1,0 +1,28 @@
+#include "shimwise/math/circle.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace shimwise {
+
+Side side_of(const Circle<double>& circle, const Vec3<double>& p, const Vec3<double>& arm) {
+    const Vec3<double> q = p - circle.centre;
+    const Vec3<double> rod = arm - q;
+    const double triple = dot(circle.axis, cross(arm, rod));  // = axis . (q x arm)
+    const double product = std::sqrt(squared(arm) * squared(rod));
+    return {triple < 0.0 ? -1.0 : 1.0, product > 0.0 ? std::fabs(triple) / product : 0.0};
+}
+
+double missing(const Circle<double>& circle, const Vec3<double>& p, double distance) {
+    const Vec3<double> q = p - circle.centre;
+    const double along = dot(q, circle.axis);
+    const double across = std::sqrt(std::max(0.0, squared(q) - along * along));
+    const double radius = std::sqrt(circle.radius2);
+    const double nearest = std::hypot(across - radius, along);
+    const double farthest = std::hypot(across + radius, along);
+    if (distance < nearest) return nearest - distance;
+    if (distance > farthest) return farthest - distance;
+    return 0.0;
+}
+
+}  // namespace shimwise

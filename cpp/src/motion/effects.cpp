@@ -1,0 +1,134 @@
+#include "shimwise/motion/effects.hpp"
+
+#include <array>
+#include <stdexcept>
+
+#include "kernel.hpp"
+#include "shimwise/error.hpp"
+#include "shimwise/model/stack_choice.hpp"
+
+namespace shimwise {
+namespace {
+
+Solved solved_or_throw(const Linkage<double>& l, const Hold& hold, double value) {
+    const Solved solved = solve(l, hold, value);
+    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    return solved;
+}
+
+Outputs<double> difference(const Outputs<double>& a, const Outputs<double>& b) {
+    Outputs<double> d{};
+    for (std::size_t o = 0; o < output_count; ++o) d[o] = a[o] - b[o];
+    return d;
+}
+
+Outputs<double> scaled(const Outputs<double>& a, double k) {
+    Outputs<double> s{};
+    for (std::size_t o = 0; o < output_count; ++o) s[o] = a[o] * k;
+    return s;
+}
+
+/// The next thicker and the next thinner pack than the fitted one, as changes; 0 where the shims at hand give none.
+std::pair<double, double> thinnest_steps(const Stack& stack, const std::vector<double>& box_mm) {
+    const double now = stack.total_mm();
+    double up = 0.0;
+    double down = 0.0;
+    for (const StackChoice& choice : stack_choices(stack.fitted_mm, box_mm, stack.limits_mm)) {
+        const double change = choice.total_mm - now;
+        if (change < -1e-9) down = change;
+        if (change > 1e-9 && up == 0.0) up = change;
+    }
+    return {up, down};
+}
+
+}  // namespace
+
+Setup setup(const Corner& corner, double rack_mm) {
+    if (corner.adjusters.size() > max_adjusters)
+        throw std::invalid_argument("a corner may have " + std::to_string(max_adjusters) + " adjusters");
+    return {geometry(corner), corner.amounts_mm(), rack_mm};
+}
+
+double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
+    const Linkage<double> l = linkage(setup.geometry, setup.parts());
+    const double height_mm = setup.geometry.points[index(Point::wheel_centre)].z + travel_mm;
+    const Solved solved = solved_or_throw(l, {.what = Held::wheel}, height_mm);
+    return held_alone(l, solved.pose, solved.strut, hold);
+}
+
+Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
+    const Linkage<double> l = linkage(setup.geometry, setup.parts());
+    const Solved solved = solved_or_throw(l, hold, value);
+    return outputs(l, solved.pose, solved.strut, frame);
+}
+
+Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
+    const Linkage<double> l = linkage(setup.geometry, setup.parts());
+    const Solved solved = solved_or_throw(l, hold, value);
+    const int count = static_cast<int>(setup.amounts_mm.size());
+    Rates r;
+    r.per_mm.resize(setup.amounts_mm.size());
+    int first = 0;
+    do {
+        kernel().table({.geometry = &setup.geometry,
+                        .amounts_mm = setup.amounts_mm.data(),
+                        .adjuster_count = count,
+                        .first_adjuster = first,
+                        .rack_mm = setup.rack_mm,
+                        .arm = solved.arm,
+                        .hold = hold,
+                        .frame = frame},
+                       r.values.data(), count > 0 ? r.per_mm[static_cast<std::size_t>(first)].data() : nullptr);
+        first += adjusters_per_pass;
+    } while (first < count);
+    return r;
+}
+
+EffectTable effects(const Car& car, CornerId id, Held held, double travel_mm, double rack_mm, const Frame& frame) {
+    const Corner& corner = car[id];
+    const Setup now = setup(corner, rack_mm);
+    EffectTable table;
+    table.hold = {held, frame.z};
+    table.held_value = present_value(now, table.hold, travel_mm);
+    const Rates r = rates(now, table.hold, table.held_value, frame);
+    table.values = r.values;
+
+    const auto step = [&](std::size_t a, Per per, double amount_mm) {
+        if (amount_mm == 0.0) return;
+        Setup after = now;
+        after.amounts_mm[a] += amount_mm;
+        const Outputs<double> out = outputs_at(after, table.hold, table.held_value, frame);
+        table.rows.push_back({a, per, amount_mm, difference(out, r.values)});
+    };
+    for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
+        const Adjuster& adjuster = corner.adjusters[a];
+        if (const Thread* thread = adjuster.thread()) {
+            const double lead = thread->lead_mm();
+            table.rows.push_back({a, Per::turn, lead, scaled(r.per_mm[a], lead)});
+            step(a, Per::step_up, thread->step_turns * lead);
+            step(a, Per::step_down, -thread->step_turns * lead);
+        } else {
+            const auto [up, down] = thinnest_steps(*adjuster.stack(), car.box_mm(*adjuster.stack()));
+            step(a, Per::step_up, up);
+            step(a, Per::step_down, down);
+        }
+        table.rows.push_back({a, Per::mm, 1.0, r.per_mm[a]});
+    }
+    return table;
+}
+
+std::string_view row_name(const Adjuster& adjuster, Per per) {
+    const bool platform = adjuster.length() == Length::spring_platform;
+    switch (per) {
+        case Per::turn:
+            return "turn";
+        case Per::mm:
+            return "mm";
+        case Per::step_up:
+            return adjuster.stack() ? "step thicker" : platform ? "step toward the spring" : "step longer";
+        default:
+            return adjuster.stack() ? "step thinner" : platform ? "step away from the spring" : "step shorter";
+    }
+}
+
+}  // namespace shimwise
