@@ -1,0 +1,33 @@
+// What can be stacked from the shims that are fitted and those in the box.
+#pragma once
+
+#include <optional>
+#include <utility>
+#include <vector>
+
+namespace shimwise {
+
+/// One total thickness and the shims for it that need least change: fewest shims moved, then fewest pieces, then thick
+/// ones. Lists are thickest first; a shim that goes from one stack to another is removed here and added there.
+struct StackChoice {
+    double total_mm = 0.0;
+    std::vector<double> shims_mm;
+    std::vector<double> add_mm;
+    std::vector<double> remove_mm;
+
+    std::size_t moved() const { return add_mm.size() + remove_mm.size(); }
+};
+
+/// Every total that can be stacked from `fitted_mm` and `box_mm` within the limits (ends included), ascending; an empty
+/// stack is the total 0. Totals within 1e-9 mm are one. Precondition: thicknesses above 0. Throws OutOfReach where
+/// there are more than a million totals: shims measured to the micrometre never make so many.
+std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, const std::vector<double>& box_mm,
+                                       const std::optional<std::pair<double, double>>& limits_mm);
+
+/// Stacks that share one box and each other's shims, each with its wanted total at the same time and together with
+/// least change; nothing where the shims do not make it. Exact. One list of fitted shims and one total for each stack.
+std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,
+                                                       const std::vector<double>& box_mm,
+                                                       const std::vector<double>& totals_wanted_mm);
+
+}  // namespace shimwise
