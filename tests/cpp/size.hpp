@@ -10,7 +10,8 @@ inline int test_size(const std::string& what, int brief, int full) {
     const char* size = std::getenv("SHIMWISE_SIZE");
     const int taken = size != nullptr && std::string(size) == "full" ? full : brief;
     if (const char* file = std::getenv("SHIMWISE_SIZES")) {
-        std::ofstream(file, std::ios::app) << what + ": " + std::to_string(taken) + " of " + std::to_string(full) + "\n";
+        std::ofstream(file, std::ios::app)
+            << what + ": " + std::to_string(taken) + " of " + std::to_string(full) + "\n";
     }
     return taken;
 }

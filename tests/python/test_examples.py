@@ -118,10 +118,8 @@ def run_cpp(block: Block, folder: Path) -> None:
     words = shlex.split(entry["command"])
     compiler = next(word for word in words if Path(word).name != "ccache")
     options = [word for word in words if re.match(r"-(std|f)", word)]
-    includes = [
-        f"-I{ROOT}/cpp/include",
-        *[f"-isystem{words[n + 1]}" for n, word in enumerate(words) if word == "-isystem"],
-    ]
+    systems = [f"-isystem{path}" for flag, path in pairwise(words) if flag == "-isystem"]
+    includes = [f"-I{ROOT}/cpp/include", *systems]
     source, program = folder / "example.cpp", folder / "example"
     source.write_text(block.text)
     libraries = [build / "libshimwise.a", "-ltomlplusplus"]
