@@ -1,0 +1,8 @@
+// Table of contents of shimwise._core, in walking order.
+#include "bindings.hpp"
+
+PYBIND11_MODULE(_core, module) {
+    module.doc() = "The compiled part of shimwise; import shimwise instead.";
+    module.attr("__version__") = SHIMWISE_VERSION;
+    shimwise::bind_errors(module);
+}

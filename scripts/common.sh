@@ -1,0 +1,60 @@
+# Sourced by the scripts of this folder: they stand in the project's root, are quiet unless something fails, and build alike.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+mkdir -p build
+log=$PWD/build/log.txt
+
+export SHIMWISE_SIZE=${SHIMWISE_SIZE:-short} SHIMWISE_SIZES=$PWD/build/sizes.txt
+export CMAKE_BUILD_PARALLEL_LEVEL=${CMAKE_BUILD_PARALLEL_LEVEL:-$(nproc)} CTEST_PARALLEL_LEVEL=${CTEST_PARALLEL_LEVEL:-$(nproc)}
+export SHIMWISE_STARTED=${SHIMWISE_STARTED:-$(date +%s)}
+
+stage() {
+    local seconds=$(($(date +%s) - SHIMWISE_STARTED))
+    printf '== %d:%02d %s\n' $((seconds / 60)) $((seconds % 60)) "$*"
+}
+
+# needs PROFILE: see scripts/install
+needs() {
+    scripts/install "$1"
+    if command -v ccache >/dev/null; then export CMAKE_CXX_COMPILER_LAUNCHER=ccache; fi
+}
+
+# Runs a command; what it says is in $log, and is shown when it fails.
+quietly() {
+    "$@" >"$log" 2>&1 || {
+        local status=$?
+        cat "$log" >&2
+        echo "failed: $*" >&2
+        exit $status
+    }
+}
+
+# build PRESET [TARGET..]
+build() {
+    local preset=$1
+    shift
+    quietly cmake --preset "$preset"
+    quietly cmake --build --preset "$preset" ${1:+--target "$@"}
+}
+
+ctests() {
+    quietly ctest --preset "$1"
+    grep 'tests passed' "$log"
+}
+
+# Installs the package into .venv unless that is done and nothing has changed since.
+package() {
+    local now stamp=.venv/package.sha256
+    now=$(find CMakeLists.txt CMakePresets.json LICENSE README.md pyproject.toml cpp/include cpp/src python \
+        -type f ! -name '*.pyc' -print0 | LC_ALL=C sort -z | xargs -0 sha256sum)
+    if [ "$now" != "$(cat "$stamp" 2>/dev/null)" ]; then
+        quietly .venv/bin/python -m pip install --no-build-isolation --no-deps --config-settings=build-dir=build/package \
+            --config-settings=cmake.define.SHIMWISE_WERROR=ON .
+        printf '%s\n' "$now" >"$stamp"
+    fi
+}
+
+machine() {
+    printf '%s, %s cores, %s, %s, %s\n' "$(sed -n 's/^model name\s*: //p' /proc/cpuinfo | head -1)" "$(nproc)" \
+        "$(. /etc/os-release && echo "$PRETTY_NAME")" "$(c++ --version | head -1)" "$(.venv/bin/python --version)"
+}

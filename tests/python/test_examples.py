@@ -1,0 +1,220 @@
+"""Every example of README.md and docs/ runs, and prints what the page says it prints.
+
+The blocks of a page run in their order, in one folder that holds the demo car's files:
+```python   in one namespace;
+```console  each line `$ shimwise ..`; the lines under it are compared, `...` stands for any lines or rest of a line;
+            a call that ends with another exit code than 0 says so: ```console exit=2;
+```cpp      a whole program, compiled, linked to the library and run;
+```toml, ```json  parsed.
+"""
+
+import json
+import os
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+import tomllib
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+READ_ONLY = {"sh", "text"}
+CHECKED = {"python", "console", "cpp", "toml", "json"}
+
+
+@dataclass
+class Block:
+    page: Path
+    line: int
+    language: str
+    words: list[str]
+    text: str
+
+    @property
+    def place(self) -> str:
+        return f"{self.page.name}:{self.line}"
+
+
+def blocks_of(page: Path, text: str) -> list[Block]:
+    """Fenced blocks; a fence without a language, or with one that nothing here knows, is an error."""
+    blocks: list[Block] = []
+    fence: re.Match[str] | None = None
+    lines: list[str] = []
+    for number, line in enumerate(text.splitlines(), start=1):
+        if fence is None:
+            if fence := re.match(r"( *)(```+)(.*)", line):
+                language, *words = fence[3].split() or [""]
+                assert language in CHECKED | READ_ONLY, (
+                    f"{page.name}:{number}: a block of {language or 'no language'!r}"
+                )
+                blocks.append(Block(page, number + 1, language, words, ""))
+                lines = []
+        elif line.strip() == fence[2]:
+            blocks[-1].text = "\n".join(lines) + "\n"
+            fence = None
+        else:
+            lines.append(line.removeprefix(fence[1]))
+    assert fence is None, f"{page.name}: a block that does not end"
+    return blocks
+
+
+def matches(expected: list[str], printed: list[str]) -> bool:
+    """Line by line; a line `...` is any number of lines, `...` at a line's end any rest of it."""
+    if not expected:
+        return not printed
+    if expected[0].strip() == "...":
+        return any(matches(expected[1:], printed[skip:]) for skip in range(len(printed) + 1))
+    if not printed:
+        return False
+    begin, dots, _ = expected[0].partition("...")
+    same = printed[0].startswith(begin) if dots else printed[0] == expected[0]
+    return same and matches(expected[1:], printed[1:])
+
+
+def calls_of(block: Block) -> list[tuple[str, list[str]]]:
+    """The `$ ` lines of a console block, each with the output under it."""
+    calls: list[tuple[str, list[str]]] = []
+    for line in block.text.splitlines():
+        if line.startswith("$ "):
+            calls.append((line[2:], []))
+        elif calls:
+            calls[-1][1].append(line.rstrip())
+        else:
+            pytest.fail(f"{block.place}: output before a `$ ` line")
+    return calls
+
+
+def run_console(block: Block, folder: Path) -> None:
+    (exit_code,) = [int(word.removeprefix("exit=")) for word in block.words] or [0]
+    environment = os.environ | {"COLUMNS": "80", "NO_COLOR": "1", "TERM": "dumb"}
+    for call, expected in calls_of(block):
+        command, *words = shlex.split(call, comments=True)
+        if command != "shimwise":
+            continue
+        run = subprocess.run(
+            [Path(sys.executable).with_name("shimwise"), *words],
+            cwd=folder, env=environment, capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        printed = [line.rstrip() for line in (run.stdout + run.stderr).splitlines()]
+        assert run.returncode == exit_code, f"{block.place}: {call}: exit code {run.returncode}\n" + "\n".join(printed)
+        while expected and not expected[-1]:
+            expected.pop()
+        while printed and not printed[-1]:
+            printed.pop()
+        assert not expected or matches(expected, printed), f"{block.place}: {call} prints\n" + "\n".join(printed)
+
+
+def run_cpp(block: Block, folder: Path) -> None:
+    """Compiled with the options of the tests' own programs, taken from the dev build, and linked to that library."""
+    build = ROOT / "build/dev"
+    entries = json.loads((build / "compile_commands.json").read_text())
+    (entry,) = [entry for entry in entries if entry["file"] == str(ROOT / "tests/cpp/main.cpp")]
+    words = shlex.split(entry["command"])
+    compiler = next(word for word in words if Path(word).name != "ccache")
+    options = [word for word in words if re.match(r"-(std|f)", word)]
+    systems = [f"-isystem{path}" for flag, path in pairwise(words) if flag == "-isystem"]
+    includes = [f"-I{ROOT}/cpp/include", *systems]
+    source, program = folder / "example.cpp", folder / "example"
+    source.write_text(block.text)
+    libraries = [build / "libshimwise.a", "-ltomlplusplus"]
+    compiled = subprocess.run(
+        [compiler, *options, *includes, source, *libraries, "-o", program], capture_output=True, text=True, check=False
+    )
+    assert compiled.returncode == 0, f"{block.place}\n{compiled.stderr}"
+    run = subprocess.run([program], cwd=folder, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, f"{block.place}\n{run.stdout}{run.stderr}"
+
+
+def run_page(page: Path, text: str, folder: Path) -> int:
+    """Runs the blocks of a page in `folder`; returns how many were checked."""
+    namespace: dict[str, object] = {"__name__": page.stem}
+    checked = [block for block in blocks_of(page, text) if block.language in CHECKED]
+    for block in checked:
+        match block.language:
+            case "python":
+                exec(compile("\n" * (block.line - 1) + block.text, page, "exec"), namespace)  # noqa: S102
+            case "console":
+                run_console(block, folder)
+            case "cpp":
+                run_cpp(block, folder)
+            case "toml":
+                tomllib.loads(block.text)
+            case "json":
+                json.loads(block.text)
+    return len(checked)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    for file in (ROOT / "python/shimwise/data").glob("*.toml"):
+        shutil.copy(file, tmp_path)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("MPLBACKEND", "Agg")
+    return tmp_path
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
+def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
+    checked = run_page(page, page.read_text(), folder)
+    assert checked > 0 or page.name != "README.md"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "```python\nraise ValueError\n```",
+        "```python\nx = 1\n```\n```python\nassert x == 2\n```",
+        "```console\n$ shimwise --version\nno such version\n```",
+        "```console\n$ shimwise no-such-command\n```",
+        "```cpp\nint main() { return 1; }\n```",
+        "```toml\nx = \n```",
+        "```pyhton\n1\n```",
+        "```\nno language\n```",
+        "```python\nno end\n",
+    ],
+)
+def test_a_page_whose_example_is_wrong_fails(text: str, folder: Path) -> None:
+    with pytest.raises((AssertionError, ValueError)):
+        run_page(Path("page.md"), text, folder)
+
+
+def test_a_page_whose_examples_are_right_passes(folder: Path) -> None:
+    text = """
+```python
+x = 1
+```
+```python
+assert x == 1
+```
+```console exit=2
+$ shimwise no-such-command
+...
+```
+```cpp
+#include "shimwise/units.hpp"
+int main() { return shimwise::pi > 3.0 ? 0 : 1; }
+```
+"""
+    assert run_page(Path("page.md"), text, folder) == 4
+
+
+@pytest.mark.parametrize(
+    ("expected", "printed", "same"),
+    [
+        (["a", "b"], ["a", "b"], True),
+        (["a"], ["a", "b"], False),
+        (["a", "b"], ["a"], False),
+        (["a", "...", "d"], ["a", "b", "c", "d"], True),
+        (["a", "...", "d"], ["a", "b", "c"], False),
+        (["version ..."], ["version 0.1"], True),
+        (["version ..."], ["Version 0.1"], False),
+    ],
+)
+def test_output_is_compared_line_by_line(expected: list[str], printed: list[str], same: bool) -> None:
+    assert matches(expected, printed) is same
