@@ -1,4 +1,4 @@
-#include "shimwise/workshop/stack_choice.hpp"
+#include "shimwise/model/stack_choice.hpp"
 
 #include <algorithm>
 #include <cmath>
