@@ -47,7 +47,7 @@ class NotAssembled(Exception):
 
 def unit(vector: Any) -> Array:
     array = np.asarray(vector, dtype=float)
-    return array / size(array)[..., None]
+    return array / norm(array)[..., None]
 
 
 def dot(a: Array, b: Array) -> Array:
@@ -63,7 +63,7 @@ def cross(a: Array, b: Array) -> Array:
     return result
 
 
-def size(v: Array) -> Array:
+def norm(v: Array) -> Array:
     return np.sqrt(dot(v, v))
 
 
@@ -77,7 +77,7 @@ def skew(v: Array) -> Array:
 
 def rotation(w: Array) -> Array:
     """exp of a rotation vector (Rodrigues), each row of w one rotation."""
-    angle = size(w)[..., None, None]
+    angle = norm(w)[..., None, None]
     k = skew(w)
     half = np.sinc(angle / (2 * np.pi))
     return np.eye(3) + np.sinc(angle / np.pi) * k + 0.5 * half * half * (k @ k)
@@ -85,7 +85,7 @@ def rotation(w: Array) -> Array:
 
 def spin_of_vector(w: Array) -> Array:
     """The matrix that turns a rate of the rotation vector into angular velocity (the left Jacobian of exp)."""
-    angle = size(w)[..., None, None]
+    angle = norm(w)[..., None, None]
     k = skew(w)
     half = np.sinc(angle / (2 * np.pi))
     small = angle < 0.05
@@ -129,9 +129,6 @@ class Parts:
 
     point: dict[str, Array]
     length: dict[str, Array]
-
-    def row(self, i: int) -> Parts:
-        return Parts({k: v[i : i + 1] for k, v in self.point.items()}, {k: v[i : i + 1] for k, v in self.length.items()})
 
     def repeated(self, count: int) -> Parts:
         return Parts(
@@ -356,7 +353,7 @@ class Corner:
     @staticmethod
     def _distance(placed: Placed, a: str, b: str) -> tuple[Array, Array]:
         between = placed.at[b] - placed.at[a]
-        length = size(between)
+        length = norm(between)
         row = np.einsum("ni,nij->nj", between / length[:, None], placed.jacobian[b] - placed.jacobian[a])
         return length, row
 
@@ -427,7 +424,9 @@ class Corner:
             q = self._step(q, parts, hold, start + share * (target - start))
         return q
 
-    def sweep(self, travel_mm: Iterable[float], rack_mm: float = 0.0, amounts_mm: Array | None = None) -> tuple[Array, Parts]:
+    def sweep(
+        self, travel_mm: Iterable[float], rack_mm: float = 0.0, amounts_mm: Array | None = None
+    ) -> tuple[Array, Parts]:
         """Poses at the wheel travels given (from the drawn wheel centre), each side followed outward from zero."""
         travels = [float(travel) for travel in travel_mm]
         zero, parts = self.present(amounts_mm, rack_mm)
@@ -490,7 +489,9 @@ class Corner:
 
     # Sensitivities -----------------------------------------------------------------------------------------------
 
-    def effects(self, q: Array, parts: Parts, amounts_mm: Array, rack_mm: float, hold: str, step_mm: float = 0.05) -> Array:
+    def effects(
+        self, q: Array, parts: Parts, amounts_mm: Array, rack_mm: float, hold: str, step_mm: float = 0.05
+    ) -> Array:
         """d(output)/d(mm of adjuster) with `hold` at its present value: (states, adjusters, outputs).
 
         Four-point central differences (error of fourth order in the step) of states solved anew.
@@ -514,11 +515,11 @@ def _shares(distance_mm: float) -> Array:
 
 
 def _joint_frame(front: Array, rear: Array, outer: Array) -> tuple[Array, Array, Array]:
-    """Axes (rows: along front -> rear pickup, pickup axis to joint, their cross product), origin, distance to the axis."""
+    """Axes as rows (front -> rear pickup, pickup axis to joint, their cross product), origin, distance to the axis."""
     a = unit(rear - front)
     out = outer - front
     out = out - dot(out, a)[:, None] * a
-    reach = size(out)
+    reach = norm(out)
     b = out / reach[:, None]
     axes = np.empty((*a.shape, 3))
     axes[..., 0, :], axes[..., 1, :], axes[..., 2, :] = a, b, cross(a, b)

@@ -124,7 +124,9 @@ def _thread(name: str, changes: str, purpose: str, ends: str, turns: float, **th
     }
 
 
-def _stack(rng: np.random.Generator, name: str, moves: list[str], on: str, purpose: str, direction: np.ndarray) -> Table:
+def _stack(
+    rng: np.random.Generator, name: str, moves: list[str], on: str, purpose: str, direction: np.ndarray
+) -> Table:
     return {
         "name": name,
         "moves": moves,
@@ -191,7 +193,7 @@ def _geometry(rng: np.random.Generator, axle: str) -> Table:
     table["track_rod"]["inner_moves"] = "rack" if axle == "front" else "fixed"
     body = _pick(rng, "lower_wishbone", "upper_wishbone", "upright")
     strut = {"rate_N_per_mm": 90.0, "load_at_drawn_N": 1150.0}
-    if rng.random() < 0.85:
+    if rng.random() < 0.8:
         boxes = PUSHROD_BOXES[body]
         axis_point = _draw(rng, boxes["axis_point"])
         table["pushrod"] = {
@@ -240,7 +242,7 @@ def _right_overrides(rng: np.random.Generator, left: Table) -> Table:
     }
 
 
-def _candidate(rng: np.random.Generator, axle: str, seed: list[int]) -> RandomCorner:
+def candidate_corner(rng: np.random.Generator, axle: str, seed: list[int]) -> RandomCorner:
     """One draw, unchecked. The wheel centre stands at the height that puts the contact at the ride height."""
     left = _geometry(rng, axle)
     wheel = {
@@ -299,7 +301,7 @@ def random_corner(test: str, index: int, axle: str) -> RandomCorner:
     rng = np.random.default_rng(seed)
     reasons: list[str] = []
     while True:
-        candidate = _candidate(rng, axle, seed)
+        candidate = candidate_corner(rng, axle, seed)
         reason = why_unfit(candidate)
         if not reason:
             candidate.redrawn = len(reasons)
