@@ -17,7 +17,7 @@ Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t
 }
 
 /// One evaluation at an arm, and to first order what is missing to the held value; then the arm is eliminated.
-Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value, double start) {
+[[gnu::flatten]] Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value, double start) {
     Scalar arm(start);
     arm.d[0] = Block2{1.0, 0.0};
     const Pose<Scalar> p = pose(l, arm);
@@ -25,9 +25,9 @@ Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& f
     const Alignment<Scalar> a = alignment(l, p, frame);
 
     const double per_arm = 1.0 / held.d[0][0];
-    const double step = (value - held.v) * per_arm;
+    const double step = (value - held.value()) * per_arm;
     const double arm_per_mm = held.d[0][1] * per_arm;
-    return {start + step, a.toe_deg.v + a.toe_deg.d[0][0] * step, a.camber_deg.v + a.camber_deg.d[0][0] * step,
+    return {start + step, a.toe_deg.value() + a.toe_deg.d[0][0] * step, a.camber_deg.value() + a.camber_deg.d[0][0] * step,
             a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
             a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
 }
