@@ -1,0 +1,37 @@
+// The problems of one file, collected while it is read.
+#pragma once
+
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "files/value.hpp"
+#include "shimwise/error.hpp"
+
+namespace shimwise::files {
+
+class Report {
+public:
+    explicit Report(std::string file) : file_(std::move(file)) {}
+
+    /// A fault of what is written at `place`. One fault of a value that both sides take is listed once.
+    void add(const Place& place, const std::string& field, const std::string& rule);
+    /// A fault found later in what was read: placed where the field, or else its nearest table, was written. Left out
+    /// where reading already failed in the same part of the file, since it may be nothing but the consequence.
+    void add_sense(const Problem& problem);
+    void remember(const std::string& field, const Place& place) { places_.emplace(field, place); }
+    const std::string& file() const { return file_; }
+    /// Throws InputError with everything found, in the order of the file.
+    void throw_if_any() const;
+
+private:
+    const Place* nearest(std::string field) const;
+
+    std::string file_;
+    std::vector<Problem> problems_;
+    std::map<std::string, Place> places_;
+    std::set<std::string> broken_;  // first words of the fields that could not be read
+};
+
+}  // namespace shimwise::files

@@ -1,0 +1,222 @@
+#include "files/toml_reader.hpp"
+
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <charconv>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <vector>
+
+#include "shimwise/error.hpp"
+
+namespace shimwise::files {
+namespace {
+
+[[noreturn]] void fail(const std::string& file, const Place& place, const std::string& field, const std::string& rule) {
+    throw InputError({{file, place.line, place.column, field, place.written, rule}});
+}
+
+std::string contents(const std::string& path) {
+    namespace fs = std::filesystem;
+    std::error_code ignored;
+    const fs::file_status status = fs::status(path, ignored);
+    if (!fs::exists(status)) fail(path, {}, "", "there is no such file");
+    if (fs::is_directory(status)) fail(path, {}, "", "is a folder, a file is needed");
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream all;
+    if (in.peek() != std::ifstream::traits_type::eof()) all << in.rdbuf();
+    if (in.bad() || (in.fail() && !in.eof())) fail(path, {}, "", "cannot be opened for reading");
+    return all.str();
+}
+
+/// Length of the UTF-8 sequence that starts at `at`, 0 where there is none (RFC 3629: no overlong forms, no
+/// surrogates).
+std::size_t utf8_length(std::string_view text, std::size_t at) {
+    const auto byte = [&](std::size_t i) {
+        return at + i < text.size() ? static_cast<unsigned char>(text[at + i]) : 0u;
+    };
+    const auto follows = [&](std::size_t i) { return byte(i) >= 0x80 && byte(i) <= 0xBF; };
+    const unsigned lead = byte(0);
+    if (lead < 0x80) return 1;
+    if (lead >= 0xC2 && lead <= 0xDF) return follows(1) ? 2 : 0;
+    if (lead >= 0xE0 && lead <= 0xEF) {
+        const bool overlong = lead == 0xE0 && byte(1) < 0xA0;
+        const bool surrogate = lead == 0xED && byte(1) > 0x9F;
+        return follows(1) && follows(2) && !overlong && !surrogate ? 3 : 0;
+    }
+    if (lead >= 0xF0 && lead <= 0xF4) {
+        const bool overlong = lead == 0xF0 && byte(1) < 0x90;
+        const bool beyond = lead == 0xF4 && byte(1) > 0x8F;
+        return follows(1) && follows(2) && follows(3) && !overlong && !beyond ? 4 : 0;
+    }
+    return 0;
+}
+
+void demand_utf8(const std::string& path, std::string_view text) {
+    Place place{1, 1, "", false};
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t length = utf8_length(text, at);
+        if (length == 0) fail(path, place, "", "is not UTF-8 text");
+        ++place.column;
+        if (text[at] == '\n') {
+            ++place.line;
+            place.column = 1;
+        }
+        at += length;
+    }
+}
+
+/// The text of a file by its parser's lines and columns (columns count characters, not bytes).
+class Source {
+public:
+    explicit Source(std::string_view text) : text_(text) {
+        starts_.push_back(0);
+        for (std::size_t i = 0; i < text.size(); ++i)
+            if (text[i] == '\n') starts_.push_back(i + 1);
+    }
+
+    /// What stands in `region`, on one line and at most 60 bytes long.
+    std::string between(const toml::source_region& region) const {
+        const std::size_t begin = offset(region.begin);
+        const std::size_t end = std::max(begin, offset(region.end));
+        std::string result;
+        for (const char c : text_.substr(begin, end - begin)) {
+            const bool space = c == ' ' || c == '\n' || c == '\r' || c == '\t';
+            if (!space)
+                result += c;
+            else if (!result.empty() && result.back() != ' ')
+                result += ' ';
+        }
+        while (!result.empty() && result.back() == ' ') result.pop_back();
+        constexpr std::size_t longest = 60;
+        if (result.size() > longest) {
+            std::size_t keep = longest;
+            while (keep > 0 && (static_cast<unsigned char>(result[keep]) & 0xC0u) == 0x80u) --keep;
+            result = result.substr(0, keep) + " ...";
+        }
+        return result;
+    }
+
+private:
+    std::size_t offset(const toml::source_position& position) const {
+        if (position.line == 0 || position.line > starts_.size()) return text_.size();
+        std::size_t at = starts_[position.line - 1];
+        for (toml::source_index column = 1; column < position.column && at < text_.size(); ++column)
+            at += std::max<std::size_t>(1, utf8_length(text_, at));
+        return std::min(at, text_.size());
+    }
+
+    std::string_view text_;
+    std::vector<std::size_t> starts_;
+};
+
+Place place_of(const toml::source_region& region) {
+    return {static_cast<int>(region.begin.line), static_cast<int>(region.begin.column), "", false};
+}
+
+template <class Date>
+std::string as_text(const Date& date) {
+    std::ostringstream out;
+    out << date;
+    return out.str();
+}
+
+Value convert(const toml::node& node, const Source& source) {
+    Value value;
+    value.place = place_of(node.source());
+    if (const toml::table* table = node.as_table()) {
+        value.kind = Value::Kind::table;
+        for (const auto& [key, child] : *table) {
+            Value item = convert(child, source);
+            item.key = std::string(key.str());
+            item.key_place = place_of(key.source());
+            item.key_place.written = item.place.written;
+            value.items.push_back(std::move(item));
+        }
+        std::stable_sort(value.items.begin(), value.items.end(), [](const Value& a, const Value& b) {
+            return std::pair(a.key_place.line, a.key_place.column) < std::pair(b.key_place.line, b.key_place.column);
+        });
+        return value;
+    }
+    if (const toml::array* array = node.as_array()) {
+        value.kind = Value::Kind::list;
+        for (const toml::node& child : *array) value.items.push_back(convert(child, source));
+        const bool of_tables = !value.items.empty() && value.items.front().kind == Value::Kind::table;
+        if (!of_tables) value.place.written = source.between(node.source());
+        return value;
+    }
+    value.place.written = source.between(node.source());
+    if (const auto* flag = node.as_boolean()) {
+        value.kind = Value::Kind::boolean;
+        value.flag = flag->get();
+    } else if (const auto* integer = node.as_integer()) {
+        value.kind = Value::Kind::integer;
+        value.number = static_cast<double>(integer->get());
+    } else if (const auto* number = node.as_floating_point()) {
+        value.kind = Value::Kind::number;
+        value.number = number->get();
+    } else if (const auto* string = node.as_string()) {
+        value.kind = Value::Kind::string;
+        value.text = string->get();
+    } else {
+        value.kind = Value::Kind::date;
+        if (const auto* date = node.as_date()) value.text = as_text(date->get());
+        if (const auto* time = node.as_time()) value.text = as_text(time->get());
+        if (const auto* moment = node.as_date_time()) value.text = as_text(moment->get());
+    }
+    return value;
+}
+
+std::string in_quotes(std::string_view text) { return "\"" + std::string(text) + "\""; }
+
+/// "shimwise-car/1" -> kind "car", number 1; number 0 where it is no such thing.
+std::pair<std::string, int> parts_of_format(std::string_view text) {
+    constexpr std::string_view prefix = "shimwise-";
+    const auto slash = text.find('/');
+    if (text.substr(0, prefix.size()) != prefix || slash == std::string_view::npos) return {"", 0};
+    int number = 0;
+    const char* end = text.data() + text.size();
+    const auto [stop, error] = std::from_chars(text.data() + slash + 1, end, number);
+    if (error != std::errc() || stop != end || number < 1) return {"", 0};
+    return {std::string(text.substr(prefix.size(), slash - prefix.size())), number};
+}
+
+void demand_format(const std::string& path, const Value& root, std::string_view kind, int newest) {
+    const std::string wanted = "shimwise-" + std::string(kind) + "/" + std::to_string(newest);
+    const Value* format = root.find("format");
+    if (!format)
+        fail(path, {1, 1, "", false}, "format", "is missing: the file must start with format = " + in_quotes(wanted));
+    const auto [found, number] = parts_of_format(format->kind == Value::Kind::string ? format->text : "");
+    if (number == 0) fail(path, format->place, "format", "is none of ours: needs " + in_quotes(wanted));
+    if (found != kind)
+        fail(path, format->place, "format",
+             "this is a " + found + " file, a " + std::string(kind) + " file is needed (" + in_quotes(wanted) + ")");
+    if (number > newest)
+        fail(path, format->place, "format",
+             "is newer than this version of shimwise, which reads up to " + in_quotes(wanted));
+}
+
+std::string one_line(std::string_view text) {
+    std::string result(text);
+    std::replace(result.begin(), result.end(), '\n', ' ');
+    return result;
+}
+
+}  // namespace
+
+Value read_toml(const std::string& path, std::string_view kind, int newest) {
+    const std::string text = contents(path);
+    demand_utf8(path, text);
+    Value root;
+    try {
+        root = convert(toml::parse(std::string_view(text), path), Source(text));
+    } catch (const toml::parse_error& error) {
+        fail(path, place_of(error.source()), "", "is not valid TOML: " + one_line(error.description()));
+    }
+    demand_format(path, root, kind, newest);
+    return root;
+}
+
+}  // namespace shimwise::files

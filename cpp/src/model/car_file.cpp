@@ -1,0 +1,125 @@
+#include "shimwise/model/car_file.hpp"
+
+#include "files/toml_reader.hpp"
+#include "model/corner_file.hpp"
+#include "model/instruments_file.hpp"
+#include "model/right_side.hpp"
+#include "model/whole_car_file.hpp"
+#include "shimwise/files/did_you_mean.hpp"
+#include "shimwise/model/check.hpp"
+
+namespace shimwise {
+namespace {
+
+using files::Table;
+using files::Wanted;
+
+constexpr std::array<std::string_view, 2> axle_names = {"front", "rear"};
+
+void read_setup_wheels(Table table, std::array<AxleParts, 2>& axles) {
+    for (std::size_t i = 0; i < 2; ++i) {
+        SetupWheel& wheel = axles[i].wheel;
+        Table side = table.table(axle_names[i], Wanted::required);
+        side.read("radius_mm", wheel.radius_mm, Wanted::required);
+        side.read("width_mm", wheel.width_mm);
+        side.read("offset_mm", wheel.offset_mm);
+        side.read("flag_span_mm", wheel.flag_span_mm);
+        side.close();
+    }
+    table.close();
+}
+
+void read_tyres(Table table, std::array<AxleParts, 2>& axles) {
+    for (std::size_t i = 0; i < 2; ++i) {
+        Table side = table.table(axle_names[i]);
+        if (!side.given()) continue;
+        Tyre& tyre = axles[i].tyre.emplace();
+        side.read("loaded_radius_mm", tyre.loaded_radius_mm, Wanted::required);
+        side.read("rate_N_per_mm", tyre.rate_N_per_mm);
+        side.close();
+    }
+    table.close();
+}
+
+void read_unsprung(Table& mass, std::array<AxleParts, 2>& axles) {
+    Table kg = mass.table("unsprung_kg", Wanted::required);
+    Table cg = mass.table("unsprung_cg_mm");
+    for (std::size_t i = 0; i < 2; ++i) {
+        kg.read(axle_names[i], axles[i].unsprung_kg, Wanted::required);
+        cg.read(axle_names[i], axles[i].unsprung_cg_mm);
+    }
+    kg.close();
+    cg.close();
+}
+
+void read_rake(Table table, Car& car) {
+    std::vector<std::string> names;
+    for (const RideHeightPoint& point : car.ride_heights) names.push_back(point.name);
+    const auto read = [&](std::string_view key, std::string& into) {
+        if (!table.read(key, into, Wanted::required)) return;
+        for (const std::string& name : names)
+            if (name == into) return;
+        table.problem(key, "is no ride-height point" + did_you_mean(into, names));
+    };
+    read("front", car.rake_front);
+    read("rear", car.rake_rear);
+    table.close();
+}
+
+void read_corners(Table& root, const std::array<AxleParts, 2>& axles, Car& car) {
+    std::vector<std::string> boxes;
+    for (const auto& [name, shims] : car.boxes_mm) boxes.push_back(name);
+    for (const CornerId left_id : {CornerId::front_left, CornerId::rear_left}) {
+        const AxleParts& axle = axles[is_front(left_id) ? 0 : 1];
+        const CornerId right_id = is_front(left_id) ? CornerId::front_right : CornerId::rear_right;
+        const Table left = root.table(corner_names[index(left_id)], Wanted::required);
+        const Table right = root.table(corner_names[index(right_id)]);
+        if (!left.given()) continue;
+        const files::Value merged = right_corner(*left.value(), right.value());
+        const Table both(&merged, std::string(corner_names[index(right_id)]), root.report());
+        car[left_id] = read_corner(left, left_id, axle, car.rack, boxes);
+        car[right_id] = read_corner(both, right_id, axle, car.rack, boxes);
+    }
+}
+
+Car read_car(Table root) {
+    Car car;
+    std::string format;
+    std::array<AxleParts, 2> axles;
+    root.read("format", format);
+    root.read("name", car.name, Wanted::required);
+    root.read("chassis_twist_Nm_per_deg", car.chassis_twist_Nm_per_deg);
+    Table mass = root.table("mass", Wanted::required);
+    car.mass = read_mass(mass);
+    read_unsprung(mass, axles);
+    mass.close();
+    car.ballast = read_ballast(root);
+    read_setup_wheels(root.table("setup_wheel", Wanted::required), axles);
+    read_tyres(root.table("tyre"), axles);
+    car.strings = read_strings(root.table("strings"));
+    car.ride_heights = read_ride_heights(root.table("ride_height_points"));
+    read_rake(root.table("rake"), car);
+    car.rack = read_rack(root.table("rack"));
+    car.bars = {read_bar(root.table("front_bar")), read_bar(root.table("rear_bar"))};
+    car.thirds = {read_third(root.table("front_third")), read_third(root.table("rear_third"))};
+    car.boxes_mm = read_boxes(root.table("shims"));
+    read_corners(root, axles, car);
+    car.instruments = read_instruments(root.table("instruments"));
+    car.settling = read_settling(root.table("settling"));
+    root.close();
+    return car;
+}
+
+}  // namespace
+
+Car load_car(const std::string& path) {
+    const files::Value contents = files::read_toml(path, "car");
+    files::Report report(path);
+    Car car = read_car(Table(&contents, "", report));
+    car.file = path;
+    for (const Problem& problem : check(car)) report.add_sense(problem);
+    report.throw_if_any();
+    return car;
+}
+
+}  // namespace shimwise

@@ -1,0 +1,57 @@
+#include "files/shown.hpp"
+#include "model/findings.hpp"
+#include "shimwise/model/check.hpp"
+#include "shimwise/model/limits.hpp"
+
+namespace shimwise {
+namespace {
+
+void check_thread(const Thread& thread, const std::string& field, Findings& findings) {
+    const std::string pitch = thread.designation.empty() ? ".pitch_mm" : ".thread";
+    findings.positive(field + pitch, thread.pitch_mm);
+    if (thread.ends == Ends::same_hand) {
+        findings.positive(field + ".second_pitch_mm", thread.second_pitch_mm);
+        if (thread.lead_mm() == 0.0)
+            findings.add(field + ".ends", "two ends of the same hand and pitch: turning it changes nothing");
+    }
+    findings.not_negative(field + ".settable_turns", thread.settable_turns);
+    findings.not_negative(field + ".least_engaged_mm", thread.least_engaged_mm);
+}
+
+void check_shims(const std::vector<double>& shims, const std::string& field, Findings& findings) {
+    for (const double thickness : shims)
+        if (!(thickness > 0.0)) {
+            findings.add(field, "a shim is thicker than 0 mm");
+            return;
+        }
+}
+
+void check_stack(const Stack& stack, const std::string& field, Findings& findings) {
+    findings.not_negative(field + ".drawn_with_mm", stack.drawn_with_mm);
+    findings.not_negative(field + ".thickness_uncertainty_mm", stack.thickness_uncertainty_mm);
+    check_shims(stack.fitted_mm, field + ".fitted_mm", findings);
+    check_shims(stack.box_mm, field + ".box_mm", findings);
+    if (!stack.limits_mm) return;
+    if (!(stack.limits_mm->first >= 0.0)) findings.add(field + ".limits_mm", "a stack is never thinner than 0 mm");
+}
+
+}  // namespace
+
+std::string adjuster_field(CornerId id, const std::string& name) {
+    return corner_field(id, "adjuster \"" + name + "\"");
+}
+
+void check_adjusters(const Car& car, CornerId id, Findings& findings) {
+    for (const Adjuster& adjuster : car[id].adjusters) {
+        const std::string field = adjuster_field(id, adjuster.name);
+        findings.not_negative(field + ".minutes", adjuster.minutes);
+        if (const Thread* thread = adjuster.thread())
+            check_thread(*thread, field, findings);
+        else
+            check_stack(*adjuster.stack(), field, findings);
+        if (const auto broken = broken_limit(car, id, adjuster, present_setting(adjuster)))
+            findings.add(field + "." + broken->key, broken->rule);
+    }
+}
+
+}  // namespace shimwise
