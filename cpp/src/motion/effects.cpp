@@ -1,5 +1,6 @@
 #include "shimwise/motion/effects.hpp"
 
+#include <algorithm>
 #include <array>
 #include <stdexcept>
 
@@ -70,6 +71,7 @@ Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& fra
     r.per_mm.resize(setup.amounts_mm.size());
     int first = 0;
     do {
+        std::array<double, output_count * rates_per_output> rates{};
         kernel().table({.geometry = &setup.geometry,
                         .amounts_mm = setup.amounts_mm.data(),
                         .adjuster_count = count,
@@ -78,7 +80,11 @@ Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& fra
                         .arm = solved.arm,
                         .hold = hold,
                         .frame = frame},
-                       r.values.data(), count > 0 ? r.per_mm[static_cast<std::size_t>(first)].data() : nullptr);
+                       r.values.data(), rates.data());
+        for (int a = first; a < std::min(count, first + adjusters_per_pass); ++a)
+            for (std::size_t o = 0; o < output_count; ++o)
+                r.per_mm[static_cast<std::size_t>(a)][o] =
+                    rates[o * rates_per_output + static_cast<std::size_t>(a - first + 1)];
         first += adjusters_per_pass;
     } while (first < count);
     return r;

@@ -6,7 +6,8 @@
 namespace shimwise {
 
 /// Adjusters in one pass of the table: three blocks of four derivatives, less the arm's.
-inline constexpr int adjusters_per_pass = 11;
+inline constexpr int rates_per_output = 12;
+inline constexpr int adjusters_per_pass = rates_per_output - 1;
 
 struct TableInput {
     const Geometry* geometry;
@@ -35,8 +36,8 @@ struct SweepInput {
 
 struct Kernel {
     const char* name;
-    /// values[o] and per_mm[(a - first) * output_count + o]: derivatives with the held value kept.
-    void (*table)(const TableInput& in, double* values, double* per_mm);
+    /// values[o], and rates[o * rates_per_output + 1 + a - first]: derivatives per mm with the held value kept.
+    void (*table)(const TableInput& in, double* values, double* rates);
     void (*sweep)(const SweepInput& in);
 };
 

@@ -10,9 +10,16 @@ struct Local {};
 using Lanes = Pack<Local>;
 using Table = Dual<Block4, 3, Local>;
 
+/// The contact is held over the frame's own ground: then the chassis height is its negative, and kept as well.
+bool same_ground(const TableInput& in) {
+    const Vec3<double>& a = in.hold.up;
+    const Vec3<double>& b = in.frame.z;
+    return in.hold.what == Held::contact && a.x == b.x && a.y == b.y && a.z == b.z;
+}
+
 /// One evaluation with the arm and the adjusters seeded; then the arm is eliminated: with H the held value,
 /// d out / d s = out_s - out_arm H_s / H_arm. Exact to second derivatives, so motion ratio needs no rule of its own.
-void table(const TableInput& in, double* values, double* per_mm) {
+void table(const TableInput& in, double* values, double* rates) {
     const int left = in.adjuster_count - in.first_adjuster;
     const int count = left < adjusters_per_pass ? left : adjusters_per_pass;
     const auto seed = [](Table& x, int direction) { x.d[direction / 4][direction % 4] = 1.0; };
@@ -25,16 +32,16 @@ void table(const TableInput& in, double* values, double* per_mm) {
     const Linkage<Table> l = linkage(*in.geometry, parts(*in.geometry, amounts, Table(in.rack_mm)));
     const Pose<Table> p = pose(l, arm);
     const Strut<Table> s = strut(l, p);
-    const Table held = held_alone(l, p, s, in.hold);
     const Outputs<Table> out = outputs(l, p, s, in.frame);
+    const Table held = same_ground(in) ? out[index(Output::chassis_height)] : held_alone(l, p, s, in.hold);
 
     for (std::size_t o = 0; o < output_count; ++o) {
         values[o] = out[o].v;
         const double per_held = out[o].d[0][0] / held.d[0][0];
-        Block4 rates[3];
-        for (int i = 0; i < 3; ++i) rates[i] = out[o].d[i] - held.d[i] * per_held;
-        for (int a = 0; a < count; ++a)
-            per_mm[static_cast<std::size_t>(a) * output_count + o] = rates[(a + 1) / 4][(a + 1) % 4] + 0.0;  // no -0
+        for (int i = 0; i < 3; ++i) {
+            const Block4 rate = (out[o].d[i] - held.d[i] * per_held) + 0.0;  // no -0
+            __builtin_memcpy(rates + static_cast<int>(o) * rates_per_output + 4 * i, &rate, sizeof rate);
+        }
     }
 }
 

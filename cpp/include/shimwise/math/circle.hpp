@@ -6,25 +6,25 @@
 
 namespace shimwise {
 
-/// Points at `radius` from `centre` in the plane across the unit vector `axis`.
-template <class T>
+/// Points at `radius` from `centre` in the plane across the unit vector `axis` (of type A where it never changes).
+template <class T, class A = T>
 struct Circle {
     Vec3<T> centre;
-    Vec3<T> axis;
-    T radius2{};
+    Vec3<A> axis;
+    T radius2;
 };
 
 template <class T>
 struct Meeting {
     Vec3<T> arm;  // from the circle's centre to the point found
-    T room{};     // below 0: no such point
+    T room;       // below 0: no such point
 };
 
 /// Arm w with |w|^2 = radius2, w . axis = 0, |centre + w - p|^2 = distance2, on the side of `side` (+1 or -1):
 /// with q = p - centre, r = q across the axis, k = (radius2 + |q|^2 - distance2) / 2 = w . r,
 /// w = (k r + side sqrt(radius2 |r|^2 - k^2) axis x r) / |r|^2. One root, one division.
-template <class T>
-Meeting<T> meet(const Circle<T>& circle, const Vec3<T>& p, const T& distance2, double side) {
+template <class T, class A>
+Meeting<T> meet(const Circle<T, A>& circle, const Vec3<T>& p, const T& distance2, double side) {
     const Vec3<T> q = p - circle.centre;
     const T along = dot(q, circle.axis);
     const Vec3<T> r = q - circle.axis * along;
@@ -33,7 +33,7 @@ Meeting<T> meet(const Circle<T>& circle, const Vec3<T>& p, const T& distance2, d
     const T room = circle.radius2 * r2 - square(k);
     const T scale = 1.0 / r2;
     const Vec3<T> turned = cross(circle.axis, r);
-    return {r * (k * scale) + turned * (sqrt(select(room > 0.0, room, T(0.0))) * scale * side), room};
+    return {r * (k * scale) + turned * (sqrt(positive(room)) * scale * side), room};
 }
 
 /// The side on which an arm (from the centre) lies, seen from p: sign of axis . (r x arm), and that triple product over

@@ -11,11 +11,11 @@ using Block4 [[gnu::vector_size(32)]] = double;
 
 template <class Block, int N, class Tag = void>
 struct Dual {
-    double v = 0.0;
-    Block d[N] = {};
+    double v;
+    Block d[N];
 
-    constexpr Dual() = default;
-    constexpr Dual(double value) : v(value) {}  // NOLINT: a constant is a dual number without derivatives
+    Dual() {}  // NOLINT: leaves the numbers open, as a double does, inside a Vec3 too
+    constexpr Dual(double value) : v(value), d{} {}  // NOLINT: a constant is a dual number without derivatives
 
     friend Dual operator+(const Dual& a, const Dual& b) {
         return each(a.v + b.v, [&](int i) { return a.d[i] + b.d[i]; });
@@ -49,6 +49,7 @@ struct Dual {
     }
     friend Dual square(const Dual& a) { return chain(a.v * a.v, a, a.v + a.v); }
     friend Dual select(bool condition, const Dual& yes, const Dual& no) { return condition ? yes : no; }
+    friend Dual positive(const Dual& a) { return a.v > 0.0 ? a : Dual(0.0); }
     friend Dual magnitude(const Dual& a) { return a.v < 0.0 ? -a : a; }
     friend bool operator<(const Dual& a, const Dual& b) { return a.v < b.v; }
     friend bool operator>(const Dual& a, const Dual& b) { return a.v > b.v; }

@@ -39,6 +39,7 @@ struct Pack {
     }
     friend Pack square(const Pack& a) { return a * a; }
     friend Pack select(Mask condition, const Pack& yes, const Pack& no) { return of(condition ? yes.v : no.v); }
+    friend Pack positive(const Pack& a) { return of(a.v > 0.0 ? a.v : Block4{}); }
     friend Pack magnitude(const Pack& a) { return of(Block4(Mask(a.v) & INT64_MAX)); }
     friend Pack with_sign_of(const Pack& size, const Pack& sign) {
         return of(Block4((Mask(size.v) & INT64_MAX) | (Mask(sign.v) & INT64_MIN)));

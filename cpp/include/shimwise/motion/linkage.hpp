@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 
 #include "shimwise/math/circle.hpp"
 #include "shimwise/motion/geometry.hpp"
@@ -19,23 +20,33 @@ struct Parts {
     const T& at(Length l) const { return lengths[index(l)]; }
 };
 
+namespace detail {
+
+/// Most directions lie along an axis: the other coordinates then cost nothing.
+template <class T>
+void move(Vec3<T>& point, const T& amount, const Vec3<double>& per_mm) {
+    if (per_mm.x != 0.0) point.x = point.x + amount * per_mm.x;
+    if (per_mm.y != 0.0) point.y = point.y + amount * per_mm.y;
+    if (per_mm.z != 0.0) point.z = point.z + amount * per_mm.z;
+}
+
+}  // namespace detail
+
 template <class T>
 Parts<T> parts(const Geometry& g, const T* amounts_mm, const T& rack_mm) {
     Parts<T> p;
-    for (std::size_t i = 0; i < point_count; ++i) p.points[i] = Vec3<T>(g.points[i]);
+    for (std::size_t i = 0; i < point_count; ++i) std::construct_at(&p.points[i], g.points[i]);  // in place: no copy
     for (std::size_t i = 0; i < length_count; ++i) p.lengths[i] = T(g.lengths[i]);
     for (const FlatChange *c = g.changes.data(), *end = c + g.changes.size(); c != end; ++c) {
         const T& amount = amounts_mm[c->adjuster];
         if (c->point >= 0) {
-            Vec3<T>& point = p.points[static_cast<std::size_t>(c->point)];
-            point = point + Vec3<T>(amount * c->per_mm.x, amount * c->per_mm.y, amount * c->per_mm.z);
+            detail::move(p.points[static_cast<std::size_t>(c->point)], amount, c->per_mm);
         } else {
             T& length = p.lengths[static_cast<std::size_t>(c->length)];
             length = length + amount * c->per_mm.x;
         }
     }
-    Vec3<T>& inner = p.points[index(Point::track_rod_inner)];
-    inner = inner + Vec3<T>(rack_mm * g.rack_direction.x, rack_mm * g.rack_direction.y, rack_mm * g.rack_direction.z);
+    detail::move(p.points[index(Point::track_rod_inner)], rack_mm, g.rack_direction);
     return p;
 }
 
@@ -51,7 +62,7 @@ struct Linkage {
     T track_rod2;
     Vec3<T> wheel_centre_on_upright, wheel_axis_on_upright;
     Vec3<T> strut_on_carrier;  // pushrod.outer, or spring.outer without rocker
-    Circle<T> rocker;
+    Circle<T, double> rocker;
     T pushrod2;
     Vec3<T> spring_on_rocker;
     Vec3<T> spring_chassis;
@@ -74,8 +85,8 @@ Circle<T> wishbone(const Vec3<T>& front, const Vec3<T>& rear, const T& front_leg
 }
 
 /// Coordinates along (axis, arm, axis x arm), where |axis| = 1 and arm has length^2 = 1 / arm2_inverse.
-template <class T>
-Vec3<T> coordinates(const Vec3<T>& v, const Vec3<T>& axis, const Vec3<T>& arm, const Vec3<T>& side,
+template <class T, class V, class A>
+Vec3<T> coordinates(const Vec3<V>& v, const Vec3<A>& axis, const Vec3<T>& arm, const Vec3<T>& side,
                     const T& arm2_inverse) {
     return {dot(v, axis), dot(v, arm) * arm2_inverse, dot(v, side) * arm2_inverse};
 }
@@ -92,8 +103,7 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
                          p.at(Length::lower_wishbone_front_leg), p.at(Length::lower_wishbone_rear_leg));
     l.lower_centre = lower.centre;
     l.lower_axis = lower.axis;
-    const Vec3<T> drawn = Vec3<T>(g.lower_radial);
-    const Vec3<T> out = drawn - lower.axis * dot(drawn, lower.axis);
+    const Vec3<T> out = g.lower_radial - lower.axis * dot(lower.axis, g.lower_radial);
     l.lower_out = out * sqrt(lower.radius2 / squared(out));
     l.lower_up = cross(lower.axis, l.lower_out);
 
@@ -115,7 +125,7 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
     l.track_rod2 = square(p.at(Length::track_rod));
     l.wheel_centre_on_upright =
         detail::coordinates(p.at(Point::wheel_centre) - lower_outer, axis, arm, side, arm2_inverse);
-    l.wheel_axis_on_upright = detail::coordinates(Vec3<T>(g.wheel_axis), axis, arm, side, arm2_inverse);
+    l.wheel_axis_on_upright = detail::coordinates(g.wheel_axis, axis, arm, side, arm2_inverse);
 
     if (g.strut_on == Body::upright) {
         const Vec3<T>& strut = p.points[static_cast<std::size_t>(g.strut_point)];
@@ -128,16 +138,15 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
 
     l.spring_chassis = p.at(Point::spring_chassis);
     if (g.has_rocker) {
-        const Vec3<T> rocker_axis = Vec3<T>(g.rocker_axis);
         const Vec3<T>& base = p.at(Point::rocker_axis_point);
         const Vec3<double>& drawn_base = g.points[index(Point::rocker_axis_point)];
         const Vec3<T> inner = p.at(Point::pushrod_inner) - drawn_base;
-        const T along = dot(inner, rocker_axis);
-        const Vec3<T> rocker_arm = inner - rocker_axis * along;
-        l.rocker = {base + rocker_axis * along, rocker_axis, squared(rocker_arm)};
+        const T along = dot(inner, g.rocker_axis);
+        const Vec3<T> rocker_arm = inner - g.rocker_axis * along;
+        l.rocker = {base + g.rocker_axis * along, g.rocker_axis, squared(rocker_arm)};
         l.pushrod2 = square(p.at(Length::pushrod));
-        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - drawn_base, rocker_axis, rocker_arm,
-                                             cross(rocker_axis, rocker_arm), T(1.0 / l.rocker.radius2));
+        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - drawn_base, g.rocker_axis, rocker_arm,
+                                             cross(g.rocker_axis, rocker_arm), T(1.0 / l.rocker.radius2));
         spring.x = spring.x - along;
         l.spring_on_rocker = spring;
     }

@@ -58,56 +58,76 @@ struct Frame {
     Vec3<double> x = {1.0, 0.0, 0.0};
     Vec3<double> y = {0.0, 1.0, 0.0};
     Vec3<double> z = {0.0, 0.0, 1.0};
+
+    bool turned() const { return !(x.x == 1.0 && z.z == 1.0); }
 };
 
 /// Values by Output, in the unit of the list.
 template <class T>
 using Outputs = std::array<T, output_count>;
 
+/// A vector in a frame, outboard positive on either side.
+template <class T>
+Vec3<T> seen(const Frame& f, double left, const Vec3<T>& v) {
+    return f.turned() ? Vec3<T>(dot(v, f.x), dot(v, f.y) * left, dot(v, f.z)) : Vec3<T>(v.x, v.y * left, v.z);
+}
+
+template <class T>
+struct Alignment {
+    T toe_deg, camber_deg;
+    T toe_tangent, camber_tangent;
+    Vec3<T> axis;  // of the wheel, in the frame
+    T outboard_inverse;
+};
+
 /// ISO 8855:2011, 7.1: toe and camber are projected angles about axes of the frame, the same sense on both sides.
+template <class T>
+Alignment<T> alignment(const Linkage<T>& l, const Pose<T>& p, const Frame& f) {
+    Alignment<T> a;
+    a.axis = seen(f, l.geometry->left, p.wheel_axis);
+    a.outboard_inverse = 1.0 / a.axis.y;
+    a.toe_tangent = a.axis.x * a.outboard_inverse;
+    a.camber_tangent = -(a.axis.z * a.outboard_inverse);
+    a.toe_deg = atan(a.toe_tangent) * deg_per_rad;
+    a.camber_deg = atan(a.camber_tangent) * deg_per_rad;
+    return a;
+}
+
+/// Every output of the list at a pose.
 template <class T>
 Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Frame& f) {
     const double left = l.geometry->left;
     Outputs<T> out;
     const auto set = [&out](Output o, const T& value) { out[index(o)] = value; };
 
-    const T ex = height(p.wheel_axis, f.x);
-    const T ey = height(p.wheel_axis, f.y) * left;
-    const T ez = height(p.wheel_axis, f.z);
-    const T ey_inverse = 1.0 / ey;
-    const T toe = ex * ey_inverse;
-    const T camber = -(ez * ey_inverse);
-    set(Output::toe, atan(toe) * deg_per_rad);
-    set(Output::camber, atan(camber) * deg_per_rad);
-    set(Output::inclination, atan(-ez / sqrt(square(ex) + square(ey))) * deg_per_rad);
+    const Alignment<T> a = alignment(l, p, f);
+    set(Output::toe, a.toe_deg);
+    set(Output::camber, a.camber_deg);
+    set(Output::inclination, atan(-a.axis.z / sqrt(1.0 - square(a.axis.z))) * deg_per_rad);
 
-    const T kx = height(p.steering_axis, f.x);
-    const T ky = height(p.steering_axis, f.y) * left;
-    const T kz_inverse = 1.0 / height(p.steering_axis, f.z);
-    const T lean_x = kx * kz_inverse;
-    const T lean_y = ky * kz_inverse;
+    const Vec3<T> k = seen(f, left, p.steering_axis);
+    const T kz_inverse = 1.0 / k.z;
+    const T lean_x = k.x * kz_inverse;
+    const T lean_y = k.y * kz_inverse;
     set(Output::caster, -(atan(lean_x) * deg_per_rad));
     set(Output::kingpin_inclination, -(atan(lean_y) * deg_per_rad));
 
     const Vec3<T> at = contact(l, p, f.z).at;
-    const Vec3<T> from_axis = at - p.lower_outer;
-    const T drop = height(from_axis, f.z);
-    set(Output::trail, lean_x * drop - height(from_axis, f.x));
-    set(Output::scrub, height(from_axis, f.y) * left - lean_y * drop);
-    set(Output::half_track, height(at, f.y) * left);
-    set(Output::chassis_height, -height(at, f.z));
+    const Vec3<T> from_axis = seen(f, left, at - p.lower_outer);
+    const Vec3<T> ground = seen(f, left, at);
+    set(Output::trail, lean_x * from_axis.z - from_axis.x);
+    set(Output::scrub, from_axis.y - lean_y * from_axis.z);
+    set(Output::half_track, ground.y);
+    set(Output::chassis_height, -ground.z);
 
     const Motion<T> m = null_motion(l, p);
     set(Output::spring_length, s.spring_length);
-    set(Output::motion_ratio, -(spring_rate(l, p, s, m) / height(velocity(p, m, at), f.z)));
+    set(Output::motion_ratio, -(spring_rate(l, p, s, m) / (f.turned() ? climb(p, m, at, f.z) : rise(p, m, at))));
 
-    const Vec3<T> axis_rate = cross(m.turn, p.wheel_axis);
-    const T ex_rate = height(axis_rate, f.x);
-    const T ey_rate = height(axis_rate, f.y) * left;
-    const T ez_rate = height(axis_rate, f.z);
-    const T scale = ey_inverse * deg_per_rad / velocity(p, m, p.wheel_centre).z;
-    set(Output::bump_steer, (ex_rate - toe * ey_rate) * scale / (square(toe) + 1.0));
-    set(Output::camber_gain, (-ez_rate - camber * ey_rate) * scale / (square(camber) + 1.0));
+    const Vec3<T> e_rate = seen(f, left, cross(m.turn, p.wheel_axis));
+    const T scale = a.outboard_inverse * deg_per_rad / rise(p, m, p.wheel_centre);
+    set(Output::bump_steer, (e_rate.x - a.toe_tangent * e_rate.y) * scale / (square(a.toe_tangent) + 1.0));
+    set(Output::camber_gain, (-e_rate.z - a.camber_tangent * e_rate.y) * scale / (square(a.camber_tangent) + 1.0));
     return out;
 }
 

@@ -12,9 +12,11 @@ namespace shimwise {
 /// Where everything is. Chassis frame, mm.
 template <class T>
 struct Pose {
-    Vec3<T> lower_arm;  // pickup axis to lower outer joint
+    Vec3<T> lower_arm;   // pickup axis to lower outer joint
+    Vec3<T> lower_side;  // lower_axis x lower_arm: the joint's velocity per radian of its arm
     Vec3<T> lower_outer;
     Vec3<T> upper_arm;
+    Vec3<T> upper_side;
     Vec3<T> steering_axis;  // unit, lower to upper outer joint
     Vec3<T> steering_arm;   // steering axis to track rod's outer joint
     Vec3<T> steering_side;  // steering_axis x steering_arm
@@ -23,8 +25,8 @@ struct Pose {
     T upper_room, track_rod_room;  // below 0: the loop does not close
 };
 
-template <class T>
-Vec3<T> place(const Vec3<T>& c, const Vec3<T>& axis, const Vec3<T>& arm, const Vec3<T>& side) {
+template <class T, class A>
+Vec3<T> place(const Vec3<T>& c, const Vec3<A>& axis, const Vec3<T>& arm, const Vec3<T>& side) {
     return axis * c.x + arm * c.y + side * c.z;
 }
 
@@ -34,11 +36,15 @@ Pose<T> pose(const Linkage<T>& l, const T& arm) {
     Pose<T> p;
     const T arm2 = square(arm);
     const T scale = 1.0 / (1.0 + arm2);
-    p.lower_arm = l.lower_out * ((1.0 - arm2) * scale) + l.lower_up * ((arm + arm) * scale);
+    const T cosine = (1.0 - arm2) * scale;
+    const T sine = (arm + arm) * scale;
+    p.lower_arm = l.lower_out * cosine + l.lower_up * sine;
+    p.lower_side = l.lower_up * cosine - l.lower_out * sine;
     p.lower_outer = l.lower_centre + p.lower_arm;
 
     const Meeting<T> upper = meet(l.upper, p.lower_outer, l.upright2, l.geometry->upper_side);
     p.upper_arm = upper.arm;
+    p.upper_side = cross(l.upper.axis, upper.arm);
     p.upper_room = upper.room;
     p.steering_axis = (l.upper.centre + upper.arm - p.lower_outer) * l.upright_inverse;
 
@@ -58,9 +64,10 @@ template <class T>
 struct Strut {
     Vec3<T> outer;       // pushrod.outer, or spring.outer without rocker
     Vec3<T> rocker_arm;  // rocker axis to pushrod.inner
-    Vec3<T> spring;      // the spring's moving eye
-    T spring_length{};
-    T room{};  // below 0: the pushrod's loop does not close
+    Vec3<T> rocker_side;
+    Vec3<T> spring;  // the spring's moving eye
+    T spring_length;
+    T room;  // below 0: the pushrod's loop does not close
 };
 
 template <class T>
@@ -70,17 +77,17 @@ Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
         s.outer = p.lower_outer + place(l.strut_on_carrier, p.steering_axis, p.steering_arm, p.steering_side);
     } else {
         const bool lower = l.geometry->strut_on == Body::lower_wishbone;
-        const Vec3<T>& axis = lower ? l.lower_axis : l.upper.axis;
         const Vec3<T>& arm = lower ? p.lower_arm : p.upper_arm;
-        const Vec3<T>& joint_centre = lower ? l.lower_centre : l.upper.centre;
-        s.outer = joint_centre + arm + place(l.strut_on_carrier, axis, arm, cross(axis, arm));
+        s.outer =
+            (lower ? l.lower_centre : l.upper.centre) + arm +
+            place(l.strut_on_carrier, lower ? l.lower_axis : l.upper.axis, arm, lower ? p.lower_side : p.upper_side);
     }
     if (l.geometry->has_rocker) {
         const Meeting<T> rocker = meet(l.rocker, s.outer, l.pushrod2, l.geometry->rocker_side);
         s.rocker_arm = rocker.arm;
         s.room = rocker.room;
-        s.spring =
-            l.rocker.centre + place(l.spring_on_rocker, l.rocker.axis, rocker.arm, cross(l.rocker.axis, rocker.arm));
+        s.rocker_side = cross(l.rocker.axis, rocker.arm);
+        s.spring = l.rocker.centre + place(l.spring_on_rocker, l.rocker.axis, rocker.arm, s.rocker_side);
     } else {
         s.room = T(1.0);
         s.spring = s.outer;
@@ -92,7 +99,6 @@ Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
 /// The one freedom left: velocities per radian of the lower arm's angle.
 template <class T>
 struct Motion {
-    Vec3<T> lower_outer;
     T upper;       // angle of the upper arm
     Vec3<T> turn;  // angular velocity of the upright
 };
@@ -103,13 +109,11 @@ struct Motion {
 template <class T>
 Motion<T> null_motion(const Linkage<T>& l, const Pose<T>& p) {
     Motion<T> m;
-    m.lower_outer = cross(l.lower_axis, p.lower_arm);
-    const Vec3<T> upper_per_angle = cross(l.upper.axis, p.upper_arm);
-    m.upper = dot(p.steering_axis, m.lower_outer) / dot(p.steering_axis, upper_per_angle);
-    const Vec3<T> across = cross(p.steering_axis, upper_per_angle * m.upper - m.lower_outer) * l.upright_inverse;
+    m.upper = dot(p.steering_axis, p.lower_side) / dot(p.steering_axis, p.upper_side);
+    const Vec3<T> across = cross(p.steering_axis, p.upper_side * m.upper - p.lower_side) * l.upright_inverse;
     const Vec3<T> outer = p.steering_axis * l.steer_along + p.steering_arm;
     const Vec3<T> rod = p.lower_outer + outer - l.track_rod_inner;
-    const T about = dot(rod, m.lower_outer + cross(across, outer)) / dot(rod, p.steering_side);
+    const T about = dot(rod, p.lower_side + cross(across, outer)) / dot(rod, p.steering_side);
     m.turn = across - p.steering_axis * about;
     return m;
 }
@@ -117,7 +121,25 @@ Motion<T> null_motion(const Linkage<T>& l, const Pose<T>& p) {
 /// Velocity of a point of the upright.
 template <class T>
 Vec3<T> velocity(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
-    return m.lower_outer + cross(m.turn, at - p.lower_outer);
+    return p.lower_side + cross(m.turn, at - p.lower_outer);
+}
+
+/// Its z.
+template <class T>
+T rise(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
+    return p.lower_side.z + (m.turn.x * (at.y - p.lower_outer.y) - m.turn.y * (at.x - p.lower_outer.x));
+}
+
+/// Its part along `up`.
+template <class T>
+T climb(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at, const Vec3<double>& up) {
+    return dot(p.lower_side, up) + dot(m.turn, cross(at - p.lower_outer, up));
+}
+
+/// Velocity, per radian of its arm, of a point at `c` in a wishbone's outer joint's frame.
+template <class T>
+Vec3<T> swing(const Vec3<T>& c, const Vec3<T>& arm, const Vec3<T>& side) {
+    return side + side * c.y - arm * c.z;
 }
 
 /// Spring lengthening per radian of the lower arm's angle: through carrier, pushrod and rocker.
@@ -126,10 +148,10 @@ T spring_rate(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Mo
     Vec3<T> outer;
     switch (l.geometry->strut_on) {
         case Body::lower_wishbone:
-            outer = cross(l.lower_axis, s.outer - l.lower_centre);
+            outer = swing(l.strut_on_carrier, p.lower_arm, p.lower_side);
             break;
         case Body::upper_wishbone:
-            outer = cross(l.upper.axis, s.outer - l.upper.centre) * m.upper;
+            outer = swing(l.strut_on_carrier, p.upper_arm, p.upper_side) * m.upper;
             break;
         default:
             outer = velocity(p, m, s.outer);
@@ -138,8 +160,8 @@ T spring_rate(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Mo
     const Vec3<T> strut = s.spring - l.spring_chassis;
     if (!l.geometry->has_rocker) return dot(strut, outer) / s.spring_length;
     const Vec3<T> pushrod = l.rocker.centre + s.rocker_arm - s.outer;
-    const T rocker = dot(pushrod, outer) / dot(pushrod, cross(l.rocker.axis, s.rocker_arm));
-    return dot(strut, cross(l.rocker.axis, s.spring - l.rocker.centre)) * rocker / s.spring_length;
+    const Vec3<T> eye = s.rocker_side * l.spring_on_rocker.y - s.rocker_arm * l.spring_on_rocker.z;
+    return dot(pushrod, outer) * dot(strut, eye) / (dot(pushrod, s.rocker_side) * s.spring_length);
 }
 
 /// Lowest point of the setup wheel's rim as seen along `up`: of the disc's lower edge, or of its middle within
@@ -152,11 +174,11 @@ struct Contact {
 
 template <class T>
 Contact<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
-    const T lean = p.wheel_axis.x * up.x + p.wheel_axis.y * up.y + p.wheel_axis.z * up.z;
+    const T lean = dot(p.wheel_axis, up);
     const T edge = select(magnitude(lean) < tolerances::upright_sine, T(0.0),
                           select(lean > 0.0, T(-l.geometry->half_width_mm), T(l.geometry->half_width_mm)));
     const T reach = l.geometry->wheel_radius_mm / sqrt(1.0 - square(lean));
-    const Vec3<T> across = Vec3<T>(up) - p.wheel_axis * lean;
+    const Vec3<T> across = up - p.wheel_axis * lean;
     return {p.wheel_centre + p.wheel_axis * (edge + l.geometry->offset_mm) - across * reach, lean};
 }
 
@@ -170,27 +192,20 @@ struct Hold {
 };
 
 template <class T>
-T height(const Vec3<T>& v, const Vec3<double>& up) {
-    return v.x * up.x + v.y * up.y + v.z * up.z;
-}
-
-/// What is held at a pose, its slope per radian of the lower arm's angle, and the least room of the loops it needs.
-template <class T>
 struct HeldValue {
     T value, slope, room;
 };
 
+/// The held height of the wheel centre or of the contact.
+template <class T>
+T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
+    return hold.what == Held::wheel ? p.wheel_centre.z : dot(contact(l, p, hold.up).at, hold.up);
+}
+
 /// The held value alone, of a pose with its strut.
 template <class T>
 T held_alone(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Hold& hold) {
-    switch (hold.what) {
-        case Held::wheel:
-            return p.wheel_centre.z;
-        case Held::spring:
-            return s.spring_length;
-        default:
-            return height(contact(l, p, hold.up).at, hold.up);
-    }
+    return hold.what == Held::spring ? s.spring_length : held_height(l, p, hold);
 }
 
 template <class T>
@@ -199,14 +214,14 @@ HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold)
     const T room = select(p.upper_room < p.track_rod_room, p.upper_room, p.track_rod_room);
     switch (hold.what) {
         case Held::wheel:
-            return {p.wheel_centre.z, velocity(p, m, p.wheel_centre).z, room};
+            return {p.wheel_centre.z, rise(p, m, p.wheel_centre), room};
         case Held::spring: {
             const Strut<T> s = strut(l, p);
             return {s.spring_length, spring_rate(l, p, s, m), select(s.room < room, s.room, room)};
         }
         default: {
             const Vec3<T> at = contact(l, p, hold.up).at;
-            return {height(at, hold.up), height(velocity(p, m, at), hold.up), room};
+            return {dot(at, hold.up), climb(p, m, at, hold.up), room};
         }
     }
 }

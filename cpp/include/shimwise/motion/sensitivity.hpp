@@ -1,0 +1,40 @@
+// One adjuster's effect over a whole sweep: made once per geometry, then one evaluation a state, in any order.
+#pragma once
+
+#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/starts.hpp"
+
+namespace shimwise {
+
+/// Alignment at a held value and its derivative by one mm of the adjuster, the held value kept.
+struct Sensitivity {
+    double arm = 0.0;
+    double toe_deg = 0.0;
+    double camber_deg = 0.0;
+    double toe_deg_per_mm = 0.0;
+    double camber_deg_per_mm = 0.0;
+};
+
+class SensitivitySweep {
+public:
+    /// For held values from `low` to `high`; throws OutOfReach where one of them can not be reached.
+    SensitivitySweep(const Setup& setup, std::size_t adjuster, const Hold& hold, double low, double high,
+                     const Frame& frame = {});
+    SensitivitySweep(const SensitivitySweep&) = delete;
+    SensitivitySweep& operator=(const SensitivitySweep&) = delete;
+
+    /// Precondition: low <= value <= high. One evaluation in dual numbers of two derivatives, by the arm and by the
+    /// adjuster; the start is so near that the Newton step's first order is exact to `tolerances::held_mm`.
+    Sensitivity operator()(double value) const;
+
+private:
+    using Scalar = Dual<Block2, 1>;
+
+    Geometry geometry_;
+    Linkage<Scalar> linkage_;
+    Hold hold_;
+    Frame frame_;
+    Starts starts_;
+};
+
+}  // namespace shimwise
