@@ -164,7 +164,7 @@ inline Linkage<double> linked(const Setup& s) { return linkage(s.geometry, s.par
 inline Frame tilted(bool left = true) {
     const double side = left ? 1.0 : -1.0;
     Frame f;
-    f.z = unit({0.02, -0.03 * side, 1.0});
+    f.z = unit({0.02, 0.03 * side, 1.0});
     f.x = unit(Vec3<double>{1.0, 0.04 * side, 0.0} - f.z * (f.z.x + 0.04 * side * f.z.y));
     f.y = cross(f.z, f.x);
     return f;
