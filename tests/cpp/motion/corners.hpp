@@ -32,6 +32,7 @@ public:
         return {x, y, within(size)};
     }
     std::uint32_t operator()() { return static_cast<std::uint32_t>(engine_()); }
+    std::mt19937& engine() { return engine_; }
 
 private:
     std::mt19937 engine_;
