@@ -77,7 +77,7 @@ void check_all() {
     check<D>("sqrt", [](auto x, auto y) { return sqrt(y) * x + sqrt(square(x) + y); });
     check<D>("square", [](auto x, auto y) { return square(x) * y; });
     check<D>("magnitude", [](auto x, auto y) { return magnitude(x) * y; });
-    check<D>("positive", [](auto x, auto y) { return positive(x) * y + positive(y - 1.0); });
+    check<D>("positive", [](auto x, auto y) { return positive(x) * y + positive(-y) + positive(square(y)); });
     check<D>("select", [](auto x, auto y) { return select(x > y, x * y, select(x < y, y, x)); });
     check<D>("atan", [](auto x, auto y) { return atan(x) * y + atan(square(y) * 2.0); });
     check<D>("a longer one", [](auto x, auto y) {
