@@ -124,7 +124,7 @@ Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, con
 
     const Motion<T> m = null_motion(l, p);
     set(Output::spring_length, s.spring_length);
-    set(Output::motion_ratio, -(spring_rate(l, p, s, m) / (f.turned() ? climb(p, m, at, f.z) : rise(p, m, at))));
+    set(Output::motion_ratio, -(spring_rate(l, p, s, m) / climb(p, m, at, f.z)));
 
     const Vec3<T> e_rate = seen(f, left, cross(m.turn, p.wheel_axis));
     const T scale = a.outboard_inverse * deg_per_rad / rise(p, m, p.wheel_centre);

@@ -118,6 +118,12 @@ Motion<T> null_motion(const Linkage<T>& l, const Pose<T>& p) {
     return m;
 }
 
+/// v . up for a unit `up`; over a level ground it costs nothing.
+template <class T>
+T along(const Vec3<T>& v, const Vec3<double>& up) {
+    return up.z == 1.0 ? v.z : dot(v, up);
+}
+
 /// Velocity of a point of the upright.
 template <class T>
 Vec3<T> velocity(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
@@ -133,6 +139,7 @@ T rise(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
 /// Its part along `up`.
 template <class T>
 T climb(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at, const Vec3<double>& up) {
+    if (up.z == 1.0) return rise(p, m, at);
     return dot(p.lower_side, up) + dot(m.turn, cross(at - p.lower_outer, up));
 }
 
@@ -175,7 +182,7 @@ struct Stance {
 
 template <class T>
 Stance<T> stance(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
-    const T lean = dot(p.wheel_axis, up);
+    const T lean = along(p.wheel_axis, up);
     const T edge = select(magnitude(lean) < tolerances::upright_sine, T(0.0),
                           select(lean > 0.0, T(-l.geometry->half_width_mm), T(l.geometry->half_width_mm)));
     return {lean, sqrt(1.0 - square(lean)), edge + l.geometry->offset_mm};
@@ -192,7 +199,7 @@ Vec3<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
 /// Its height along `up`.
 template <class T>
 T contact_height(const Linkage<T>& l, const Pose<T>& p, const Stance<T>& s, const Vec3<double>& up) {
-    return dot(p.wheel_centre, up) + s.lean * s.outboard - s.upright * l.geometry->wheel_radius_mm;
+    return along(p.wheel_centre, up) + s.lean * s.outboard - s.upright * l.geometry->wheel_radius_mm;
 }
 
 enum class Held { wheel, contact, spring };
