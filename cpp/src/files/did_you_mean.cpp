@@ -36,6 +36,8 @@ std::string did_you_mean(std::string_view name, const std::vector<std::string>& 
     if (candidates.empty()) return {};
     const std::string best = nearest_name(name, candidates);
     if (!best.empty()) return "; did you mean \"" + best + "\"?";
+    constexpr std::size_t most_listed = 8;
+    if (candidates.size() > most_listed) return {};
     std::string all;
     for (const std::string& candidate : candidates) all += (all.empty() ? "" : ", ") + candidate;
     return "; known are " + all;

@@ -6,13 +6,23 @@
 namespace shimwise::files {
 namespace {
 
-std::string first_word(const std::string& field) { return field.substr(0, field.find('.')); }
+std::string parent(const std::string& field) {
+    const auto dot = field.rfind('.');
+    return dot == std::string::npos ? std::string() : field.substr(0, dot);
+}
+bool lies_in(const std::string& field, const std::string& table) {
+    return field.size() > table.size() && field[table.size()] == '.' && field.compare(0, table.size(), table) == 0;
+}
 std::string last_word(const std::string& field) { return field.substr(field.rfind('.') + 1); }
 
 }  // namespace
 
 void Report::add(const Place& place, const std::string& field, const std::string& rule) {
-    broken_.insert(first_word(field));
+    broken_.insert(field);
+    add_found(place, field, rule);
+}
+
+void Report::add_found(const Place& place, const std::string& field, const std::string& rule) {
     if (place.mirrored)
         for (const Problem& known : problems_)
             if (known.line == place.line && known.column == place.column && last_word(known.field) == last_word(field))
@@ -21,11 +31,16 @@ void Report::add(const Place& place, const std::string& field, const std::string
 }
 
 void Report::add_sense(const Problem& problem) {
-    const std::string part = first_word(problem.field);
-    if (broken_.count(part)) return;
+    if (may_follow_from_broken(problem.field)) return;
     const Place* place = nearest(problem.field);
-    add(place ? *place : Place{}, problem.field, problem.rule);
-    broken_.erase(part);
+    add_found(place ? *place : Place{}, problem.field, problem.rule);
+}
+
+bool Report::may_follow_from_broken(const std::string& field) const {
+    return std::any_of(broken_.begin(), broken_.end(), [&](const std::string& broken) {
+        const bool same_table = !parent(field).empty() && parent(field) == parent(broken);
+        return same_table || field == broken || lies_in(field, broken) || lies_in(broken, field);
+    });
 }
 
 const Place* Report::nearest(std::string field) const {

@@ -18,7 +18,7 @@ public:
     /// A fault of what is written at `place`. One fault of a value that both sides take is listed once.
     void add(const Place& place, const std::string& field, const std::string& rule);
     /// A fault found later in what was read: placed where the field, or else its nearest table, was written. Left out
-    /// where reading already failed in the same part of the file, since it may be nothing but the consequence.
+    /// where reading already failed in the same table, above or below it: it may be nothing but the consequence.
     void add_sense(const Problem& problem);
     void remember(const std::string& field, const Place& place) { places_.emplace(field, place); }
     const std::string& file() const { return file_; }
@@ -26,12 +26,14 @@ public:
     void throw_if_any() const;
 
 private:
+    void add_found(const Place& place, const std::string& field, const std::string& rule);
     const Place* nearest(std::string field) const;
+    bool may_follow_from_broken(const std::string& field) const;
 
     std::string file_;
     std::vector<Problem> problems_;
     std::map<std::string, Place> places_;
-    std::set<std::string> broken_;  // first words of the fields that could not be read
+    std::set<std::string> broken_;  // fields that could not be read
 };
 
 }  // namespace shimwise::files

@@ -10,6 +10,8 @@ namespace {
 
 using Kind = Value::Kind;
 
+constexpr double largest = 1e12;  // its squares and products stay finite
+
 bool is_number(const Value& value) { return value.kind == Kind::integer || value.kind == Kind::number; }
 std::string counted(std::size_t n, const std::string& what) {
     return std::to_string(n) + " " + what + (n == 1 ? "" : "s");
@@ -61,6 +63,10 @@ bool Table::finite(const Value& value, std::string_view key, const std::string& 
     }
     if (!std::isfinite(value.number)) {
         problem(key, "must be a finite number");
+        return false;
+    }
+    if (!(std::abs(value.number) <= largest)) {
+        problem(key, "is beyond 1e12, larger than anything here");
         return false;
     }
     return true;

@@ -187,7 +187,7 @@ void demand_format(const std::string& path, const Value& root, std::string_view 
     const std::string wanted = "shimwise-" + std::string(kind) + "/" + std::to_string(newest);
     const Value* format = root.find("format");
     if (!format)
-        fail(path, {1, 1, "", false}, "format", "is missing: the file must start with format = " + in_quotes(wanted));
+        fail(path, {1, 1, "", false}, "format", "is missing: the file needs the line format = " + in_quotes(wanted));
     const auto [found, number] = parts_of_format(format->kind == Value::Kind::string ? format->text : "");
     if (number == 0) fail(path, format->place, "format", "is none of ours: needs " + in_quotes(wanted));
     if (found != kind)
@@ -198,8 +198,11 @@ void demand_format(const std::string& path, const Value& root, std::string_view 
              "is newer than this version of shimwise, which reads up to " + in_quotes(wanted));
 }
 
-std::string one_line(std::string_view text) {
-    std::string result(text);
+/// "Error while parsing array: expected .." -> "in array: expected ..", on one line.
+std::string in_words(std::string_view description) {
+    constexpr std::string_view head = "Error while parsing ";
+    const bool with_head = description.substr(0, head.size()) == head;
+    std::string result = with_head ? "in " + std::string(description.substr(head.size())) : std::string(description);
     std::replace(result.begin(), result.end(), '\n', ' ');
     return result;
 }
@@ -213,7 +216,7 @@ Value read_toml(const std::string& path, std::string_view kind, int newest) {
     try {
         root = convert(toml::parse(std::string_view(text), path), Source(text));
     } catch (const toml::parse_error& error) {
-        fail(path, place_of(error.source()), "", "is not valid TOML: " + one_line(error.description()));
+        fail(path, place_of(error.source()), "", "is not valid TOML: " + in_words(error.description()));
     }
     demand_format(path, root, kind, newest);
     return root;

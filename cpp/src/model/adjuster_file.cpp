@@ -135,8 +135,8 @@ Stack read_stack(Table& table, const std::vector<std::string>& boxes) {
     table.read("thickness_uncertainty_mm", stack.thickness_uncertainty_mm);
     double now_mm = 0.0;
     if (table.read("now_mm", now_mm) && !(std::abs(now_mm - stack.total_mm()) <= 1e-9))
-        table.problem("now_mm",
-                      "is a stack that the fitted shims do not make: they add up to " + files::shown(stack.total_mm()));
+        table.problem("now_mm", "is a stack that the fitted shims do not make: they add up to " +
+                                    files::shown(stack.total_mm()) + " mm");
     return stack;
 }
 
@@ -173,10 +173,10 @@ void read_point_changes(Table& table, const Corner& corner, Adjuster& adjuster) 
     Body on = Body::upright;
     constexpr std::array<std::string_view, 2> on_names = {"chassis", "upright"};
     std::size_t on_index = 1;
-    table.read("moves", names);
+    const bool list = table.read("moves", names);
     table.read_direction("direction", direction, Wanted::required);
     if (table.choice("on", on_names, on_index, Wanted::required)) on = on_index == 0 ? Body::chassis : Body::upright;
-    if (table.has("moves") && names.empty()) table.problem("moves", "needs the name of at least one point");
+    if (list && names.empty()) table.problem("moves", "needs the name of at least one point");
     for (std::size_t i = 0; i < names.size(); ++i) {
         const auto point = named<Point>(point_names, names[i]);
         if (!point) {
@@ -229,8 +229,10 @@ Adjuster read_adjuster(Table table, const Corner& corner, const std::vector<std:
         table.problem("changes", "is missing: needs changes (a length) or moves (a list of points)");
 
     const bool thread = table.has("thread") || table.has("pitch_mm") || table.has("locks") || table.has("ends");
-    if (thread && table.has("drawn_with_mm"))
+    if (thread && table.has("drawn_with_mm")) {
         table.problem("drawn_with_mm", "is given beside a thread: an adjuster is a thread or a stack of shims");
+        read_stack(table, boxes);
+    }
     const files::Value* changes = table.find("changes");
     const bool platform = changes && changes->text == length_names[index(Length::spring_platform)];
     if (thread)

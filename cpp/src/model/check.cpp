@@ -66,8 +66,8 @@ void check_mass(const Car& car, Findings& findings) {
         parts_kg += corner.unsprung_kg;
     }
     if (!(parts_kg < mass.total_kg))
-        findings.add("mass.unsprung_kg", "four unsprung masses of together " + shown(parts_kg) +
-                                             " kg leave nothing of the total of " + shown(mass.total_kg) + " kg");
+        findings.add("mass.unsprung_kg", "the four unsprung masses add up to " + shown(parts_kg) +
+                                             " kg, the total is " + shown(mass.total_kg) + " kg");
     for (std::size_t i = 0; i < car.ballast.size(); ++i) {
         const Ballast& ballast = car.ballast[i];
         findings.not_negative("ballast[" + std::to_string(i + 1) + "].now_kg", ballast.now_kg);

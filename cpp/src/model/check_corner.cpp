@@ -53,12 +53,15 @@ private:
             all = false;
         };
         for (std::size_t i = 0; i <= index(Point::wheel_centre); ++i) demand(static_cast<Point>(i));
-        if (corner_.has_rocker() || corner_.has(Point::pushrod_inner) || corner_.has(Point::pushrod_outer))
-            for (const Point point :
-                 {Point::pushrod_outer, Point::pushrod_inner, Point::rocker_axis_point, Point::rocker_spring})
-                demand(point);
-        else
-            demand(Point::spring_outer);
+        int of_rocker = 0;
+        for (const Point point :
+             {Point::pushrod_outer, Point::pushrod_inner, Point::rocker_axis_point, Point::rocker_spring})
+            of_rocker += corner_.has(point) ? 1 : 0;
+        if (of_rocker == 0) demand(Point::spring_outer);
+        if (of_rocker != 0 && of_rocker != 4) {
+            add("pushrod", "pushrod and rocker are given together or not at all");
+            all = false;
+        }
         demand(Point::spring_chassis);
         return all;
     }
@@ -99,10 +102,10 @@ private:
     }
 
     void lever(std::string_view part, const std::string& on, double value) {
-        if (!(value >= tolerances::toggle))
-            add(part, "is drawn at its toggle: its leverage on " + on + " is " +
-                          (std::isfinite(value) ? shown(value) : "0") + ", needs " + shown(tolerances::toggle) +
-                          " or more");
+        if (value >= tolerances::toggle) return;
+        const double rounded = std::isfinite(value) ? std::round(value * 1e4) / 1e4 : 0.0;
+        add(part, "is drawn at its toggle: its leverage on " + on + " is " + shown(rounded) + ", needs " +
+                      shown(tolerances::toggle) + " or more");
     }
 
     void upright() {
@@ -120,6 +123,10 @@ private:
 
     void rocker() {
         if (!link("pushrod", Point::pushrod_outer, Point::pushrod_inner)) return;
+        if (!(squared(corner_.rocker_axis) > 0.0)) {
+            add("rocker.axis_direction", "is a zero vector: it has no direction");
+            return;
+        }
         lever("pushrod", "the rocker",
               leverage(at(Point::rocker_axis_point), corner_.rocker_axis, at(Point::pushrod_inner),
                        at(Point::pushrod_outer)));

@@ -43,7 +43,7 @@ Pack<Tag> atan(const Pack<Tag>& x) {
     return rational_atan<Tag>(x);
 }
 
-template <class Block, int N, class Tag>
+template <class Block, std::size_t N, class Tag>
 Dual<Block, N, Tag> atan(const Dual<Block, N, Tag>& x) {
     return Dual<Block, N, Tag>::chain(rational_atan<Tag>(x.v), x, 1.0 / (1.0 + x.v * x.v));
 }

@@ -2,14 +2,16 @@
 // `Tag` lets a translation unit of another instruction set have a type of its own, so that no symbol is shared with it.
 #pragma once
 
+#include <cstddef>
+
 #include "shimwise/math/scalar.hpp"
 
 namespace shimwise {
 
-using Block2 [[gnu::vector_size(16)]] = double;
-using Block4 [[gnu::vector_size(32)]] = double;
+using Block2 [[gnu::vector_size(16UL)]] = double;
+using Block4 [[gnu::vector_size(32UL)]] = double;
 
-template <class Block, int N, class Tag = void>
+template <class Block, std::size_t N, class Tag = void>
 struct Dual {
     double v;
     Block d[N];
@@ -18,18 +20,18 @@ struct Dual {
     constexpr Dual(double value) : v(value), d{} {}  // NOLINT: a constant is a dual number without derivatives
 
     friend Dual operator+(const Dual& a, const Dual& b) {
-        return each(a.v + b.v, [&](int i) { return a.d[i] + b.d[i]; });
+        return each(a.v + b.v, [&](std::size_t i) { return a.d[i] + b.d[i]; });
     }
     friend Dual operator-(const Dual& a, const Dual& b) {
-        return each(a.v - b.v, [&](int i) { return a.d[i] - b.d[i]; });
+        return each(a.v - b.v, [&](std::size_t i) { return a.d[i] - b.d[i]; });
     }
     friend Dual operator*(const Dual& a, const Dual& b) {
-        return each(a.v * b.v, [&](int i) { return a.d[i] * b.v + b.d[i] * a.v; });
+        return each(a.v * b.v, [&](std::size_t i) { return a.d[i] * b.v + b.d[i] * a.v; });
     }
     friend Dual operator/(const Dual& a, const Dual& b) {
         const double r = 1.0 / b.v;
         const double q = a.v / b.v;
-        return each(q, [&](int i) { return (a.d[i] - b.d[i] * q) * r; });
+        return each(q, [&](std::size_t i) { return (a.d[i] - b.d[i] * q) * r; });
     }
     friend Dual operator-(const Dual& a) { return chain(-a.v, a, -1.0); }
     friend Dual operator+(const Dual& a, double b) { return with_value(a, a.v + b); }
@@ -56,7 +58,7 @@ struct Dual {
 
     /// f(a) where f has this value and slope at a.v.
     static Dual chain(double value, const Dual& a, double slope) {
-        return each(value, [&](int i) { return a.d[i] * slope; });
+        return each(value, [&](std::size_t i) { return a.d[i] * slope; });
     }
 
 private:
@@ -65,11 +67,11 @@ private:
         Dual r;
         r.v = value;
 #pragma GCC unroll 4
-        for (int i = 0; i < N; ++i) r.d[i] = derivative(i);
+        for (std::size_t i = 0; i < N; ++i) r.d[i] = derivative(i);
         return r;
     }
     static Dual with_value(const Dual& a, double value) {
-        return each(value, [&](int i) { return a.d[i]; });
+        return each(value, [&](std::size_t i) { return a.d[i]; });
     }
 };
 

@@ -7,7 +7,7 @@
 
 namespace shimwise {
 
-using Mask4 [[gnu::vector_size(32)]] = std::int64_t;
+using Mask4 [[gnu::vector_size(32UL)]] = std::int64_t;
 
 template <class Tag>
 struct Pack {
