@@ -37,32 +37,50 @@ std::string asked_words(const PlannedOutput& output) {
     return words;
 }
 
-/// What keeps an unknown from the setting that a real solution asks for; empty where nothing does.
-std::string binds(const Car& car, const CornerProblem& problem, const Unknown& unknown, double wanted_mm) {
+/// An unknown, the setting that a real solution asks of it, and how a sentence says that.
+struct Asked {
+    const Unknown& unknown;
+    const Adjuster& adjuster;
+    double amount_mm;
+    double setting;
+    std::string words;  // "front_left.track rod would have to stand at 7.20 turns, but "
+};
+
+Asked asked(const Car& car, const CornerProblem& problem, const Unknown& unknown, double amount_mm) {
     const Adjuster& adjuster = car[problem.id].adjusters[unknown.adjuster];
-    const std::string name = adjuster_key(problem.id, adjuster.name);
     const Thread* thread = adjuster.thread();
-    const double wanted = thread ? wanted_mm / thread->lead_mm() : wanted_mm + adjuster.stack()->drawn_with_mm;
-    const std::string wanted_words = thread ? fixed_words(wanted, 2) + " turns" : fixed_words(wanted, 2) + " mm";
-    const AllowedSetting& first = unknown.settings.front();
-    const AllowedSetting& last = unknown.settings.back();
-    if (wanted_mm < first.amount_mm - 0.5 * unknown.step_mm || wanted_mm > last.amount_mm + 0.5 * unknown.step_mm) {
-        if (const auto broken = broken_limit(car, problem.id, adjuster, wanted))
-            return name + " would have to stand at " + wanted_words + ", but " + broken->key + " " + broken->rule;
-        if (!thread)
-            return name + " would have to be " + wanted_words + ", but the shims at hand make " +
-                   fixed_words(first.setting, 2) + " to " + fixed_words(last.setting, 2) + " mm";
-        return name + " would have to stand at " + wanted_words + ", further than was searched";
-    }
-    for (std::size_t i = 0; i + 1 < unknown.settings.size(); ++i) {
-        const AllowedSetting& below = unknown.settings[i];
-        const AllowedSetting& above = unknown.settings[i + 1];
-        if (!(wanted_mm > below.amount_mm && wanted_mm < above.amount_mm)) continue;
-        if (thread)
-            return name + " would have to stand at " + wanted_words + ", but its steps are of " +
-                   fixed_words(thread->step_turns, 3) + " turn";
-        return name + " would have to be " + wanted_words + ", but the shims at hand make " +
-               fixed_words(below.setting, 2) + " or " + fixed_words(above.setting, 2) + " mm";
+    const double setting = thread ? amount_mm / thread->lead_mm() : amount_mm + adjuster.stack()->drawn_with_mm;
+    const std::string name = adjuster_key(problem.id, adjuster.name);
+    const std::string how = thread ? " would have to stand at " + fixed_words(setting, 2) + " turns, but "
+                                   : " would have to be " + fixed_words(setting, 2) + " mm thick, but ";
+    return {unknown, adjuster, amount_mm, setting, name + how};
+}
+
+/// The limit, or the end of what the shims make, that lies before the setting; empty where none does.
+std::string limit_before(const Car& car, const CornerProblem& problem, const Asked& a) {
+    const AllowedSetting& first = a.unknown.settings.front();
+    const AllowedSetting& last = a.unknown.settings.back();
+    const double half_step_mm = 0.5 * a.unknown.step_mm;
+    if (a.amount_mm >= first.amount_mm - half_step_mm && a.amount_mm <= last.amount_mm + half_step_mm) return "";
+    if (a.adjuster.stack() && a.setting < 0.0) return a.words + "nothing is thinner than no shim";
+    if (const auto broken = broken_limit(car, problem.id, a.adjuster, a.setting))
+        return a.words + broken->key + " " + broken->rule;
+    if (a.adjuster.stack())
+        return a.words + "the shims at hand make " + fixed_words(first.setting, 2) + " to " +
+               fixed_words(last.setting, 2) + " mm";
+    return a.words + "that is further than was searched";
+}
+
+/// The steps or gaps in which the setting is not found; empty where it is.
+std::string gap_at(const Asked& a) {
+    for (std::size_t i = 0; i + 1 < a.unknown.settings.size(); ++i) {
+        const AllowedSetting& below = a.unknown.settings[i];
+        const AllowedSetting& above = a.unknown.settings[i + 1];
+        if (!(a.amount_mm > below.amount_mm && a.amount_mm < above.amount_mm)) continue;
+        if (const Thread* thread = a.adjuster.thread())
+            return a.words + "its steps are of " + fixed_words(thread->step_turns, 3) + " turn";
+        return a.words + "the shims at hand make " + fixed_words(below.setting, 2) + " or " +
+               fixed_words(above.setting, 2) + " mm";
     }
     return "";
 }
@@ -90,8 +108,9 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
         const PlannedOutput& output = problem.wanted[static_cast<std::size_t>(w)].output;
         const double predicted = nearest.predicted[static_cast<std::size_t>(w)];
         const auto [amount, scale] = missing(output, predicted);
+        const bool counts = output.asked || amount != 0.0;  // a limit that is kept asks for nothing
         b(w) = amount / scale;
-        for (Index u = 0; u < count; ++u)
+        for (Index u = 0; counts && u < count; ++u)
             A(w, u) = r.per_mm[problem.unknowns[static_cast<std::size_t>(u)].adjuster][index(output.output)] / scale;
         const std::string name = std::string(output_list[index(output.output)].name);
         if (!meets(output.target, predicted)) not_met.push_back(asked_words(output));
@@ -109,21 +128,26 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
                     "the adjusters that may be turned do not move " +
                     std::string(output_list[index(problem.wanted[static_cast<std::size_t>(w)].output.output)].name) +
                     " by itself");
-        if (causes.empty())
-            for (Index u = 0; u < count; ++u) {
-                const Unknown& unknown = problem.unknowns[static_cast<std::size_t>(u)];
-                const double now_mm = unknown.settings[nearest.at[static_cast<std::size_t>(u)]].amount_mm;
-                const std::string cause = binds(car, problem, unknown, now_mm + more_mm(u));
-                if (!cause.empty()) causes.push_back(cause);
-            }
+        std::vector<std::string> limits, gaps;
+        for (Index u = 0; causes.empty() && u < count; ++u) {
+            const Unknown& unknown = problem.unknowns[static_cast<std::size_t>(u)];
+            const double now_mm = unknown.settings[nearest.at[static_cast<std::size_t>(u)]].amount_mm;
+            const Asked one = asked(car, problem, unknown, now_mm + more_mm(u));
+            const std::string limit = limit_before(car, problem, one);
+            if (!limit.empty()) limits.push_back(limit);
+            const std::string gap = gap_at(one);
+            if (!gap.empty()) gaps.push_back(gap);
+        }
+        if (causes.empty()) causes = limits.empty() ? gaps : limits;
     } else {
         causes.push_back("no adjuster of this corner has that purpose");
     }
     if (stock_bound)
         causes.push_back("the shims that the corners share do not make the better stacks at the same time");
     return std::string(corner_names[index(problem.id)]) + ": " + joined(not_met, " and ") +
-           " cannot be met; the nearest that can be reached is " + joined(reached, ", ") +
-           ". What binds: " + joined(causes, "; ") + ".";
+           (not_met.size() > 1 ? " cannot be met together" : " cannot be met") +
+           "; the nearest that can be reached is " + joined(reached, ", ") + ". What binds: " + joined(causes, "; ") +
+           ".";
 }
 
 std::string no_setting(const Car& car, const CornerProblem& problem) {
