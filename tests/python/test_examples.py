@@ -187,7 +187,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
     checked = run_page(page, page.read_text(), folder)
-    assert checked > 0 or page.name != "README.md"
+    assert checked > 0 or page != ROOT / "README.md"
 
 
 @pytest.mark.parametrize(
