@@ -1,0 +1,32 @@
+// How a card says amounts: flats and turns, shims and packs. A plain sign is never shown alone.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "shimwise/model/adjuster.hpp"
+#include "shimwise/model/stack_choice.hpp"
+
+namespace shimwise {
+
+/// "1 1/2 flats longer (0.25 turn)", "1 half turn shorter (0.5 turn)", "3 twelfths of a turn toward the spring (0.25
+/// turn)", "0.35 turn longer": flats where the thread locks anywhere or on a flat and the amount is whole quarter
+/// flats.
+std::string turns_words(const Adjuster& adjuster, double turns);
+
+/// "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm"
+std::string shims_words(const StackChoice& choice);
+
+/// "2.0 + 0.5 mm"; "no shim" where there is none.
+std::string pack_words(std::vector<double> shims_mm);
+
+/// "375.3 mm", "0.5 mm": as many decimals as it needs, one to three.
+std::string mm_words(double mm);
+
+/// A number with a fixed count of decimals, never "-0.00".
+std::string fixed_words(double value, int decimals);
+
+/// The same with its sign, "+0.10": for a value whose sign the line explains.
+std::string signed_words(double value, int decimals);
+
+}  // namespace shimwise

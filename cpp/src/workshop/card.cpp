@@ -1,0 +1,265 @@
+#include "shimwise/workshop/card.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "shimwise/error.hpp"
+#include "shimwise/motion/effects.hpp"
+#include "shimwise/units.hpp"
+#include "shimwise/workshop/as_read.hpp"
+#include "shimwise/workshop/words.hpp"
+#include "workshop/setting_variance.hpp"
+
+namespace shimwise {
+namespace {
+
+using Eigen::Index;
+
+/// "front_left track rod": a key read aloud.
+std::string spoken(const std::string& key) {
+    std::string words = key;
+    const auto dot = words.find('.');
+    if (dot != std::string::npos) words[dot] = ' ';
+    return words;
+}
+
+std::string corner_name(CornerId id) { return std::string(corner_names[index(id)]); }
+
+/// A corner on its way from as it stands to as planned.
+class Walk {
+public:
+    Walk(const Plan& plan, const Corner& corner)
+        : measured_(plan.measured),
+          corner_(corner),
+          before_(outputs_on(plan.measured.ground, corner)),
+          now_(before_),
+          rates_(rates(setup(corner), plan.measured.ground.hold(), plan.measured.ground.held_value(),
+                       plan.measured.ground.frame)),
+          missed_mm2_(corner.adjusters.size(), 0.0) {}
+
+    void set(const PlannedSetting& planned) {
+        Adjuster& adjuster = corner_.adjusters[planned.adjuster];
+        missed_mm2_[planned.adjuster] = setting_variance_mm2(adjuster, planned);
+        if (Thread* thread = std::get_if<Thread>(&adjuster.setting))
+            thread->now_turns = planned.after;
+        else
+            std::get<Stack>(adjuster.setting).fitted_mm = planned.shims.shims_mm;
+        now_ = outputs_on(measured_.ground, corner_);
+    }
+
+    Expectation expectation() const {
+        Expectation e;
+        const std::size_t c = index(corner_.id);
+        e.toe_deg = value("toe", Output::toe);
+        e.camber_deg = value("camber", Output::camber);
+        if (e.toe_deg) {
+            const double span = corner_.wheel.flag_span_mm;
+            e.toe_deviation_deg = deviation("toe", Output::toe);
+            e.flag_difference_mm = flag_difference_mm(*e.toe_deg, measured_.string_angle_deg[c], span);
+            e.flag_deviation_mm = span * *e.toe_deviation_deg * rad_per_deg *
+                                  std::cos((*e.toe_deg + measured_.string_angle_deg[c]) * rad_per_deg);
+        }
+        if (e.camber_deg) {
+            e.camber_deviation_deg = deviation("camber", Output::camber);
+            e.gauge_deg = measured_.gauge_zero_deg[c] +
+                          inclination_from_camber(*e.camber_deg, e.toe_deg.value_or(now_[index(Output::toe)]),
+                                                  measured_.ground.plumb, corner_.id);
+        }
+        return e;
+    }
+
+private:
+    std::string key(const char* name) const { return corner_name(corner_.id) + "." + name; }
+
+    std::optional<double> value(const char* name, Output output) const {
+        const auto read = measured_.value(key(name));
+        if (!read) return std::nullopt;
+        return *read + (now_[index(output)] - before_[index(output)]);
+    }
+
+    /// Of the next reading: it was read once with scatter, and will be again; what was turned is missed by a little.
+    double deviation(const char* name, Output output) const {
+        const auto i = static_cast<Index>(*measured_.find(key(name)));
+        double variance = 2.0 * measured_.repeat_covariance(i, i);
+        for (std::size_t a = 0; a < missed_mm2_.size(); ++a) {
+            const double effect = rates_.per_mm[a][index(output)];
+            variance += effect * effect * missed_mm2_[a];
+        }
+        return std::sqrt(variance);
+    }
+
+    const Measured& measured_;
+    Corner corner_;
+    Outputs<double> before_, now_;
+    Rates rates_;
+    std::vector<double> missed_mm2_;
+};
+
+std::string setting_words(const Adjuster& adjuster, const PlannedSetting& planned) {
+    return spoken(planned.key) + ": " +
+           (adjuster.stack() ? shims_words(planned.shims) : turns_words(adjuster, planned.after - planned.before));
+}
+
+class Writer {
+public:
+    Writer(const Plan& plan, const Car& car, Which which, const Choice& choice)
+        : plan_(plan), car_(car), choice_(choice) {
+        card_.car = car.name;
+        card_.which = which;
+        card_.touches = choice.touches;
+        card_.minutes = choice.minutes;
+        card_.cautions = cautions();
+        card_.refusals = plan.refusals;
+        card_.notes = plan.measured.notes;
+        card_.notes.insert(card_.notes.end(), plan.notes.begin(), plan.notes.end());
+        card_.title = title(which);
+        card_.frame =
+            "Toe and camber to the ground: " + std::string(ground_from_words[index(plan.measured.ground.from)]) + ".";
+        for (const Corner& corner : car.corners) walks_.emplace_back(plan, corner);
+    }
+
+    Card written() {
+        state();
+        turns(1, "Caster", Purpose::caster, {0, 1, 2, 3});
+        turns(2, "Camber shims", Purpose::camber, {0, 1, 2, 3});
+        compared(3, "Ride heights and rake", "mm");
+        compared(4, "Corner weights", "kg");
+        settle();
+        turns(6, "Toe, rear before front", Purpose::toe, {2, 3, 0, 1});
+        say(7, "Bars", {"Turn the drop links so that their bolts go in by hand, then connect the bars."}, true);
+        lock_and_torque();
+        read_again();
+        say(10, "Take off again", {"Rack lock", "Plates", "Strings and their bars", "Dummy struts", "Setup wheels"},
+            true);
+        return std::move(card_);
+    }
+
+private:
+    std::string title(Which which) const {
+        const std::string within =
+            choice_.within ? "inside every tolerance of toe, camber and caster" : "NOT inside every tolerance";
+        if (!choice_.touches) return "Touch nothing: " + within + ".";
+        const std::string name = which == Which::closest ? "Closest plan" : "Least work";
+        return name + ", " + fixed_words(choice_.minutes, 0) + " minutes: " + within + " by prediction.";
+    }
+
+    void say(int number, const std::string& name, const std::vector<std::string>& texts, bool boxes) {
+        CardStep step{.number = number, .title = name, .lines = {}, .boxes = boxes};
+        for (const std::string& text : texts) step.lines.push_back({.text = text});
+        card_.steps.push_back(std::move(step));
+    }
+
+    void state() {
+        std::vector<std::string> texts;
+        for (const Ballast& ballast : car_.ballast)
+            texts.push_back("In the car: " + ballast.name + ", " + fixed_words(ballast.now_kg, 1) + " kg");
+        texts.emplace_back("Damper settings as they were when the car was read");
+        texts.emplace_back("Bars off at one link each");
+        texts.emplace_back("Rack centred and locked");
+        texts.emplace_back("Plates free");
+        say(0, "State of the car", texts, true);
+    }
+
+    void turns(int number, const std::string& name, Purpose purpose,
+               const std::array<std::size_t, corner_count>& order) {
+        CardStep step{.number = number, .title = name, .lines = {}, .boxes = true};
+        for (const std::size_t c : order)
+            for (const PlannedSetting& planned : choice_.corners[c].settings) {
+                if (planned.purpose != purpose || !planned.touched) continue;
+                walks_[c].set(planned);
+                step.lines.push_back({.text = setting_words(car_.corners[c].adjusters[planned.adjuster], planned),
+                                      .corner = std::string(corner_names[c]),
+                                      .key = planned.key,
+                                      .minutes = planned.minutes,
+                                      .expect = walks_[c].expectation()});
+            }
+        if (step.lines.empty()) {
+            step.boxes = false;
+            step.lines.push_back({.text = "Nothing to turn."});
+        }
+        card_.steps.push_back(std::move(step));
+    }
+
+    /// Heights or weights as read, against their targets.
+    void compared(int number, const std::string& name, const std::string& unit) {
+        CardStep step{.number = number, .title = name + " (read, not planned yet)", .lines = {}};
+        for (const Comparison& row : plan_.compared) {
+            const bool shares = unit == "kg" && row.unit == "percent";
+            if ((row.unit != unit && !shares) || !row.measured) continue;
+            const int decimals = row.unit == "percent" ? 2 : 1;
+            std::string text = spoken(row.key) + ": " + fixed_words(*row.measured, decimals) + " " + row.unit;
+            if (row.difference)
+                text += ", wanted " + fixed_words(*row.target->value, decimals) + " (off by " +
+                        signed_words(*row.difference, decimals) + ")";
+            if (row.within) text += *row.within ? ", inside" : ", OUTSIDE";
+            step.lines.push_back({.text = text});
+        }
+        if (step.lines.empty()) step.lines.push_back({.text = "Not read."});
+        card_.steps.push_back(std::move(step));
+    }
+
+    void settle() {
+        say(5, "Settle", {"Bounce the car, roll it back and forth, and read everything again before toe is set."},
+            true);
+        CardStep& step = card_.steps.back();
+        for (std::size_t c = 0; c < corner_count; ++c)
+            if (!choice_.corners[c].outputs.empty())
+                step.lines.push_back({.text = std::string(corner_names[c]) + ": expected now",
+                                      .corner = std::string(corner_names[c]),
+                                      .expect = walks_[c].expectation()});
+    }
+
+    void lock_and_torque() {
+        std::vector<std::string> texts;
+        for (const CornerPlan& corner : choice_.corners)
+            for (const PlannedSetting& planned : corner.settings) {
+                if (!planned.touched) continue;
+                const bool stack = car_[planned.corner].adjusters[planned.adjuster].stack() != nullptr;
+                texts.push_back(spoken(planned.key) + (stack ? ": bracket bolts torqued" : ": lock nuts torqued"));
+            }
+        texts.emplace_back("Drop links of the bars: bolts torqued");
+        say(8, "Lock and torque, to the maker's figures", texts, true);
+    }
+
+    void read_again() {
+        say(9, "Read everything again", {"Settle the car, then read flags, camber, heights and weights."}, true);
+        CardStep& step = card_.steps.back();
+        for (std::size_t c = 0; c < corner_count; ++c)
+            if (!choice_.corners[c].outputs.empty())
+                step.lines.push_back({.text = std::string(corner_names[c]) + ": expected at the end",
+                                      .corner = std::string(corner_names[c]),
+                                      .expect = walks_[c].expectation()});
+    }
+
+    const Plan& plan_;
+    const Car& car_;
+    const Choice& choice_;
+    std::vector<Walk> walks_;
+    Card card_;
+};
+
+}  // namespace
+
+const std::vector<std::string>& cautions() {
+    static const std::vector<std::string> all = {
+        "Support the car properly, chocked, before anybody works under it; never on scales or pads alone.",
+        "Keep the maker's and the rod end's minimum thread engagement on every thread that is turned.",
+        "Lock and torque to the maker's figures.",
+        "Measure again before the car runs.",
+        "Check that rack lock, plates and setup wheels are off before the car runs.",
+        "These results are advice about safety-critical fasteners: series rules, local codes and the qualified person "
+        "in "
+        "charge come first."};
+    return all;
+}
+
+Card card(const Plan& plan, const Car& given, Which which) {
+    const Choice* choice = plan.choice(which);
+    if (!choice)
+        throw OutOfReach("this plan has no choice inside tolerance: " +
+                         (plan.refusals.empty() ? "" : plan.refusals[0]));
+    const Car car = as_read(given, plan.measured.read);
+    return Writer(plan, car, which, *choice).written();
+}
+
+}  // namespace shimwise

@@ -1,0 +1,108 @@
+#include "shimwise/workshop/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <functional>
+
+#include "shimwise/units.hpp"
+
+namespace shimwise {
+namespace {
+
+constexpr double whole_within = 1e-6;
+
+bool whole(double value) { return std::fabs(value - std::round(value)) <= whole_within; }
+
+/// One to three decimals.
+std::string plain(double value) {
+    for (int decimals = 1; decimals < 3; ++decimals)
+        if (whole(value * std::pow(10.0, decimals))) return fixed_words(value, decimals);
+    return fixed_words(value, 3);
+}
+
+/// "0.25 turn", "2 turns"
+std::string turn_count(double turns) {
+    const std::string number = whole(turns) ? fixed_words(turns, 0) : plain(turns);
+    return number + (turns <= 1.0 + whole_within ? " turn" : " turns");
+}
+
+/// "1 1/2 flats", "3/4 flat", "2 flats"
+std::string flat_count(double flats) {
+    const auto quarters = static_cast<long>(std::lround(flats * 4.0));
+    const char* const parts[] = {"", "1/4", "1/2", "3/4"};
+    const long wholes = quarters / 4;
+    std::string words = wholes > 0 ? std::to_string(wholes) : "";
+    if (quarters % 4 != 0) words += (words.empty() ? "" : " ") + std::string(parts[quarters % 4]);
+    return words + (quarters <= 4 ? " flat" : " flats");
+}
+
+bool counted_in_flats(const Thread& thread, double turns) {
+    const bool flats = thread.lock_turns == 0.0 || std::fabs(thread.lock_turns * flats_per_turn - 1.0) <= whole_within;
+    return flats && whole(turns * flats_per_turn * 4.0);
+}
+
+std::string listed(const std::vector<double>& shims_mm) {
+    std::string words;
+    for (std::size_t i = 0; i < shims_mm.size(); ++i) {
+        if (i > 0) words += i + 1 == shims_mm.size() ? " and " : ", ";
+        words += mm_words(shims_mm[i]);
+    }
+    return words;
+}
+
+}  // namespace
+
+std::string fixed_words(double value, int decimals) {
+    char text[64];
+    std::snprintf(text, sizeof text, "%.*f", decimals, value);
+    const std::string words = text;
+    const bool zero = words.find_first_not_of("-0.") == std::string::npos;
+    return zero && words.front() == '-' ? words.substr(1) : words;
+}
+
+std::string signed_words(double value, int decimals) {
+    const std::string words = fixed_words(value, decimals);
+    return words.front() == '-' || words.find_first_not_of("0.") == std::string::npos ? words : "+" + words;
+}
+
+std::string mm_words(double mm) { return plain(mm) + " mm"; }
+
+std::string pack_words(std::vector<double> shims_mm) {
+    if (shims_mm.empty()) return "no shim";
+    std::sort(shims_mm.begin(), shims_mm.end(), std::greater<>());
+    std::string words;
+    for (const double mm : shims_mm) words += (words.empty() ? "" : " + ") + plain(mm);
+    return words + " mm";
+}
+
+std::string turns_words(const Adjuster& adjuster, double turns) {
+    const Thread& thread = *adjuster.thread();
+    const bool platform = adjuster.length() == Length::spring_platform;
+    const std::string way =
+        turns > 0.0 ? (platform ? " toward the spring" : " longer") : (platform ? " away from the spring" : " shorter");
+    const double size = std::fabs(turns);
+    const std::string in_turns = " (" + turn_count(size) + ")";
+    if (counted_in_flats(thread, size)) return flat_count(size * flats_per_turn) + way + in_turns;
+    if (thread.lock_turns == 0.5 && whole(size * 2.0)) {
+        const long halves = std::lround(size * 2.0);
+        return std::to_string(halves) + (halves == 1 ? " half turn" : " half turns") + way + in_turns;
+    }
+    const double parts = thread.lock_turns > 0.0 ? 1.0 / thread.lock_turns : 0.0;
+    if (parts > 1.5 && whole(parts) && whole(size * parts)) {
+        const long count = std::lround(size * parts);
+        return std::to_string(count) + "/" + std::to_string(std::lround(parts)) + " turn" + way +
+               (count == 1 ? "" : in_turns);
+    }
+    return turn_count(size) + way;
+}
+
+std::string shims_words(const StackChoice& choice) {
+    std::string words;
+    if (!choice.remove_mm.empty())
+        words = "remove the " + listed(choice.remove_mm) + (choice.remove_mm.size() == 1 ? " shim" : " shims");
+    if (!choice.add_mm.empty()) words += (words.empty() ? "add " : ", add ") + listed(choice.add_mm);
+    return words + ": pack " + pack_words(choice.shims_mm);
+}
+
+}  // namespace shimwise

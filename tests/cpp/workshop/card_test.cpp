@@ -1,0 +1,178 @@
+#include "shimwise/workshop/card.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "catch.hpp"
+#include "morning.hpp"
+#include "shimwise/error.hpp"
+#include "shimwise/workshop/words.hpp"
+
+using namespace shimwise;
+
+namespace {
+
+const CardStep& step(const Card& card, int number) {
+    return *std::find_if(card.steps.begin(), card.steps.end(), [&](const CardStep& s) { return s.number == number; });
+}
+
+Adjuster rod(double lock_turns) {
+    Adjuster adjuster;
+    Thread thread;
+    thread.lock_turns = lock_turns;
+    adjuster.changes = {{Length::track_rod, {1.0, 0.0, 0.0}}};
+    adjuster.setting = thread;
+    return adjuster;
+}
+
+}  // namespace
+
+TEST_CASE("the card goes in the working order, toe at the rear before the front") {
+    const Morning m = wren_morning();
+    const Plan p = plan(m.car, m.measured(), m.targets);
+    const Card got = card(p, m.car, Which::closest);
+    REQUIRE(got.steps.size() == 11);
+    for (int i = 0; i <= 10; ++i) CHECK(got.steps[static_cast<std::size_t>(i)].number == i);
+    std::vector<std::string> toe;
+    for (const CardLine& line : step(got, 6).lines) toe.push_back(line.key);
+    CHECK(toe == std::vector<std::string>{"rear_left.toe link", "rear_right.toe link", "front_left.track rod",
+                                          "front_right.track rod"});
+    CHECK(step(got, 2).lines.size() == 4);
+    CHECK(step(got, 1).lines.size() == 1);
+    CHECK(step(got, 1).lines[0].text == "Nothing to turn.");
+    CHECK(step(got, 8).boxes);
+    CHECK(said(got.cautions, "chocked", "never on scales or pads alone"));
+    CHECK(said(got.cautions, "thread engagement"));
+    CHECK(said(got.cautions, "torque"));
+    CHECK(said(got.cautions, "Measure again"));
+    CHECK(said(got.cautions, "rack lock", "setup wheels"));
+    CHECK(said(got.cautions, "qualified person"));
+    CHECK(got.title.find("Closest plan") == 0);
+    CHECK(got.frame.find("measured ride heights") != std::string::npos);
+    CHECK(got.touches);
+    double minutes = 0.0;
+    for (const CardStep& s : got.steps)
+        for (const CardLine& line : s.lines) minutes += line.minutes;
+    CHECK_NEAR(minutes, got.minutes, 1e-9);
+}
+
+TEST_CASE("expectations chain over the steps of a corner and end at the prediction") {
+    Morning m = wren_morning();
+    m.readings.front_bar_mm = {906.0, 905.0};  // a string that runs wide on the left
+    const Measured measured = m.measured();
+    const Plan p = plan(m.car, measured, m.targets);
+    const Card got = card(p, m.car, Which::closest);
+    const CornerPlan& corner = p.closest.corners[index(CornerId::rear_left)];
+    const auto line = [&](int number) -> const CardLine& {
+        const auto& lines = step(got, number).lines;
+        return *std::find_if(lines.begin(), lines.end(), [](const CardLine& l) { return l.corner == "rear_left"; });
+    };
+    const Expectation shims = line(2).expect.value(), toe = line(6).expect.value(), end = line(9).expect.value();
+    for (const PlannedOutput& output : corner.outputs) {
+        const bool is_toe = output.output == Output::toe;
+        CHECK_NEAR(is_toe ? *toe.toe_deg : *toe.camber_deg, output.predicted, 1e-9);
+        CHECK_NEAR(is_toe ? *toe.toe_deviation_deg : *toe.camber_deviation_deg, output.uncertainty, 1e-12);
+    }
+    CHECK_NEAR(*end.toe_deg, *toe.toe_deg, 0.0);
+    CHECK(std::fabs(*shims.toe_deg - *toe.toe_deg) > 0.1);     // the toe link is still to come
+    CHECK(*shims.toe_deviation_deg < *toe.toe_deviation_deg);  // it adds its own settability
+
+    // The flags also show the string's angle; the gauge its zero and the lean of the pads.
+    const double rad = 3.14159265358979323846 / 180.0;
+    const double string = std::atan(1.0 / 3900.0) / rad;
+    CHECK_NEAR(*toe.flag_difference_mm, 520.0 * std::sin((*toe.toe_deg + string) * rad), 1e-9);
+    const double inclination =
+        inclination_from_camber(*toe.camber_deg, *toe.toe_deg, measured.ground.plumb, CornerId::rear_left);
+    CHECK_NEAR(*toe.gauge_deg, inclination + 0.04, 1e-12);  // the check read 0.06 and 0.02
+
+    // Before anything is turned a corner shows what was read.
+    Card idle = card(p, m.car, Which::nothing);
+    for (const CardLine& l : step(idle, 9).lines) {
+        if (l.corner.empty()) continue;
+        const CornerReadings& read = m.read(*named<CornerId>(corner_names, l.corner));
+        CHECK_NEAR(*l.expect->flag_difference_mm, read.flags_mm->front_mm - read.flags_mm->rear_mm, 1e-9);
+        CHECK_NEAR(*l.expect->gauge_deg, read.camber_deg->facing, 1e-9);
+    }
+    CHECK(idle.title.find("Touch nothing") == 0);
+}
+
+TEST_CASE("a card says which limits it does not meet, and is not made for a choice that is not there") {
+    Morning m = wren_morning();
+    m.target(CornerId::front_left, "camber").value = -6.0;
+    const Plan p = plan(m.car, m.measured(), m.targets);
+    const Card nearest = card(p, m.car, Which::closest);
+    CHECK(nearest.title.find("NOT inside") != std::string::npos);
+    CHECK(said(nearest.refusals, "front_left", "cannot be met"));
+    CHECK_THROWS_AS(card(p, m.car, Which::least_work), OutOfReach);
+}
+
+TEST_CASE("a free rack leaves the front's toe without an expectation") {
+    Morning m = wren_morning();
+    m.readings.rack_locked = false;
+    const Card got = card(plan(m.car, m.measured(), m.targets), m.car, Which::closest);
+    CHECK(said(got.notes, "rack was not locked"));
+    for (const CardLine& line : step(got, 2).lines)
+        if (line.corner == "front_left") {
+            CHECK_FALSE(line.expect->toe_deg);
+            CHECK_FALSE(line.expect->flag_difference_mm);
+            CHECK(line.expect->camber_deg);
+        }
+    CHECK(step(got, 6).lines.size() == 2);
+}
+
+TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never with a plain sign") {
+    CHECK(turns_words(rod(0.0), 0.25) == "1 1/2 flats longer (0.25 turn)");
+    CHECK(turns_words(rod(0.0), -1.0 / 24.0) == "1/4 flat shorter (0.042 turn)");
+    CHECK(turns_words(rod(0.0), 1.0 / 6.0) == "1 flat longer (0.167 turn)");
+    CHECK(turns_words(rod(1.0 / 6.0), 2.0) == "12 flats longer (2 turns)");
+    CHECK(turns_words(rod(0.5), 0.5) == "1 half turn longer (0.5 turn)");
+    CHECK(turns_words(rod(0.5), -1.5) == "3 half turns shorter (1.5 turns)");
+    CHECK(turns_words(rod(1.0), 2.0) == "2 turns longer");
+    CHECK(turns_words(rod(0.0), 0.35) == "0.35 turn longer");
+    Adjuster platform = rod(1.0 / 12.0);
+    platform.changes = {{Length::spring_platform, {1.0, 0.0, 0.0}}};
+    CHECK(turns_words(platform, 0.25) == "3/12 turn toward the spring (0.25 turn)");
+    CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
+}
+
+TEST_CASE("shims are said as what goes out, what goes in and the pack that results") {
+    StackChoice choice;
+    choice.shims_mm = {2.0, 0.5, 0.2};
+    choice.add_mm = {0.5, 0.2};
+    choice.remove_mm = {1.0};
+    CHECK(shims_words(choice) == "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm");
+    choice.add_mm.clear();
+    choice.remove_mm = {1.0, 0.25};
+    choice.shims_mm.clear();
+    CHECK(shims_words(choice) == "remove the 1.0 mm and 0.25 mm shims: pack no shim");
+    choice.remove_mm.clear();
+    choice.add_mm = {0.125};
+    choice.shims_mm = {0.125};
+    CHECK(shims_words(choice) == "add 0.125 mm: pack 0.125 mm");
+    CHECK(fixed_words(-0.001, 2) == "0.00");
+    CHECK(signed_words(0.0004, 3) == "0.000");
+    CHECK(signed_words(0.1, 1) == "+0.1");
+}
+
+TEST_CASE("compare tells what lies inside its target, and names what was not measured") {
+    Morning m = wren_morning();
+    m.readings.corners[0].camber_deg.reset();
+    const auto rows = compare(m.measured(), m.targets);
+    const auto row = [&](const std::string& key) {
+        return *std::find_if(rows.begin(), rows.end(), [&](const Comparison& c) { return c.key == key; });
+    };
+    CHECK(row("ride_height.front_right").within.value());
+    CHECK_FALSE(row("ride_height.front_left").within.value());
+    CHECK_NEAR(row("ride_height.front_left").difference.value(), 0.8, 1e-9);
+    CHECK_NEAR(row("front_difference").difference.value(), 5.2, 1e-9);
+    CHECK_FALSE(row("front_left.camber").measured);
+    CHECK_FALSE(row("front_left.camber").within);
+    CHECK(row("front_left.camber").target);
+    CHECK_FALSE(row("rear_difference").target);
+    Target limit;
+    limit.least = 1.0;
+    limit.most = 2.0;
+    CHECK(meets(limit, 1.0));
+    CHECK_FALSE(meets(limit, 2.1));
+    CHECK_FALSE(meets(limit, std::nan("")));
+}
