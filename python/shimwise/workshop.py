@@ -96,7 +96,7 @@ class Plan:
 
     @cached_property
     def choices(self) -> dict[str, _core.Choice]:
-        """The ways to set the car: "nothing", "closest" and, where all can be brought within tolerance, "least_work"."""
+        """The ways to set the car: "nothing", "closest" and, where all comes within tolerance, "least_work"."""
         found = {"nothing": self.core.nothing, "closest": self.core.closest}
         return found if self.core.least_work is None else found | {"least_work": self.core.least_work}
 
