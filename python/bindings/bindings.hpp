@@ -3,8 +3,22 @@
 
 #include <pybind11/pybind11.h>
 
+#include <array>
+#include <string>
+#include <string_view>
+
 namespace shimwise {
 
 void bind_errors(pybind11::module_& module);
+void bind_model(pybind11::module_& module);
+void bind_motion(pybind11::module_& module);
+void bind_workshop(pybind11::module_& module);
+
+/// An enumeration whose Python names are the library's own list of names.
+template <class Enum, std::size_t N>
+void bind_names(pybind11::module_& module, const char* type, const std::array<std::string_view, N>& names) {
+    pybind11::enum_<Enum> bound(module, type);
+    for (std::size_t i = 0; i < N; ++i) bound.value(std::string(names[i]).c_str(), static_cast<Enum>(i));
+}
 
 }  // namespace shimwise

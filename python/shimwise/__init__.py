@@ -1,5 +1,30 @@
-"""From a race mechanic's readings to the best reachable turns and shims."""
+"""From a race mechanic's readings to the best reachable turns and shims.
+
+Millimetre, newton, kilogram; degree wherever a person reads. ISO 8855 directions: x forward, y left, z up. Toe + =
+toe-in, camber + = top outboard, the same sense on both sides. Travel is counted from the drawn wheel centre, + = wheel
+up. What a table holds is always said: `contact` by default. Values of one corner are in the chassis frame, of a
+measured car in the ground frame. docs/conventions.md has it all.
+"""
 
 from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
-__all__ = ["InputError", "OutOfReach", "Problem", "__version__"]
+__all__ = [
+    "Car",
+    "Corner",
+    "InputError",
+    "Measured",
+    "OutOfReach",
+    "Plan",
+    "Problem",
+    "Readings",
+    "Targets",
+    "__version__",
+    "demo_car",
+    "demo_files",
+    "load_car",
+    "load_readings",
+    "load_targets",
+    "plan",
+]

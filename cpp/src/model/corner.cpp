@@ -32,6 +32,13 @@ Body Corner::carrier(Point point) const {
     return Body::chassis;
 }
 
+std::vector<std::string> Corner::point_names() const {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < point_count; ++i)
+        if (points[i]) names.emplace_back(shimwise::point_names[i]);
+    return names;
+}
+
 std::optional<std::size_t> Corner::find(const std::string& adjuster_name) const {
     for (std::size_t i = 0; i < adjusters.size(); ++i)
         if (adjusters[i].name == adjuster_name) return i;

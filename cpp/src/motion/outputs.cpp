@@ -10,4 +10,10 @@ std::string column_name(Output output) {
     return name;
 }
 
+std::vector<std::string> column_names() {
+    std::vector<std::string> names;
+    for (std::size_t o = 0; o < output_count; ++o) names.push_back(column_name(static_cast<Output>(o)));
+    return names;
+}
+
 }  // namespace shimwise

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "kernel.hpp"
 #include "shimwise/error.hpp"
@@ -22,6 +24,16 @@ void finish_by_itself(const Linkage<double>& l, const Hold& hold, double value, 
     if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
     const Outputs<double> out = outputs(l, solved.pose, solved.strut, frame);
     for (std::size_t o = 0; o < output_count; ++o) columns[o][state] = out[o];
+}
+
+/// Puts the corner's name before what could not be reached.
+template <class Work>
+void named(const Corner& corner, const Work& work) {
+    try {
+        work();
+    } catch (const OutOfReach& failure) {
+        throw OutOfReach(std::string(corner_names[index(corner.id)]) + ": " + failure.what());
+    }
 }
 
 }  // namespace
@@ -57,6 +69,44 @@ void sweep(const Setup& setup, const Hold& hold, std::span<const double> values,
         for (std::size_t i = 0; i < part.size(); ++i)
             if (!met[i]) finish_by_itself(l, hold, part[i], first + i, frame, columns);
     }
+}
+
+void alignment(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm,
+               double* block) {
+    const double drawn_mm = corner.at(Point::wheel_centre).z;
+    std::vector<double> height_mm(travel_mm.begin(), travel_mm.end());
+    for (double& h : height_mm) h += drawn_mm;
+    for (std::size_t first = 0, end = 0; first < height_mm.size(); first = end) {
+        while (end < rack_mm.size() && rack_mm[end] == rack_mm[first]) ++end;
+        std::array<double*, output_count> columns{};
+        for (std::size_t o = 0; o < output_count; ++o) columns[o] = block + o * height_mm.size() + first;
+        named(corner, [&] {
+            const std::span<const double> heights(height_mm);
+            sweep(setup(corner, rack_mm[first]), {.what = Held::wheel}, heights.subspan(first, end - first), {},
+                  columns.data());
+        });
+    }
+}
+
+void joints(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block) {
+    const std::size_t states = travel_mm.size();
+    named(corner, [&] {
+        for (std::size_t i = 0; i < states; ++i) {
+            const Setup s = setup(corner, rack_mm[i]);
+            const Parts<double> parts = s.parts();
+            const Linkage<double> l = linkage(s.geometry, parts);
+            const Hold hold = {.what = Held::wheel};
+            const Solved solved = solve(l, hold, corner.at(Point::wheel_centre).z + travel_mm[i]);
+            if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+            const auto at = joints(parts, l, solved.pose, solved.strut);
+            for (std::size_t p = 0; p < point_count; ++p) {
+                double* out = block + (p * states + i) * 3;
+                out[0] = at[p].x;
+                out[1] = at[p].y;
+                out[2] = at[p].z;
+            }
+        }
+    });
 }
 
 }  // namespace shimwise

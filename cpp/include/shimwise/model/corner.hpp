@@ -71,6 +71,8 @@ struct Corner {
 
     const Vec3<double>& at(Point point) const { return *points[index(point)]; }
     bool has(Point point) const { return points[index(point)].has_value(); }
+    /// Names of the points it has, in the list's order.
+    std::vector<std::string> point_names() const;
     bool has_rocker() const { return has(Point::rocker_axis_point); }
     /// The body that carries a point of this corner.
     Body carrier(Point point) const;

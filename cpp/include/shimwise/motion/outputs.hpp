@@ -5,6 +5,7 @@
 #include <array>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "shimwise/math/atan.hpp"
 #include "shimwise/motion/position.hpp"
@@ -52,6 +53,7 @@ inline constexpr std::array<OutputInfo, output_count> output_list = {{
 
 /// "toe_deg", "bump_steer_deg_per_mm", "motion_ratio": the name that carries the unit.
 std::string column_name(Output output);
+std::vector<std::string> column_names();
 
 /// Axes of the frame in chassis coordinates (unit, right-handed); the default is the chassis frame.
 struct Frame {

@@ -1,0 +1,209 @@
+#include <pybind11/eigen.h>
+#include <pybind11/stl.h>
+
+#include "bindings.hpp"
+#include "shimwise/files/write.hpp"
+#include "shimwise/workshop/card.hpp"
+
+namespace py = pybind11;
+
+namespace shimwise {
+namespace {
+
+void bind_inputs(py::module_& module) {
+    py::class_<Settings>(module, "Settings", "The adjusters as they stand: turns from drawn, shims fitted, boxes.")
+        .def(py::init<>())
+        .def_readwrite("file", &Settings::file)
+        .def_readwrite("car", &Settings::car)
+        .def_readwrite("turns", &Settings::turns)
+        .def_readwrite("shims_mm", &Settings::shims_mm)
+        .def_readwrite("box_mm", &Settings::box_mm);
+    module.def("load_settings", &load_settings, py::arg("path"), py::arg("car"));
+    module.def("with_settings", &with_settings, py::arg("car"), py::arg("settings"),
+               "The car with these settings; raises InputError where a limit is broken.");
+    module.def("refit", &refit, py::arg("car"), py::arg("corner"), py::arg("stack"), py::arg("shims_mm"),
+               "The car with other shims in one stack, taken from its box; raises InputError.");
+    module.def("settings_of", &settings_of, py::arg("car"));
+    module.def("save_settings", &save_settings, py::arg("settings"), py::arg("path"),
+               "Writes a new file, aside and then renamed; raises InputError where it exists.");
+
+    py::class_<Readings>(module, "Readings", "The clipboard.")
+        .def_readonly("file", &Readings::file)
+        .def_readonly("place", &Readings::place)
+        .def_readonly("at", &Readings::at)
+        .def_readonly("remarks", &Readings::remarks);
+    module.def("load_readings", &load_readings, py::arg("path"), py::arg("car"));
+
+    py::class_<Target>(module, "Target", "A wanted value with its tolerance, or a one-sided limit.")
+        .def_readonly("value", &Target::value)
+        .def_readonly("tolerance", &Target::tolerance)
+        .def_readonly("tolerance_is_common_practice", &Target::tolerance_is_common_practice)
+        .def_readonly("least", &Target::least)
+        .def_readonly("most", &Target::most);
+    py::class_<Targets>(module, "Targets", "What the car should read.")
+        .def_readonly("file", &Targets::file)
+        .def_readonly("corners", &Targets::corners)
+        .def_readonly("car", &Targets::car)
+        .def_readonly("ride_heights", &Targets::ride_heights);
+    module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
+}
+
+void bind_measured(py::module_& module) {
+    bind_names<GroundFrom>(module, "GroundFrom", ground_from_names);
+    py::class_<Quantity>(module, "Quantity", "Key, unit and origin of a measured value.")
+        .def_readonly("key", &Quantity::key)
+        .def_readonly("unit", &Quantity::unit)
+        .def_readonly("in_words", &Quantity::in_words)
+        .def_readonly("derived", &Quantity::derived);
+    py::class_<Measured>(module, "Measured", "Alignment, heights and weights with their covariance.")
+        .def_readonly("quantities", &Measured::quantities)
+        .def_property_readonly("values", [](const Measured& m) { return m.values.value; })
+        .def_property_readonly("covariance", [](const Measured& m) { return m.values.covariance; })
+        .def_property_readonly("uncertainties", [](const Measured& m) { return m.values.standard(); })
+        .def_readonly("repeat_covariance", &Measured::repeat_covariance)
+        .def_property_readonly("ground_from", [](const Measured& m) { return m.ground.from; })
+        .def_readonly("notes", &Measured::notes);
+    module.def("reduce", &reduce, py::arg("readings"), py::arg("car"),
+               "Readings to values with covariance. Raises OutOfReach.");
+
+    py::class_<Comparison>(module, "Comparison", "A value beside its target.")
+        .def_readonly("key", &Comparison::key)
+        .def_readonly("unit", &Comparison::unit)
+        .def_readonly("derived", &Comparison::derived)
+        .def_readonly("measured", &Comparison::measured)
+        .def_readonly("uncertainty", &Comparison::uncertainty)
+        .def_readonly("target", &Comparison::target)
+        .def_readonly("difference", &Comparison::difference)
+        .def_readonly("within", &Comparison::within);
+    module.def("compare", &compare, py::arg("measured"), py::arg("targets"));
+}
+
+void bind_plan(py::module_& module) {
+    bind_names<EvaluatedOn>(module, "EvaluatedOn", evaluated_on_names);
+    bind_names<Which>(module, "Which", which_names);
+    py::class_<StackChoice>(module, "StackChoice", "A pack of shims and what to change for it.")
+        .def_readonly("total_mm", &StackChoice::total_mm)
+        .def_readonly("shims_mm", &StackChoice::shims_mm)
+        .def_readonly("add_mm", &StackChoice::add_mm)
+        .def_readonly("remove_mm", &StackChoice::remove_mm);
+    py::class_<PlannedSetting>(module, "PlannedSetting", "One adjuster of a plan.")
+        .def_readonly("corner", &PlannedSetting::corner)
+        .def_readonly("key", &PlannedSetting::key)
+        .def_readonly("purpose", &PlannedSetting::purpose)
+        .def_readonly("before", &PlannedSetting::before)
+        .def_readonly("after", &PlannedSetting::after)
+        .def_readonly("shims", &PlannedSetting::shims)
+        .def_readonly("touched", &PlannedSetting::touched)
+        .def_readonly("minutes", &PlannedSetting::minutes);
+    py::class_<PlannedOutput>(module, "PlannedOutput", "An output with a target at a corner.")
+        .def_readonly("key", &PlannedOutput::key)
+        .def_readonly("target", &PlannedOutput::target)
+        .def_readonly("measured", &PlannedOutput::measured)
+        .def_readonly("asked", &PlannedOutput::asked)
+        .def_readonly("now", &PlannedOutput::now)
+        .def_readonly("predicted", &PlannedOutput::predicted)
+        .def_readonly("uncertainty", &PlannedOutput::uncertainty)
+        .def_readonly("within", &PlannedOutput::within);
+    py::class_<Proof>(module, "Proof", "Why a corner's choice is the best one.")
+        .def_readonly("combinations", &Proof::combinations)
+        .def_readonly("evaluated_on", &Proof::on)
+        .def_readonly("evaluated", &Proof::evaluated)
+        .def_readonly("neighbours", &Proof::neighbours)
+        .def_readonly("proven", &Proof::proven)
+        .def_readonly("stock_bound", &Proof::stock_bound)
+        .def_readonly("second_cost", &Proof::second_cost)
+        .def_readonly("second_settings", &Proof::second_settings);
+    py::class_<CornerPlan>(module, "CornerPlan", "The choice at one corner.")
+        .def_readonly("settings", &CornerPlan::settings)
+        .def_readonly("outputs", &CornerPlan::outputs)
+        .def_readonly("cost", &CornerPlan::cost)
+        .def_readonly("minutes", &CornerPlan::minutes)
+        .def_readonly("within", &CornerPlan::within)
+        .def_readonly("guarded", &CornerPlan::guarded)
+        .def_readonly("proof", &CornerPlan::proof);
+    py::class_<DerivedOutput>(module, "DerivedOutput", "A value of the whole car that follows from the corners.")
+        .def_readonly("key", &DerivedOutput::key)
+        .def_readonly("unit", &DerivedOutput::unit)
+        .def_readonly("now", &DerivedOutput::now)
+        .def_readonly("predicted", &DerivedOutput::predicted)
+        .def_readonly("target", &DerivedOutput::target)
+        .def_readonly("within", &DerivedOutput::within);
+    py::class_<NextReading>(module, "NextReading", "What will be read next if the plan is done: a normal vector.")
+        .def_readonly("keys", &NextReading::keys)
+        .def_readonly("predicted", &NextReading::predicted)
+        .def_readonly("lower", &NextReading::lower)
+        .def_readonly("upper", &NextReading::upper)
+        .def_readonly("covariance", &NextReading::covariance);
+    py::class_<Choice>(module, "Choice", "One way to set the car.")
+        .def_readonly("corners", &Choice::corners)
+        .def_readonly("derived", &Choice::derived)
+        .def_readonly("cost", &Choice::cost)
+        .def_readonly("minutes", &Choice::minutes)
+        .def_readonly("within", &Choice::within)
+        .def_readonly("touches", &Choice::touches)
+        .def_readonly("next", &Choice::next);
+    py::class_<Plan>(module, "Plan", "Touch nothing, closest and least work, with their proof.")
+        .def_readonly("measured", &Plan::measured)
+        .def_readonly("compared", &Plan::compared)
+        .def_readonly("nothing", &Plan::nothing)
+        .def_readonly("closest", &Plan::closest)
+        .def_readonly("least_work", &Plan::least_work)
+        .def_readonly("refusals", &Plan::refusals)
+        .def_readonly("notes", &Plan::notes);
+    module.def(
+        "plan",
+        [](const Car& car, const Measured& measured, const Targets& targets) { return plan(car, measured, targets); },
+        py::arg("car"), py::arg("measured"), py::arg("targets"), py::call_guard<py::gil_scoped_release>(),
+        "The best reachable turns and shims. Raises OutOfReach.");
+    module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
+    module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
+}
+
+void bind_card(py::module_& module) {
+    py::class_<Expectation>(module, "Expectation", "What the instruments will show at a wheel.")
+        .def_readonly("toe_deg", &Expectation::toe_deg)
+        .def_readonly("toe_deviation_deg", &Expectation::toe_deviation_deg)
+        .def_readonly("flag_difference_mm", &Expectation::flag_difference_mm)
+        .def_readonly("flag_deviation_mm", &Expectation::flag_deviation_mm)
+        .def_readonly("camber_deg", &Expectation::camber_deg)
+        .def_readonly("camber_deviation_deg", &Expectation::camber_deviation_deg)
+        .def_readonly("gauge_deg", &Expectation::gauge_deg);
+    py::class_<CardLine>(module, "CardLine", "One thing to do.")
+        .def_readonly("text", &CardLine::text)
+        .def_readonly("corner", &CardLine::corner)
+        .def_readonly("key", &CardLine::key)
+        .def_readonly("minutes", &CardLine::minutes)
+        .def_readonly("expect", &CardLine::expect);
+    py::class_<CardStep>(module, "CardStep", "A step of the working order.")
+        .def_readonly("number", &CardStep::number)
+        .def_readonly("title", &CardStep::title)
+        .def_readonly("lines", &CardStep::lines)
+        .def_readonly("boxes", &CardStep::boxes);
+    py::class_<Card>(module, "Card", "The job in working order.")
+        .def_readonly("car", &Card::car)
+        .def_readonly("which", &Card::which)
+        .def_readonly("title", &Card::title)
+        .def_readonly("frame", &Card::frame)
+        .def_readonly("touches", &Card::touches)
+        .def_readonly("minutes", &Card::minutes)
+        .def_readonly("cautions", &Card::cautions)
+        .def_readonly("steps", &Card::steps)
+        .def_readonly("refusals", &Card::refusals)
+        .def_readonly("notes", &Card::notes);
+    module.def("card", &card, py::arg("plan"), py::arg("car"), py::arg("which"));
+    module.def("cautions", &cautions, "What every card says once about safety.");
+}
+
+}  // namespace
+
+void bind_workshop(py::module_& module) {
+    module.def(
+        "write_new_file", [](const std::string& path, const std::string& text) { write_file(path, text); },
+        py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
+    bind_inputs(module);
+    bind_measured(module);
+    bind_plan(module);
+    bind_card(module);
+}
+
+}  // namespace shimwise

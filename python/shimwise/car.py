@@ -1,0 +1,202 @@
+"""A car and its four corners. Immutable: a change gives a changed copy."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from importlib.resources import files
+from os import PathLike, fspath
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from shimwise import _core, tables
+from shimwise.setting_words import thread_setting
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import xarray as xr
+
+__all__ = ["Car", "Corner", "DemoFiles", "SettingWords", "demo_car", "demo_files", "load_car"]
+
+SettingWords = float | str | Sequence[float]
+
+
+class Corner:
+    """One corner of a car as it is set."""
+
+    def __init__(self, car: Car, name: str) -> None:
+        self._car = car
+        self._corner = car.core.corner(_core.CornerId.__members__[name])
+        self.name = name
+
+    @property
+    def adjusters(self) -> tuple[_core.Adjuster, ...]:
+        """Adjusters in the order of the car file."""
+        return tuple(self._corner.adjusters)
+
+    def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return every output over wheel travel and rack travel, in the chassis frame.
+
+        Args:
+            travel_mm: wheel centre above its drawn height, mm; any shape.
+            rack_mm: rack travel, mm, + along `rack.direction`; without effect where the inner joint is fixed.
+                Each array is a dimension of its own, named like the argument; DataArrays keep theirs, and those that
+                share a dimension go together.
+
+        Returns:
+            Dataset with one variable per output, unit and sign as attributes.
+
+        Raises:
+            OutOfReach: a state does not assemble; says which loop and by how much.
+        """
+        return tables.over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            lambda rack, travel: _core.alignment(self._corner, travel, rack),
+        )
+
+    def joints(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return the place of every joint, mm, chassis frame; arguments and errors as in `alignment`.
+
+        Returns:
+            Dataset with one variable per point and a last dimension `axis` (x, y, z).
+        """
+        return tables.joints_over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            lambda rack, travel: _core.joints(self._corner, travel, rack),
+            self._corner.point_names,
+        )
+
+    def effects(self, hold: str = "contact", *, travel_mm: float = 0.0, rack_mm: float = 0.0) -> pd.DataFrame:
+        """Return what every adjuster does to every output, something being held, in the chassis frame.
+
+        Args:
+            hold: "contact" (height of the contact over the ground), "wheel" (height of the wheel centre) or "spring"
+                (spring length), each at its present value.
+            travel_mm: wheel travel of the state, mm.
+            rack_mm: rack travel of the state, mm.
+
+        Returns:
+            DataFrame with the index (adjuster, per): "turn" and "mm" are derivatives, steps are true differences.
+            Columns are outputs with their units; `attrs` holds hold, frame and the values of the state.
+
+        Raises:
+            OutOfReach: the state does not assemble.
+            InputError: no such hold.
+        """
+        return tables.effects_frame(self._corner, self.effect_table(hold, travel_mm, rack_mm), hold)
+
+    def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
+        """The same as plain numbers, without pandas."""
+        if hold not in _core.Held.__members__:
+            raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
+        return _core.effects(self._car.core, self._corner.id, _core.Held.__members__[hold], travel_mm, rack_mm)
+
+    def __repr__(self) -> str:
+        return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"
+
+
+class Car:
+    """A car, read by `load_car`."""
+
+    def __init__(self, core: _core.Car) -> None:
+        self.core = core
+
+    @property
+    def name(self) -> str:
+        return self.core.name
+
+    @property
+    def file(self) -> str:
+        return self.core.file
+
+    @property
+    def front_left(self) -> Corner:
+        return Corner(self, "front_left")
+
+    @property
+    def front_right(self) -> Corner:
+        return Corner(self, "front_right")
+
+    @property
+    def rear_left(self) -> Corner:
+        return Corner(self, "rear_left")
+
+    @property
+    def rear_right(self) -> Corner:
+        return Corner(self, "rear_right")
+
+    @property
+    def corners(self) -> dict[str, Corner]:
+        """The four corners by name."""
+        return {name: Corner(self, name) for name in _core.CornerId.__members__}
+
+    @property
+    def settings(self) -> _core.Settings:
+        """The adjusters as they stand."""
+        return _core.settings_of(self.core)
+
+    def with_settings(self, settings: Mapping[str, SettingWords] | _core.Settings | str | PathLike[str]) -> Car:
+        """Return the car with other settings; what is not named stays.
+
+        Args:
+            settings: a settings file, or a mapping from "corner.adjuster name" to turns from drawn (thread), fitted
+                shims in mm (stack), or words: "+2 flats" counts from the present setting, "1.5 turns" from drawn.
+
+        Raises:
+            InputError: no such adjuster, or a limit is broken.
+        """
+        if isinstance(settings, str | PathLike):
+            settings = _core.load_settings(fspath(settings), self.core)
+        if isinstance(settings, Mapping):
+            settings = self._settings_from(settings)
+        return Car(_core.with_settings(self.core, settings))
+
+    def _settings_from(self, words: Mapping[str, SettingWords]) -> _core.Settings:
+        turns: dict[str, float] = {}
+        shims: dict[str, list[float]] = {}
+        for key, value in words.items():
+            corner, _, name = key.partition(".")
+            adjusters = {a.name: a for a in self.corners[corner].adjusters} if corner in self.corners else {}
+            setting = adjusters[name].setting if name in adjusters else None
+            if setting is None:
+                known = [f"{c}.{a.name}" for c, found in self.corners.items() for a in found.adjusters]
+                raise _core.InputError(f"{key!r}: {self.name} has no such adjuster; it has {', '.join(known)}")
+            if isinstance(setting, _core.Thread):
+                turns[key] = thread_setting(key, setting, value)
+            elif isinstance(value, str) or not isinstance(value, Sequence):
+                raise _core.InputError(f"{key} = {value!r}: needs the list of shims fitted, in mm")
+            else:
+                shims[key] = [float(v) for v in value]
+        changed = _core.Settings()
+        changed.car, changed.turns, changed.shims_mm = self.name, turns, shims
+        return changed
+
+    def __repr__(self) -> str:
+        return f"<Car {self.name} from {self.file}>"
+
+
+class DemoFiles(NamedTuple):
+    """The invented demo scenario: car, one morning's readings, targets."""
+
+    car: Path
+    readings: Path
+    targets: Path
+
+
+def demo_files() -> DemoFiles:
+    """Return the paths of the demo files that the package brings. All of their numbers are invented."""
+    data = Path(str(files("shimwise") / "data"))
+    return DemoFiles(data / "wren.toml", data / "wren_readings.toml", data / "wren_targets.toml")
+
+
+def load_car(path: str | PathLike[str]) -> Car:
+    """Read a car file and check its physical sense.
+
+    Raises:
+        InputError: with every problem of the file, each with line, column, field, value and rule.
+    """
+    return Car(_core.load_car(fspath(path)))
+
+
+def demo_car() -> Car:
+    """Return the demo car "Wren" (invented)."""
+    return load_car(demo_files().car)

@@ -1,0 +1,114 @@
+"""Arrays in, labelled arrays and tables out. pandas and xarray are imported only where they are used."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from shimwise import _core
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    import pandas as pd
+    import xarray as xr
+    from numpy.typing import ArrayLike, NDArray
+
+    Numbers = ArrayLike | xr.DataArray
+    Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
+
+__all__ = ["effects_frame", "joints_over_states", "over_states"]
+
+
+class _States(NamedTuple):
+    dims: tuple[str, ...]
+    shape: tuple[int, ...]
+    coordinates: dict[str, Any]
+    flat: list[NDArray[np.float64]]  # one array per argument, all of one length
+
+
+def _states(arguments: Mapping[str, Numbers]) -> _States:
+    """The outer product of the arguments; DataArrays that share a dimension go together."""
+    if not any(hasattr(value, "dims") for value in arguments.values()):
+        return _outer({name: np.asarray(value, dtype=np.float64) for name, value in arguments.items()})
+
+    import xarray as xr
+
+    given = [
+        value.astype(np.float64) if isinstance(value, xr.DataArray) else xr.DataArray(value, _own(name, value))
+        for name, value in arguments.items()
+    ]
+    for name, array in zip(arguments, given, strict=True):
+        _finite(name, array.values)
+    spread = xr.broadcast(*given)
+    dims = tuple(str(d) for d in spread[0].dims)
+    arrays = [np.ascontiguousarray(a.transpose(*dims).values, dtype=np.float64) for a in spread]
+    coordinates = {str(k): v for array in given for k, v in array.coords.items()}
+    return _States(dims, arrays[0].shape, coordinates, [a.ravel() for a in arrays])
+
+
+def _own(name: str, value: Any) -> dict[str, Any]:
+    return {name: np.asarray(value, dtype=np.float64)} if np.ndim(value) else {}
+
+
+def _outer(arrays: dict[str, NDArray[np.float64]]) -> _States:
+    """Plain numbers and arrays: each array is a dimension of its own."""
+    for name, array in arrays.items():
+        if array.ndim > 1:
+            raise _core.InputError(f"{name}: has {array.ndim} dimensions, needs one; a DataArray may have more")
+        _finite(name, array)
+    coordinates = {name: array for name, array in arrays.items() if array.ndim}
+    shape = tuple(a.size for a in coordinates.values())
+    spread = np.meshgrid(*arrays.values(), indexing="ij")
+    return _States(tuple(coordinates), shape, dict(coordinates), [np.ascontiguousarray(a).ravel() for a in spread])
+
+
+def _finite(name: str, array: NDArray[np.float64]) -> None:
+    if not np.isfinite(array).all():
+        raise _core.InputError(f"{name}: holds a number that is not finite")
+
+
+def over_states(arguments: Mapping[str, Numbers], block_of: Block) -> xr.Dataset:
+    """One block (outputs, states) becomes a Dataset whose variables are views of it."""
+    import xarray as xr
+
+    states = _states(arguments)
+    block = block_of(*states.flat)
+    variables = {
+        column: (states.dims, row.reshape(states.shape), _about(info))
+        for column, info, row in zip(_core.column_names(), _core.output_list(), block, strict=True)
+    }
+    return xr.Dataset(variables, coords=states.coordinates)
+
+
+def _about(info: _core.OutputInfo) -> dict[str, str]:
+    return {"units": info.unit or "1", "sign": info.sign} | ({"frame": "chassis"} if info.depends_on_frame else {})
+
+
+def joints_over_states(arguments: Mapping[str, Numbers], block_of: Block, points: Sequence[str]) -> xr.Dataset:
+    """One block (points, states, 3) becomes a Dataset of the points that the corner has."""
+    import xarray as xr
+
+    states = _states(arguments)
+    block = block_of(*states.flat)
+    index = {name: i for i, name in enumerate(_core.point_names())}
+    variables = {
+        name: ((*states.dims, "axis"), block[index[name]].reshape(*states.shape, 3), {"units": "mm"}) for name in points
+    }
+    return xr.Dataset(variables, coords={**states.coordinates, "axis": ["x", "y", "z"]})
+
+
+def effects_frame(corner: _core.Corner, table: _core.EffectTable, hold: str) -> pd.DataFrame:
+    """The effect table with the index (adjuster, per)."""
+    import pandas as pd
+
+    adjusters = corner.adjusters
+    index = pd.MultiIndex.from_tuples(
+        [(adjusters[r.adjuster].name, _core.row_name(adjusters[r.adjuster], r.per)) for r in table.rows],
+        names=["adjuster", "per"],
+    )
+    columns = _core.column_names()
+    frame = pd.DataFrame([r.change for r in table.rows], index=index, columns=columns)
+    frame.attrs = {"hold": hold, "frame": "chassis", "at": dict(zip(columns, table.values, strict=True))}
+    return frame
