@@ -255,9 +255,8 @@ const std::vector<std::string>& cautions() {
         "Lock and torque to the maker's figures.",
         "Measure again before the car runs.",
         "Check that rack lock, plates and setup wheels are off before the car runs.",
-        "These results are advice about safety-critical fasteners: series rules, local codes and the qualified person "
-        "in "
-        "charge come first."};
+        "This is advice about safety-critical fasteners, not an instruction.",
+        "Series rules, local codes and the qualified person in charge come first."};
     return all;
 }
 
