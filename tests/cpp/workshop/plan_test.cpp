@@ -331,6 +331,31 @@ TEST_CASE("the linear model first finds what trying everything finds, caster and
     }
 }
 
+TEST_CASE("of hundreds of thousands of combinations the linear model first finds the very best and the second") {
+    Morning m = wren_morning();
+    const double most_turns = test_size("turns of the caster legs, half turns each way of 3e6 combinations", 1, 3);
+    for (const CornerId id : {CornerId::front_left, CornerId::front_right}) {
+        m.target(id, "caster") = {};
+        m.target(id, "caster").value = 5.2;
+        m.target(id, "caster").tolerance = 0.2;
+        for (const char* leg : {"upper front leg", "upper rear leg"})
+            m.thread(id, leg).limits_turns = {-most_turns, most_turns};
+    }
+    const Measured measured = m.measured();
+    const Plan first = plan(m.car, measured, m.targets);
+    const Plan all = plan(m.car, measured, m.targets, {.enumerate_at_most = 1e7, .linear_best = 50});
+    REQUIRE(first.least_work);
+    REQUIRE(all.least_work);
+    for (std::size_t c = 0; c < 2; ++c) {
+        CHECK(first.closest.corners[c].proof.on == EvaluatedOn::linear_model_first);
+        CHECK(all.closest.corners[c].proof.evaluated > 400'000);
+        CHECK_NEAR(first.closest.corners[c].cost, all.closest.corners[c].cost, 1e-9);
+        CHECK_NEAR(*first.closest.corners[c].proof.second_cost, *all.closest.corners[c].proof.second_cost, 1e-9);
+        CHECK_NEAR(first.least_work->corners[c].minutes, all.least_work->corners[c].minutes, 1e-9);
+        CHECK_NEAR(first.least_work->corners[c].cost, all.least_work->corners[c].cost, 1e-9);
+    }
+}
+
 TEST_CASE("a target out of reach is refused with the nearest and with what binds, and no limit is broken") {
     Morning m = wren_morning();
     m.target(CornerId::front_left, "camber").value = -6.0;
