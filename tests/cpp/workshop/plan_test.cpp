@@ -339,7 +339,7 @@ TEST_CASE("a target out of reach is refused with the nearest and with what binds
     CHECK_FALSE(got.least_work);
     REQUIRE(got.refusals.size() == 2);
     CHECK(said(got.refusals, "front_left", "camber -6.000 deg", "cannot be met", "the nearest",
-               "front_left.camber shim", "limits_mm"));
+               "front_left.camber shim", "thinner than no shim"));
     CHECK(said(got.refusals, "rear_left.toe link", "limits_turns", "allowed are -0.05 to 0.05"));
     CHECK_FALSE(got.closest.corners[index(CornerId::front_left)].within);
     CHECK(got.closest.corners[index(CornerId::front_right)].within);
@@ -348,6 +348,14 @@ TEST_CASE("a target out of reach is refused with the nearest and with what binds
         for (const Adjuster& adjuster : after[id].adjusters)
             CHECK_FALSE(broken_limit(after, id, adjuster, present_setting(adjuster)));
     CHECK_THROWS_AS(settings_after(m.car, got, Which::least_work), OutOfReach);
+}
+
+TEST_CASE("the limit of a stack is named") {
+    Morning m = wren_morning();
+    m.target(CornerId::rear_right, "camber").value = 2.0;
+    const Plan got = plan(m.car, m.measured(), m.targets);
+    CHECK(said(got.refusals, "rear_right", "rear_right.camber shim", "limits_mm", "allowed are 0 to 6"));
+    CHECK(setting_of(got.closest.corners[index(CornerId::rear_right)], ".camber shim") <= 6.0 + 1e-9);
 }
 
 TEST_CASE("too few shims at hand are named") {
@@ -470,7 +478,8 @@ TEST_CASE("where nothing lies inside the guard band the whole tolerance is used,
     m.car.boxes_mm["front"].clear();
     m.car.boxes_mm["rear"].clear();
     for (CornerReadings& corner : m.readings.corners) corner.shims_mm.clear();
-    for (const CornerId id : all_corners) m.thread(id, is_front(id) ? "track rod" : "toe link").limits_turns = {0.0, 0.0};
+    for (const CornerId id : all_corners)
+        m.thread(id, is_front(id) ? "track rod" : "toe link").limits_turns = {0.0, 0.0};
     const Plan got = plan(m.car, m.measured(), m.targets);
     REQUIRE(got.least_work);
     CHECK(said(got.notes, "front_left", "whole tolerance"));
