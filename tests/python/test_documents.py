@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from shimwise import _core
+
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 PICTURES = ROOT / "docs/pictures"
@@ -58,3 +60,24 @@ def test_pictures_are_drawn_by_their_script_and_shown(tmp_path: Path) -> None:
 def words_of(picture: Path) -> list[str]:
     """What is written in a picture: paths differ in their last digits between versions of the drawing library."""
     return re.findall(r"<text[^>]*>([^<]*)</text>", picture.read_text())
+
+
+def keys_of_the_loaders() -> set[str]:
+    """Keys that the loaders read, as they stand in their source."""
+    rooms = (ROOT / "cpp/src/model", ROOT / "cpp/src/workshop")
+    sources = "\n".join(file.read_text() for room in rooms for file in sorted(room.glob("*_file.cpp")))
+    return set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', sources))
+
+
+def test_every_key_of_a_file_is_documented() -> None:
+    keys = keys_of_the_loaders()
+    assert {"format", "drawn_with_mm", "camber_gauge_deg", "ride_height", "box_mm"} <= keys
+    words = set(re.findall(r"\w+", (ROOT / "docs/formats.md").read_text()))
+    assert not sorted(keys - words)
+
+
+def test_every_output_is_documented_with_its_unit() -> None:
+    rows = re.findall(
+        r"^\| `(\w+)` \| ([\w/]*) ?\| (yes|no) \|", (ROOT / "docs/conventions.md").read_text(), re.MULTILINE
+    )
+    assert rows == [(o.name, o.unit, "yes" if o.depends_on_frame else "no") for o in _core.output_list]
