@@ -38,6 +38,13 @@ build() {
     quietly cmake --build --preset "$preset" ${1:+--target "$@"}
 }
 
+# The benchmark and its Python module, which is built for the interpreter of .venv.
+bench_programs() {
+    quietly cmake --preset release -DPython_EXECUTABLE="$PWD/.venv/bin/python" \
+        -Dpybind11_DIR="$(.venv/bin/python -m pybind11 --cmakedir)"
+    quietly cmake --build --preset release --target shimwise_bench shimwise_bench_module
+}
+
 ctests() {
     quietly ctest --preset "$1"
     grep 'tests passed' "$log"

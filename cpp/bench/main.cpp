@@ -1,10 +1,10 @@
 // shimwise_bench                  accuracy, then times (medians of interleaved repetitions; ratios paired)
 // shimwise_bench --count NAME N   does N states of one row after its set-up, for an instruction counter
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <map>
 
 #include "rows.hpp"
 #include "shimwise/model/car_file.hpp"
@@ -13,13 +13,6 @@ namespace {
 
 constexpr int repetitions = 21;
 constexpr long states = 20'000;
-
-double microseconds_a_state(const bench::Row& row) {
-    const auto start = std::chrono::steady_clock::now();
-    row.run(states);
-    const std::chrono::duration<double, std::micro> taken = std::chrono::steady_clock::now() - start;
-    return taken.count() / states;
-}
 
 double median(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -40,14 +33,37 @@ void print_accuracy(const shimwise::Car& car) {
         std::printf("%-22s %14.1e %14.1e %14.1e\n", a.name.c_str(), a.residual_mm, a.angle_deg, a.rate);
 }
 
+std::string aim(const char* format, double value) {
+    char text[32];
+    std::snprintf(text, sizeof text, format, value);
+    return value > 0.0 ? text : "";
+}
+
+/// What the ratios of whole rows must be; `least`: at least, otherwise at most.
+struct Ratio {
+    const char* above;
+    const char* below;
+    double aim;
+    bool least;
+};
+constexpr Ratio ratios[] = {
+    {"one_sensitivity", "one_sensitivity_wheel", 1.1, false},
+    {"one_sensitivity_spring", "one_sensitivity_wheel", 1.6, false},
+    {"tiny_solver", "one_sensitivity", 12.0, true},
+};
+
 void print_times(const std::vector<bench::Row>& rows) {
-    std::vector<std::vector<double>> taken(rows.size());
+    std::map<std::string, std::vector<double>> taken;
     for (int i = 0; i < repetitions; ++i)
-        for (std::size_t r = 0; r < rows.size(); ++r) taken[r].push_back(microseconds_a_state(rows[r]));
-    std::printf("\n%-22s %9s %11s\n", "", "us/state", "x the first");
-    for (std::size_t r = 0; r < rows.size(); ++r)
-        std::printf("%-22s %9.3f %11.2f  %s\n", rows[r].name.c_str(), median(taken[r]), ratio(taken[r], taken[0]),
-                    rows[r].what.c_str());
+        for (const bench::Row& row : rows) taken[row.name].push_back(bench::microseconds_a_state(row, states));
+    std::printf("\n%-24s %9s %6s\n", "", "us/state", "aim");
+    for (const bench::Row& row : rows)
+        std::printf("%-24s %9.3f %6s  %s\n", row.name.c_str(), median(taken[row.name]), aim("%.2f", row.aim_us).c_str(),
+                    row.what.c_str());
+    std::printf("\n%-49s %9s %14s\n", "", "ratio", "aim");
+    for (const Ratio& r : ratios)
+        std::printf("%-24s/%-24s %9.2f %8s %5.1f\n", r.above, r.below, ratio(taken[r.above], taken[r.below]),
+                    r.least ? "at least" : "at most", r.aim);
 }
 
 int count(const std::vector<bench::Row>& rows, const char* name, const char* number) {

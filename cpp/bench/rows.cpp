@@ -1,5 +1,6 @@
 #include "rows.hpp"
 
+#include <chrono>
 #include <cmath>
 
 #include "motion/kernel.hpp"
@@ -39,16 +40,20 @@ std::shared_ptr<const SensitivitySweep> sensitivities(const SweepCase& c) {
     return std::make_shared<SensitivitySweep>(c.setup, track_rod, c.hold, c.low(), c.high());
 }
 
-Row one_sensitivity(const std::string& name, const SweepCase& c) {
-    return {name,
-            "one sensitivity, table of starts, any order, " + std::string(held_names[index(c.hold.what)]) + " held",
-            round(c.shuffled, [s = sensitivities(c)](double value, std::size_t) { return first_of((*s)(value)); })};
+Row one_sensitivity(const std::string& name, const SweepCase& c, double aim_us) {
+    return {
+        .name = name,
+        .what = "one sensitivity, table of starts, any order, " + std::string(held_names[index(c.hold.what)]) + " held",
+        .aim_us = aim_us,
+        .run = round(c.shuffled, [s = sensitivities(c)](double value, std::size_t) { return first_of((*s)(value)); })};
 }
 
 Row drawn_start(const SweepCase& c) {
-    return {"drawn_start", "one sensitivity, from the drawn arm, any order",
-            round(c.shuffled,
-                  [s = sensitivities(c)](double value, std::size_t) { return first_of(s->from_drawn(value)); })};
+    return {.name = "drawn_start",
+            .what = "one sensitivity, from the drawn arm, any order",
+            .aim_us = 0.6,
+            .run = round(c.shuffled,
+                         [s = sensitivities(c)](double value, std::size_t) { return first_of(s->from_drawn(value)); })};
 }
 
 /// Corners built otherwise than drawn: every chassis joint somewhere else, the parts' lengths kept.
@@ -66,40 +71,44 @@ std::vector<Setup> built_otherwise(const Setup& drawn) {
 }
 
 Row new_geometry(const SweepCase& c) {
-    return {"new_geometry", "one sensitivity, new geometry in each state, any order",
-            round(c.shuffled, [setups = built_otherwise(c.setup), hold = c.hold,
-                               starts = Starts(linkage(c.setup.geometry, c.setup.parts()), c.hold, c.low(), c.high())](
-                                  double value, std::size_t i) {
+    return {.name = "new_geometry",
+            .what = "one sensitivity, new geometry in each state, any order",
+            .aim_us = 0.9,
+            .run = round(c.shuffled, [setups = built_otherwise(c.setup), hold = c.hold,
+                                      starts = Starts(linkage(c.setup.geometry, c.setup.parts()), c.hold, c.low(),
+                                                      c.high())](double value, std::size_t i) {
                 return first_of(sensitivity(setups[i % geometry_count], track_rod, hold, value, starts(value)));
             })};
 }
 
-Row effect_table(const std::string& name, const SweepCase& c, const Kernel& kernel) {
+Row effect_table(const std::string& name, const SweepCase& c, const Kernel& kernel, double aim_us) {
     const Geometry& g = c.setup.geometry;
-    return {name,
-            "effect table, " + std::to_string(c.setup.amounts_mm.size()) + " adjusters by " +
-                std::to_string(output_count) + " outputs, unit " + kernel.name,
-            round(c.shuffled,
-                  [setup = c.setup, hold = c.hold, &kernel,
-                   starts = Starts(linkage(g, c.setup.parts()), c.hold, c.low(), c.high())](double value, std::size_t) {
-                      double values[output_count];
-                      double rates[output_count * rates_per_output];
-                      kernel.table({.geometry = &setup.geometry,
-                                    .amounts_mm = setup.amounts_mm.data(),
-                                    .adjuster_count = static_cast<int>(setup.amounts_mm.size()),
-                                    .first_adjuster = 0,
-                                    .rack_mm = setup.rack_mm,
-                                    .arm = starts(value),
-                                    .hold = hold,
-                                    .frame = {}},
-                                   values, rates);
-                      return values[0] + rates[1];
-                  })};
+    return {.name = name,
+            .what = "effect table, " + std::to_string(c.setup.amounts_mm.size()) + " adjusters by " +
+                    std::to_string(output_count) + " outputs, unit " + kernel.name,
+            .aim_us = aim_us,
+            .run = round(c.shuffled, [setup = c.setup, hold = c.hold, &kernel,
+                                      starts = Starts(linkage(g, c.setup.parts()), c.hold, c.low(), c.high())](
+                                         double value, std::size_t) {
+                double values[output_count];
+                double rates[output_count * rates_per_output];
+                kernel.table({.geometry = &setup.geometry,
+                              .amounts_mm = setup.amounts_mm.data(),
+                              .adjuster_count = static_cast<int>(setup.amounts_mm.size()),
+                              .first_adjuster = 0,
+                              .rack_mm = setup.rack_mm,
+                              .arm = starts(value),
+                              .hold = hold,
+                              .frame = {}},
+                             values, rates);
+                return values[0] + rates[1];
+            })};
 }
 
 Row whole_rates(const SweepCase& c) {
-    return {"rates", "the same by the public `rates`, from the drawn arm",
-            round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
+    return {.name = "rates",
+            .what = "the same by the public `rates`, from the drawn arm",
+            .run = round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
                 return rates(setup, hold, value).per_mm[0][0];
             })};
 }
@@ -107,9 +116,10 @@ Row whole_rates(const SweepCase& c) {
 Row whole_sweep(const SweepCase& c) {
     std::vector<double> many;
     for (long i = 0; i < sweep_size; ++i) many.push_back(c.shuffled[static_cast<std::size_t>(i) % c.shuffled.size()]);
-    return {"sweep", "sweep of all " + std::to_string(output_count) + " outputs, any order, unit " + kernel().name,
-            [setup = c.setup, hold = c.hold, values = std::move(many),
-             block = std::vector<double>(output_count * sweep_size)](long states) mutable {
+    return {.name = "sweep",
+            .what = "sweep of all " + std::to_string(output_count) + " outputs, any order, unit " + kernel().name,
+            .run = [setup = c.setup, hold = c.hold, values = std::move(many),
+                    block = std::vector<double>(output_count * sweep_size)](long states) mutable {
                 double* columns[output_count];
                 for (std::size_t o = 0; o < output_count; ++o) columns[o] = block.data() + o * sweep_size;
                 for (long done = 0; done < states; done += sweep_size) {
@@ -123,8 +133,9 @@ Row whole_sweep(const SweepCase& c) {
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
-    return {"tiny_solver", "Ceres TinySolver, one sensitivity, warm from the neighbour",
-            round(up_and_down, [s = std::make_shared<TinySolverCorner>(c.setup)](double height, std::size_t) {
+    return {.name = "tiny_solver",
+            .what = "Ceres TinySolver, one sensitivity, warm from the neighbour",
+            .run = round(up_and_down, [s = std::make_shared<TinySolverCorner>(c.setup)](double height, std::size_t) {
                 const TinySolverCorner::State state = (*s)(height);
                 return state.toe_deg + state.toe_deg_per_mm;
             })};
@@ -148,7 +159,7 @@ double residual_mm(const SweepCase& c, double value, double arm) {
     double worst = std::fabs(held_value(l, p, c.hold).value - value);
     const auto link = [&](Point a, Point b, Length length) {
         const double now = std::sqrt(squared(at[index(a)] - at[index(b)]));
-        worst = std::fmax(worst, std::fabs(now - parts.at(length)));
+        if (!(std::fabs(now - parts.at(length)) <= worst)) worst = std::fabs(now - parts.at(length));
     };
     link(Point::upper_wishbone_front, Point::upper_wishbone_outer, Length::upper_wishbone_front_leg);
     link(Point::upper_wishbone_rear, Point::upper_wishbone_outer, Length::upper_wishbone_rear_leg);
@@ -158,17 +169,30 @@ double residual_mm(const SweepCase& c, double value, double arm) {
     return worst;
 }
 
-/// Widens `worst` by one state against the library's own `rates`.
+/// Widens `worst` by one state; what is not a number stays one.
 template <class State>
-void compare(Accuracy& worst, const Rates& expected, const State& state, double residual) {
-    const auto widen = [](double& most, double difference) { most = std::fmax(most, std::fabs(difference)); };
-    const Outputs<double>& values = expected.values;
-    const Outputs<double>& per_mm = expected.per_mm[track_rod];
+void compare(Accuracy& worst, const Expected& wanted, const State& state, double residual) {
+    const auto widen = [](double& most, double difference) {
+        if (!(std::fabs(difference) <= most)) most = std::fabs(difference);
+    };
     widen(worst.residual_mm, residual);
-    widen(worst.angle_deg, state.toe_deg - values[index(Output::toe)]);
-    widen(worst.angle_deg, state.camber_deg - values[index(Output::camber)]);
-    widen(worst.rate, state.toe_deg_per_mm - per_mm[index(Output::toe)]);
-    widen(worst.rate, state.camber_deg_per_mm - per_mm[index(Output::camber)]);
+    widen(worst.angle_deg, state.toe_deg - wanted.toe_deg);
+    widen(worst.angle_deg, state.camber_deg - wanted.camber_deg);
+    widen(worst.rate, state.toe_deg_per_mm - wanted.toe_deg_per_mm);
+    widen(worst.rate, state.camber_deg_per_mm - wanted.camber_deg_per_mm);
+}
+
+SweepCase contact_case(const Car& car) { return sweep_case(corner_of_eight(car), Held::contact); }
+
+std::vector<Expected> expected(const SweepCase& c) {
+    std::vector<Expected> all;
+    for (const double value : c.values) {
+        const Rates r = rates(c.setup, c.hold, value);
+        const Outputs<double>& per_mm = r.per_mm[track_rod];
+        all.push_back({value, r.values[index(Output::toe)], r.values[index(Output::camber)], per_mm[index(Output::toe)],
+                       per_mm[index(Output::camber)]});
+    }
+    return all;
 }
 
 }  // namespace
@@ -176,37 +200,45 @@ void compare(Accuracy& worst, const Rates& expected, const State& state, double 
 std::vector<Row> rows(const Car& car) {
     const Setup setup = corner_of_eight(car);
     const SweepCase contact = sweep_case(setup, Held::contact);
-    std::vector<Row> all = {
-        one_sensitivity("one_sensitivity", contact),
-        one_sensitivity("one_sensitivity_wheel", sweep_case(setup, Held::wheel)),
-        one_sensitivity("one_sensitivity_spring", sweep_case(setup, Held::spring)),
+    return {
+        one_sensitivity("one_sensitivity", contact, 0.25),
+        one_sensitivity("one_sensitivity_wheel", sweep_case(setup, Held::wheel), 0.0),
+        one_sensitivity("one_sensitivity_spring", sweep_case(setup, Held::spring), 0.0),
         drawn_start(contact),
         new_geometry(contact),
         whole_sweep(contact),
-        effect_table("effect_table", contact, kernel()),
-        effect_table("effect_table_base", contact, *kernel_by_name("base")),
+        effect_table("effect_table", contact, kernel(), 2.0),
+        effect_table("effect_table_base", contact, *kernel_by_name("base"), 0.0),
         whole_rates(contact),
         tiny_solver(contact),
     };
-    return all;
 }
 
+double microseconds_a_state(const Row& row, long states) {
+    const auto start = std::chrono::steady_clock::now();
+    row.run(states);
+    const std::chrono::duration<double, std::micro> taken = std::chrono::steady_clock::now() - start;
+    return taken.count() / static_cast<double>(states);
+}
+
+std::vector<Expected> expected(const Car& car) { return expected(contact_case(car)); }
+
 std::vector<Accuracy> accuracies(const Car& car) {
-    const SweepCase c = sweep_case(corner_of_eight(car), Held::contact);
+    const SweepCase c = contact_case(car);
     const SensitivitySweep sensitivities(c.setup, track_rod, c.hold, c.low(), c.high());
     TinySolverCorner peer(c.setup);
     Accuracy table{"table of starts"}, drawn{"from the drawn arm"}, fresh{"geometry used once"},
         tiny{"Ceres TinySolver"};
-    for (const double value : c.values) {
-        const Rates expected = rates(c.setup, c.hold, value);
+    for (const Expected& wanted : expected(c)) {
+        const double value = wanted.contact_height_mm;
         const auto own = [&](Accuracy& worst, const Sensitivity& s) {
-            compare(worst, expected, s, residual_mm(c, value, s.arm));
+            compare(worst, wanted, s, residual_mm(c, value, s.arm));
         };
         own(table, sensitivities(value));
         own(drawn, sensitivities.from_drawn(value));
         own(fresh, sensitivity(c.setup, track_rod, c.hold, value));
         const TinySolverCorner::State state = peer(value);
-        compare(tiny, expected, state, peer.residual_mm());
+        compare(tiny, wanted, state, peer.residual_mm());
     }
     return {table, drawn, fresh, tiny};
 }
