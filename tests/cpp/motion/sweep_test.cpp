@@ -1,0 +1,261 @@
+#include "shimwise/motion/sweep.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+#include <iostream>
+
+#include "catch.hpp"
+#include "corners.hpp"
+#include "motion/kernel.hpp"
+#include "shimwise/error.hpp"
+#include "shimwise/motion/sensitivity.hpp"
+#include "shimwise/motion/starts.hpp"
+#include "size.hpp"
+
+using namespace shimwise;
+using namespace corners;
+
+namespace {
+
+bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
+
+/// Columns of a sweep: [output][state].
+struct Columns {
+    std::vector<std::vector<double>> of;
+    std::vector<double*> pointers;
+
+    explicit Columns(std::size_t states) : of(output_count, std::vector<double>(states)) {
+        for (auto& column : of) pointers.push_back(column.data());
+    }
+};
+
+Columns swept(const Setup& s, const Hold& hold, const std::vector<double>& values, const Frame& frame) {
+    Columns c(values.size());
+    sweep(s, hold, values, frame, c.pointers.data());
+    return c;
+}
+
+std::vector<double> shuffled(std::vector<double> values, Random& random) {
+    std::shuffle(values.begin(), values.end(), random.engine());
+    return values;
+}
+
+std::vector<const Kernel*> kernels() {
+    std::vector<const Kernel*> all;
+    for (const char* name : {"base", "avx2"})
+        if (const Kernel* k = kernel_by_name(name)) all.push_back(k);
+    return all;
+}
+
+struct State {
+    Setup s;
+    Hold hold;
+    Frame frame;
+    double low = 0.0, high = 0.0;
+
+    State(const Kind& kind, int seed, Held held) : s(turned(kind, seed)), frame(tilted(kind.left)) {
+        hold = {held, frame.z};
+        low = present_value(s, hold, -15.0);
+        high = present_value(s, hold, 15.0);
+        if (low > high) std::swap(low, high);
+    }
+    std::vector<double> values(int count) const {
+        std::vector<double> v;
+        for (int i = 0; i < count; ++i) v.push_back(low + (high - low) * i / (count - 1));
+        return v;
+    }
+};
+
+}  // namespace
+
+TEST_CASE("every lane has the bits of the scalar, whatever its neighbours, in every kernel") {
+    const int count = test_size("states of the same bits in each sweep", 103, 1003);
+    const auto all = kernels();
+    std::size_t compared = 0;
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            Random random("same bits", static_cast<int>(index(held)));
+            const State c(kind, 1, held);
+            const Linkage<double> l = linked(c.s);
+            const Starts table(l, c.hold, c.low, c.high);
+            REQUIRE(table.usable());
+            std::vector<double> values = c.values(count);
+            values[10] = 1e5;  // out of reach: its neighbours must not notice
+            values[40] = -1e5;
+            values = shuffled(values, random);
+            for (const bool by_table : {false, true}) {
+                std::vector<double> starts(values.size(), 0.0);
+                if (by_table) std::transform(values.begin(), values.end(), starts.begin(), table);
+                for (const Kernel* k : all) {
+                    INFO(kind.name() << ", " << held_names[index(held)] << ", kernel " << k->name);
+                    Columns columns(values.size());
+                    std::vector<unsigned char> met(values.size());
+                    k->sweep({.geometry = &c.s.geometry,
+                              .amounts_mm = c.s.amounts_mm.data(),
+                              .adjuster_count = static_cast<int>(c.s.amounts_mm.size()),
+                              .rack_mm = c.s.rack_mm,
+                              .hold = c.hold,
+                              .frame = c.frame,
+                              .values = values.data(),
+                              .starts = starts.data(),
+                              .count = static_cast<long>(values.size()),
+                              .columns = columns.pointers.data(),
+                              .met = met.data()});
+                    for (std::size_t i = 0; i < values.size(); ++i) {
+                        const bool reachable = std::fabs(values[i]) < 1e4;
+                        CHECK((met[i] != 0) == reachable);
+                        if (!reachable) continue;
+                        const Position<double> p = position(l, c.hold, values[i], starts[i]);
+                        REQUIRE(p.met);
+                        const Outputs<double> out = outputs(l, p.pose, strut(l, p.pose), c.frame);
+                        for (std::size_t o = 0; o < output_count; ++o) {
+                            INFO(output_list[o].name << " " << columns.of[o][i] << ", scalar " << out[o]);
+                            CHECK(same_bits(columns.of[o][i], out[o]));
+                            ++compared;
+                        }
+                    }
+                }
+            }
+        }
+    std::cout << compared << " numbers with the same bits in " << all.size() << " kernels and the scalar\n";
+}
+
+TEST_CASE("a sweep of shuffled values is each value by itself") {
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            INFO(kind.name() << ", " << held_names[index(held)]);
+            Random random("shuffled", static_cast<int>(index(held)));
+            const State c(kind, 2, held);
+            const std::vector<double> values = shuffled(c.values(61), random);
+            const Columns all = swept(c.s, c.hold, values, c.frame);
+            for (std::size_t i = 0; i < values.size(); ++i) {
+                const Columns one = swept(c.s, c.hold, {values[i]}, c.frame);
+                const Outputs<double> out = outputs_at(c.s, c.hold, values[i], c.frame);
+                for (std::size_t o = 0; o < output_count; ++o) {
+                    CHECK(same_bits(all.of[o][i], one.of[o][0]));
+                    CHECK(same_bits(all.of[o][i], out[o]));
+                }
+            }
+        }
+}
+
+TEST_CASE("a long sweep, which makes a table of starts, is the same in any order and agrees with short ones") {
+    double worst = 0.0;
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            INFO(kind.name() << ", " << held_names[index(held)]);
+            Random random("long", static_cast<int>(index(held)));
+            const State c(kind, 0, held);
+            const std::vector<double> values = c.values(2051);
+            const Columns in_order = swept(c.s, c.hold, values, c.frame);
+            std::vector<std::size_t> order(values.size());
+            for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+            std::shuffle(order.begin(), order.end(), random.engine());
+            std::vector<double> mixed;
+            for (const std::size_t i : order) mixed.push_back(values[i]);
+            const Columns in_disorder = swept(c.s, c.hold, mixed, c.frame);
+            bool same = true;
+            for (std::size_t o = 0; o < output_count; ++o)
+                for (std::size_t i = 0; i < order.size(); ++i)
+                    same = same && same_bits(in_disorder.of[o][i], in_order.of[o][order[i]]);
+            CHECK(same);
+            for (std::size_t i = 0; i < values.size(); i += 41) {
+                const Outputs<double> out = outputs_at(c.s, c.hold, values[i], c.frame);
+                for (std::size_t o = 0; o < output_count; ++o) {
+                    CHECK_NEAR(in_order.of[o][i], out[o], 1e-9);
+                    worst = std::max(worst, std::fabs(in_order.of[o][i] - out[o]));
+                }
+            }
+        }
+    std::cout << "long sweeps agree with single states to " << worst << " deg or mm\n";
+}
+
+TEST_CASE("a sweep throws for a state out of reach, with the amount; no state at all is fine") {
+    const State c({}, 0, Held::wheel);
+    std::vector<double> values = c.values(10);
+    values[7] = 2000.0;
+    Columns columns(values.size());
+    std::string words;
+    try {
+        sweep(c.s, c.hold, values, c.frame, columns.pointers.data());
+    } catch (const OutOfReach& e) {
+        words = e.what();
+    }
+    CHECK(words == in_words(solve(linked(c.s), c.hold, 2000.0), c.hold));
+    CHECK_NOTHROW(sweep(c.s, c.hold, {}, c.frame, nullptr));
+}
+
+TEST_CASE("a table of starts is within 1e-10 of the arm") {
+    double worst = 0.0;
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            INFO(kind.name() << ", " << held_names[index(held)]);
+            const State c(kind, 1, held);
+            const Linkage<double> l = linked(c.s);
+            const Starts starts(l, c.hold, c.low, c.high);
+            REQUIRE(starts.usable());
+            for (const double value : c.values(1009)) {
+                const double off = std::fabs(starts(value) - solve(l, c.hold, value).arm);
+                CHECK(off <= 1e-10);
+                worst = std::max(worst, off);
+            }
+            CHECK_FALSE(Starts(l, c.hold, c.low, c.high + 2000.0).usable());
+        }
+    std::cout << "tables of starts: within " << worst << " of the arm\n";
+}
+
+TEST_CASE("the effect table has the same bits in every kernel") {
+    const auto all = kernels();
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            INFO(kind.name() << ", " << held_names[index(held)]);
+            const State c(kind, 1, held);
+            const int count = static_cast<int>(c.s.amounts_mm.size());
+            const Solved solved = solve(linked(c.s), c.hold, 0.5 * (c.low + c.high));
+            for (int first = 0; first < count; first += adjusters_per_pass) {
+                std::vector<Outputs<double>> values(all.size());
+                std::vector<std::vector<double>> rates(all.size(),
+                                                       std::vector<double>(output_count * rates_per_output));
+                for (std::size_t k = 0; k < all.size(); ++k)
+                    all[k]->table({.geometry = &c.s.geometry,
+                                   .amounts_mm = c.s.amounts_mm.data(),
+                                   .adjuster_count = count,
+                                   .first_adjuster = first,
+                                   .rack_mm = c.s.rack_mm,
+                                   .arm = solved.arm,
+                                   .hold = c.hold,
+                                   .frame = c.frame},
+                                  values[k].data(), rates[k].data());
+                const Outputs<double> out = outputs(linked(c.s), solved.pose, solved.strut, c.frame);
+                for (std::size_t o = 0; o < output_count; ++o) CHECK_NEAR(values[0][o], out[o], 1e-11);
+                for (std::size_t k = 1; k < all.size(); ++k) {
+                    CHECK(std::memcmp(values[0].data(), values[k].data(), sizeof values[0]) == 0);
+                    CHECK(std::memcmp(rates[0].data(), rates[k].data(), rates[0].size() * sizeof(double)) == 0);
+                }
+            }
+        }
+}
+
+TEST_CASE("one adjuster's sensitivity over a sweep is the effect table's") {
+    double worst = 0.0;
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            INFO(kind.name() << ", " << held_names[index(held)]);
+            const State c(kind, 2, held);
+            for (std::size_t a = 0; a < c.s.amounts_mm.size(); ++a) {
+                const SensitivitySweep one(c.s, a, c.hold, c.low, c.high, c.frame);
+                for (const double value : c.values(7)) {
+                    const Sensitivity s = one(value);
+                    const Rates r = rates(c.s, c.hold, value, c.frame);
+                    const double off = std::max({std::fabs(s.toe_deg - r.values[index(Output::toe)]),
+                                                 std::fabs(s.camber_deg - r.values[index(Output::camber)]),
+                                                 std::fabs(s.toe_deg_per_mm - r.per_mm[a][index(Output::toe)]),
+                                                 std::fabs(s.camber_deg_per_mm - r.per_mm[a][index(Output::camber)])});
+                    CHECK(off <= 1e-10);
+                    worst = std::max(worst, off);
+                }
+            }
+        }
+    std::cout << "sensitivities over a sweep: within " << worst << " of the effect table\n";
+}
