@@ -6,6 +6,7 @@ log=$PWD/build/log.txt
 
 export SHIMWISE_SIZE=${SHIMWISE_SIZE:-short} SHIMWISE_SIZES=$PWD/build/sizes.txt
 export CMAKE_BUILD_PARALLEL_LEVEL=${CMAKE_BUILD_PARALLEL_LEVEL:-$(nproc)} CTEST_PARALLEL_LEVEL=${CTEST_PARALLEL_LEVEL:-$(nproc)}
+export CXX=${CXX:-c++} # for pip too, whose build of the library then is found in ccache by the release preset
 export SHIMWISE_STARTED=${SHIMWISE_STARTED:-$(date +%s)}
 
 stage() {

@@ -33,7 +33,7 @@ py::array_t<double> joints_block(const Corner& corner, const Array& travel_mm, c
 
 void bind_motion(py::module_& module) {
     bind_names<Held>(module, "Held", held_names);
-    bind_names<Point>(module, "Point", point_names);
+    module.def("point_names", [] { return point_names; }, "Names of all points, in order.");
 
     py::enum_<Per>(module, "Per")
         .value("turn", Per::turn)
@@ -46,7 +46,7 @@ void bind_motion(py::module_& module) {
         .def_readonly("unit", &OutputInfo::unit)
         .def_readonly("sign", &OutputInfo::sign)
         .def_readonly("depends_on_frame", &OutputInfo::depends_on_frame);
-    module.attr("output_list") = py::cast(output_list);
+    module.def("output_list", [] { return output_list; }, "Every output, in order.");
     module.def("column_names", &column_names, "Names of all outputs with their units, in order.");
 
     py::class_<EffectRow>(module, "EffectRow", "One row of an effect table: the change of every output.")

@@ -21,6 +21,8 @@ void bind_inputs(py::module_& module) {
     module.def("load_settings", &load_settings, py::arg("path"), py::arg("car"));
     module.def("with_settings", &with_settings, py::arg("car"), py::arg("settings"),
                "The car with these settings; raises InputError where a limit is broken.");
+    module.def("refit", &refit, py::arg("car"), py::arg("corner"), py::arg("stack"), py::arg("shims_mm"),
+               "The car with other shims in one stack, taken from its box; raises InputError.");
     module.def("settings_of", &settings_of, py::arg("car"));
     module.def("save_settings", &save_settings, py::arg("settings"), py::arg("path"),
                "Writes a new file, aside and then renamed; raises InputError where it exists.");
@@ -149,7 +151,8 @@ void bind_plan(py::module_& module) {
         .def_readonly("refusals", &Plan::refusals)
         .def_readonly("notes", &Plan::notes);
     module.def(
-        "plan", [](const Car& car, const Measured& measured, const Targets& targets) { return plan(car, measured, targets); },
+        "plan",
+        [](const Car& car, const Measured& measured, const Targets& targets) { return plan(car, measured, targets); },
         py::arg("car"), py::arg("measured"), py::arg("targets"), py::call_guard<py::gil_scoped_release>(),
         "The best reachable turns and shims. Raises OutOfReach.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));

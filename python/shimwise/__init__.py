@@ -1,9 +1,9 @@
 """From a race mechanic's readings to the best reachable turns and shims.
 
-Millimetre, newton, kilogram; degree wherever a person reads. ISO 8855 directions: x forward, y left, z up. Toe + = toe-in,
-camber + = top outboard, the same sense on both sides. Travel is counted from the drawn wheel centre, + = wheel up. What a
-table holds is always said: `contact` by default. Values of one corner are in the chassis frame, of a measured car in the
-ground frame. docs/conventions.md has it all.
+Millimetre, newton, kilogram; degree wherever a person reads. ISO 8855 directions: x forward, y left, z up. Toe + =
+toe-in, camber + = top outboard, the same sense on both sides. Travel is counted from the drawn wheel centre, + = wheel
+up. What a table holds is always said: `contact` by default. Values of one corner are in the chassis frame, of a
+measured car in the ground frame. docs/conventions.md has it all.
 """
 
 from shimwise._core import InputError, OutOfReach, Problem, __version__

@@ -3,9 +3,75 @@ The compiled part of shimwise; import shimwise instead.
 """
 
 from __future__ import annotations
+import collections.abc
+import numpy
+import numpy.typing
 import typing
 
-__all__: list[str] = ["InputError", "OutOfReach", "Problem"]
+__all__: list[str] = [
+    "Adjuster",
+    "Car",
+    "Card",
+    "CardLine",
+    "CardStep",
+    "Choice",
+    "Comparison",
+    "Corner",
+    "CornerId",
+    "CornerPlan",
+    "DerivedOutput",
+    "EffectRow",
+    "EffectTable",
+    "Ends",
+    "EvaluatedOn",
+    "Expectation",
+    "GroundFrom",
+    "Held",
+    "InputError",
+    "Measured",
+    "NextReading",
+    "OutOfReach",
+    "OutputInfo",
+    "Per",
+    "Plan",
+    "PlannedOutput",
+    "PlannedSetting",
+    "Point",
+    "Problem",
+    "Proof",
+    "Purpose",
+    "Quantity",
+    "Readings",
+    "Settings",
+    "Stack",
+    "StackChoice",
+    "Target",
+    "Targets",
+    "Thread",
+    "Which",
+    "alignment",
+    "car_after",
+    "card",
+    "cautions",
+    "column_names",
+    "compare",
+    "effects",
+    "joints",
+    "load_car",
+    "load_readings",
+    "load_settings",
+    "load_targets",
+    "output_list",
+    "plan",
+    "reduce",
+    "refit",
+    "row_name",
+    "save_settings",
+    "settings_after",
+    "settings_of",
+    "with_settings",
+    "write_new_file",
+]
 
 class Problem:
     """
@@ -40,4 +106,922 @@ class OutOfReach(RuntimeError):
     What was asked cannot be reached; the message says why and by how much.
     """
 
+class CornerId:
+    """
+    Members:
+
+      front_left
+
+      front_right
+
+      rear_left
+
+      rear_right
+    """
+
+    __members__: typing.ClassVar[dict[str, CornerId]]
+    front_left: typing.ClassVar[CornerId]
+    front_right: typing.ClassVar[CornerId]
+    rear_left: typing.ClassVar[CornerId]
+    rear_right: typing.ClassVar[CornerId]
+    @typing.overload
+    def __eq__(self, other: CornerId) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: CornerId) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Purpose:
+    """
+    Members:
+
+      toe
+
+      camber
+
+      caster
+
+      ride_height
+
+      corner_weight
+
+      bar_free
+    """
+
+    __members__: typing.ClassVar[dict[str, Purpose]]
+    bar_free: typing.ClassVar[Purpose]
+    camber: typing.ClassVar[Purpose]
+    caster: typing.ClassVar[Purpose]
+    corner_weight: typing.ClassVar[Purpose]
+    ride_height: typing.ClassVar[Purpose]
+    toe: typing.ClassVar[Purpose]
+    @typing.overload
+    def __eq__(self, other: Purpose) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Purpose) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Ends:
+    """
+    Members:
+
+      one
+
+      left_and_right
+
+      same_hand
+    """
+
+    __members__: typing.ClassVar[dict[str, Ends]]
+    left_and_right: typing.ClassVar[Ends]
+    one: typing.ClassVar[Ends]
+    same_hand: typing.ClassVar[Ends]
+    @typing.overload
+    def __eq__(self, other: Ends) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Ends) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Thread:
+    """
+    A threaded rod or platform; settings in turns from the drawn length.
+    """
+    @property
+    def designation(self) -> str: ...
+    @property
+    def ends(self) -> Ends: ...
+    @property
+    def lead_mm(self) -> float: ...
+    @property
+    def lock_turns(self) -> float: ...
+    @property
+    def now_turns(self) -> float: ...
+    @property
+    def pitch_mm(self) -> float: ...
+    @property
+    def settable_turns(self) -> float: ...
+    @property
+    def step_turns(self) -> float: ...
+
+class Stack:
+    """
+    A pack of shims; settings are its total thickness in mm.
+    """
+    @property
+    def box(self) -> str: ...
+    @property
+    def drawn_with_mm(self) -> float: ...
+    @property
+    def fitted_mm(self) -> list[float]: ...
+    @property
+    def thickness_uncertainty_mm(self) -> float: ...
+    @property
+    def total_mm(self) -> float: ...
+
+class Adjuster:
+    """
+    What one mm of it changes, how far it can be set, what it is for.
+    """
+    @property
+    def amount_mm(self) -> float: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def purpose(self) -> Purpose: ...
+    @property
+    def setting(self) -> Thread | Stack: ...
+
+class Corner:
+    """
+    One corner as drawn and as set.
+    """
+    @property
+    def adjusters(self) -> list[Adjuster]: ...
+    @property
+    def id(self) -> CornerId: ...
+    @property
+    def point_names(self) -> list[str]: ...
+
+class Car:
+    """
+    A car, read from a file; changed only by making a changed copy.
+    """
+    def corner(self, id: CornerId) -> Corner: ...
+    @property
+    def boxes_mm(self) -> dict[str, list[float]]: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+
+class Held:
+    """
+    Members:
+
+      wheel
+
+      contact
+
+      spring
+    """
+
+    __members__: typing.ClassVar[dict[str, Held]]
+    contact: typing.ClassVar[Held]
+    spring: typing.ClassVar[Held]
+    wheel: typing.ClassVar[Held]
+    @typing.overload
+    def __eq__(self, other: Held) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Held) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Point:
+    """
+    Members:
+
+      upper_wishbone.front
+
+      upper_wishbone.rear
+
+      upper_wishbone.outer
+
+      lower_wishbone.front
+
+      lower_wishbone.rear
+
+      lower_wishbone.outer
+
+      track_rod.inner
+
+      track_rod.outer
+
+      wheel.centre
+
+      pushrod.outer
+
+      pushrod.inner
+
+      rocker.axis_point
+
+      rocker.spring
+
+      rocker.drop_link
+
+      spring.outer
+
+      drop_link.outer
+
+      spring.chassis
+    """
+
+    __members__: typing.ClassVar[dict[str, Point]]
+    @typing.overload
+    def __eq__(self, other: Point) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Point) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Per:
+    """
+    Members:
+
+      turn
+
+      mm
+
+      step_up
+
+      step_down
+    """
+
+    __members__: typing.ClassVar[dict[str, Per]]
+    mm: typing.ClassVar[Per]
+    step_down: typing.ClassVar[Per]
+    step_up: typing.ClassVar[Per]
+    turn: typing.ClassVar[Per]
+    @typing.overload
+    def __eq__(self, other: Per) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Per) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class OutputInfo:
+    """
+    Name, unit and sign of an output.
+    """
+    @property
+    def depends_on_frame(self) -> bool: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class EffectRow:
+    """
+    One row of an effect table: the change of every output.
+    """
+    @property
+    def adjuster(self) -> int: ...
+    @property
+    def amount_mm(self) -> float: ...
+    @property
+    def change(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def per(self) -> Per: ...
+
+class EffectTable:
+    """
+    Every adjuster of a corner against every output.
+    """
+    @property
+    def held_value(self) -> float: ...
+    @property
+    def rows(self) -> list[EffectRow]: ...
+    @property
+    def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+
+class Settings:
+    """
+    The adjusters as they stand: turns from drawn, shims fitted, boxes.
+    """
+
+    car: str
+    file: str
+    def __init__(self) -> None: ...
+    @property
+    def box_mm(self) -> dict[str, list[float]]: ...
+    @box_mm.setter
+    def box_mm(
+        self, arg0: collections.abc.Mapping[str, collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]]
+    ) -> None: ...
+    @property
+    def shims_mm(self) -> dict[str, list[float]]: ...
+    @shims_mm.setter
+    def shims_mm(
+        self, arg0: collections.abc.Mapping[str, collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]]
+    ) -> None: ...
+    @property
+    def turns(self) -> dict[str, float]: ...
+    @turns.setter
+    def turns(self, arg0: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]) -> None: ...
+
+class Readings:
+    """
+    The clipboard.
+    """
+    @property
+    def at(self) -> str: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def place(self) -> str: ...
+    @property
+    def remarks(self) -> str: ...
+
+class Target:
+    """
+    A wanted value with its tolerance, or a one-sided limit.
+    """
+    @property
+    def least(self) -> float | None: ...
+    @property
+    def most(self) -> float | None: ...
+    @property
+    def tolerance(self) -> float: ...
+    @property
+    def tolerance_is_common_practice(self) -> bool: ...
+    @property
+    def value(self) -> float | None: ...
+
+class Targets:
+    """
+    What the car should read.
+    """
+    @property
+    def car(self) -> dict[str, Target]: ...
+    @property
+    def corners(self) -> typing.Annotated[list[dict[str, Target]], "FixedSize(4)"]: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def ride_heights(self) -> dict[str, Target]: ...
+
+class GroundFrom:
+    """
+    Members:
+
+      ride_heights
+
+      drawn_contacts
+    """
+
+    __members__: typing.ClassVar[dict[str, GroundFrom]]
+    drawn_contacts: typing.ClassVar[GroundFrom]
+    ride_heights: typing.ClassVar[GroundFrom]
+    @typing.overload
+    def __eq__(self, other: GroundFrom) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: GroundFrom) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Quantity:
+    """
+    Key, unit and origin of a measured value.
+    """
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def in_words(self) -> str: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class Measured:
+    """
+    Alignment, heights and weights with their covariance.
+    """
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def ground_from(self) -> GroundFrom: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def quantities(self) -> list[Quantity]: ...
+    @property
+    def repeat_covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def uncertainties(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def values(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+
+class Comparison:
+    """
+    A value beside its target.
+    """
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def difference(self) -> float | None: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def measured(self) -> float | None: ...
+    @property
+    def target(self) -> Target | None: ...
+    @property
+    def uncertainty(self) -> float | None: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def within(self) -> bool | None: ...
+
+class EvaluatedOn:
+    """
+    Members:
+
+      nonlinear_model
+
+      linear_model_first
+    """
+
+    __members__: typing.ClassVar[dict[str, EvaluatedOn]]
+    linear_model_first: typing.ClassVar[EvaluatedOn]
+    nonlinear_model: typing.ClassVar[EvaluatedOn]
+    @typing.overload
+    def __eq__(self, other: EvaluatedOn) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: EvaluatedOn) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Which:
+    """
+    Members:
+
+      nothing
+
+      closest
+
+      least_work
+    """
+
+    __members__: typing.ClassVar[dict[str, Which]]
+    closest: typing.ClassVar[Which]
+    least_work: typing.ClassVar[Which]
+    nothing: typing.ClassVar[Which]
+    @typing.overload
+    def __eq__(self, other: Which) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Which) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class StackChoice:
+    """
+    A pack of shims and what to change for it.
+    """
+    @property
+    def add_mm(self) -> list[float]: ...
+    @property
+    def remove_mm(self) -> list[float]: ...
+    @property
+    def shims_mm(self) -> list[float]: ...
+    @property
+    def total_mm(self) -> float: ...
+
+class PlannedSetting:
+    """
+    One adjuster of a plan.
+    """
+    @property
+    def after(self) -> float: ...
+    @property
+    def before(self) -> float: ...
+    @property
+    def corner(self) -> CornerId: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def purpose(self) -> Purpose: ...
+    @property
+    def shims(self) -> StackChoice: ...
+    @property
+    def touched(self) -> bool: ...
+
+class PlannedOutput:
+    """
+    An output with a target at a corner.
+    """
+    @property
+    def asked(self) -> bool: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def measured(self) -> bool: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def predicted(self) -> float: ...
+    @property
+    def target(self) -> Target: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def within(self) -> bool: ...
+
+class Proof:
+    """
+    Why a corner's choice is the best one.
+    """
+    @property
+    def combinations(self) -> int: ...
+    @property
+    def evaluated(self) -> int: ...
+    @property
+    def evaluated_on(self) -> EvaluatedOn: ...
+    @property
+    def neighbours(self) -> int: ...
+    @property
+    def proven(self) -> bool: ...
+    @property
+    def second_cost(self) -> float | None: ...
+    @property
+    def second_settings(self) -> list[float]: ...
+    @property
+    def stock_bound(self) -> bool: ...
+
+class CornerPlan:
+    """
+    The choice at one corner.
+    """
+    @property
+    def cost(self) -> float: ...
+    @property
+    def guarded(self) -> bool: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def outputs(self) -> list[PlannedOutput]: ...
+    @property
+    def proof(self) -> Proof: ...
+    @property
+    def settings(self) -> list[PlannedSetting]: ...
+    @property
+    def within(self) -> bool: ...
+
+class DerivedOutput:
+    """
+    A value of the whole car that follows from the corners.
+    """
+    @property
+    def key(self) -> str: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def predicted(self) -> float: ...
+    @property
+    def target(self) -> Target | None: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def within(self) -> bool | None: ...
+
+class NextReading:
+    """
+    What will be read next if the plan is done: a normal vector.
+    """
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def keys(self) -> list[str]: ...
+    @property
+    def lower(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def predicted(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def upper(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+
+class Choice:
+    """
+    One way to set the car.
+    """
+    @property
+    def corners(self) -> typing.Annotated[list[CornerPlan], "FixedSize(4)"]: ...
+    @property
+    def cost(self) -> float: ...
+    @property
+    def derived(self) -> list[DerivedOutput]: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def next(self) -> NextReading: ...
+    @property
+    def touches(self) -> bool: ...
+    @property
+    def within(self) -> bool: ...
+
+class Plan:
+    """
+    Touch nothing, closest and least work, with their proof.
+    """
+    @property
+    def closest(self) -> Choice: ...
+    @property
+    def compared(self) -> list[Comparison]: ...
+    @property
+    def least_work(self) -> Choice | None: ...
+    @property
+    def measured(self) -> Measured: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def nothing(self) -> Choice: ...
+    @property
+    def refusals(self) -> list[str]: ...
+
+class Expectation:
+    """
+    What the instruments will show at a wheel.
+    """
+    @property
+    def camber_deg(self) -> float | None: ...
+    @property
+    def camber_deviation_deg(self) -> float | None: ...
+    @property
+    def flag_deviation_mm(self) -> float | None: ...
+    @property
+    def flag_difference_mm(self) -> float | None: ...
+    @property
+    def gauge_deg(self) -> float | None: ...
+    @property
+    def toe_deg(self) -> float | None: ...
+    @property
+    def toe_deviation_deg(self) -> float | None: ...
+
+class CardLine:
+    """
+    One thing to do.
+    """
+    @property
+    def corner(self) -> str: ...
+    @property
+    def expect(self) -> Expectation | None: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def text(self) -> str: ...
+
+class CardStep:
+    """
+    A step of the working order.
+    """
+    @property
+    def boxes(self) -> bool: ...
+    @property
+    def lines(self) -> list[CardLine]: ...
+    @property
+    def number(self) -> int: ...
+    @property
+    def title(self) -> str: ...
+
+class Card:
+    """
+    The job in working order.
+    """
+    @property
+    def car(self) -> str: ...
+    @property
+    def cautions(self) -> list[str]: ...
+    @property
+    def frame(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def refusals(self) -> list[str]: ...
+    @property
+    def steps(self) -> list[CardStep]: ...
+    @property
+    def title(self) -> str: ...
+    @property
+    def touches(self) -> bool: ...
+    @property
+    def which(self) -> Which: ...
+
+def alignment(
+    corner: Corner,
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    All outputs over states of equal count: shape (outputs, states). Raises OutOfReach.
+    """
+
+def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
+def card(plan: Plan, car: Car, which: Which) -> Card: ...
+def cautions() -> list[str]:
+    """
+    What every card says once about safety.
+    """
+
+def column_names() -> list[str]:
+    """
+    Names of all outputs with their units, in order.
+    """
+
+def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def effects(
+    car: Car,
+    corner: CornerId,
+    hold: Held,
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> EffectTable:
+    """
+    Effect table of a corner, chassis frame. Raises OutOfReach.
+    """
+
+def joints(
+    corner: Corner,
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Places of all points over states: shape (points, states, 3), mm, chassis frame. Raises OutOfReach.
+    """
+
+def load_car(path: str) -> Car:
+    """
+    Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
+    """
+
+def load_readings(path: str, car: Car) -> Readings: ...
+def load_settings(path: str, car: Car) -> Settings: ...
+def load_targets(path: str, car: Car) -> Targets: ...
+def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
+    """
+    The best reachable turns and shims. Raises OutOfReach.
+    """
+
+def reduce(readings: Readings, car: Car) -> Measured:
+    """
+    Readings to values with covariance. Raises OutOfReach.
+    """
+
+def refit(
+    car: Car,
+    corner: CornerId,
+    stack: str,
+    shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+) -> Car:
+    """
+    The car with other shims in one stack, taken from its box; raises InputError.
+    """
+
+def row_name(adjuster: Adjuster, per: Per) -> str:
+    """
+    What a row is about, in words.
+    """
+
+def save_settings(settings: Settings, path: str) -> None:
+    """
+    Writes a new file, aside and then renamed; raises InputError where it exists.
+    """
+
+def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
+def settings_of(car: Car) -> Settings: ...
+def with_settings(car: Car, settings: Settings) -> Car:
+    """
+    The car with these settings; raises InputError where a limit is broken.
+    """
+
+def write_new_file(path: str, text: str) -> None:
+    """
+    Writes aside and renames; raises InputError where the file exists.
+    """
+
 __version__: str
+output_list: list

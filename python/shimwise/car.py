@@ -62,7 +62,7 @@ class Corner:
         return tables.joints_over_states(
             {"rack_mm": rack_mm, "travel_mm": travel_mm},
             lambda rack, travel: _core.joints(self._corner, travel, rack),
-            [p for p in _core.Point.__members__ if p in self._car.points(self.name)],
+            self._corner.point_names,
         )
 
     def effects(self, hold: str = "contact", *, travel_mm: float = 0.0, rack_mm: float = 0.0) -> pd.DataFrame:
@@ -133,10 +133,6 @@ class Car:
     def settings(self) -> _core.Settings:
         """The adjusters as they stand."""
         return _core.settings_of(self.core)
-
-    def points(self, corner: str) -> list[str]:
-        """Names of the points that a corner has."""
-        return self.core.corner(_core.CornerId.__members__[corner]).point_names
 
     def with_settings(self, settings: Mapping[str, SettingWords] | _core.Settings | str | PathLike[str]) -> Car:
         """Return the car with other settings; what is not named stays.

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from shimwise.car import Car
     from shimwise.workshop import Plan
 
-__all__ = ["check_lines", "effects_view", "plan_data", "plan_html", "plan_text", "plan_view"]
+__all__ = ["bullet", "check_lines", "effects_view", "plan_data", "plan_html", "plan_text", "plan_view"]
 
 CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "least work"}
 
@@ -58,14 +58,16 @@ def plan_view(plan: Plan, choice: str) -> RenderableType:
     return Group(*parts)
 
 
-def _table(title: str, **options: Any) -> Table:
-    return Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0), **options)
+def _table(title: str, gap: int = 2) -> Table:
+    return Table(
+        title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, gap, 0, 0)
+    )
 
 
 def _compared(plan: Plan) -> Table:
     measured = plan.core.measured
-    ground = "the measured ride heights" if measured.ground_from.name == "ride_heights" else "the drawn contacts"
-    table = _table(f"Measured and wanted (ground frame: the plane through {ground})")
+    ground = "measured ride heights" if measured.ground_from.name == "ride_heights" else "drawn contacts"
+    table = _table(f"Measured and wanted, ground frame (plane through {ground})")
     for column in ("", "measured", "u", "wanted", "off by"):
         table.add_column(column, justify="left" if column == "" else "right", no_wrap=True)
     table.add_column("")
@@ -133,8 +135,14 @@ def _proof(plan: Plan, choice: str) -> Text:
         proof = corner.proof
         if choice == "nothing" or not proof.combinations:
             continue
-        on = "all tried on the full model" if proof.evaluated_on.name == "nonlinear_model" else "searched on the linear model"
-        second = "" if proof.second_cost is None else f"; second best costs {proof.second_cost:.3g} to {corner.cost:.3g}"
+        on = (
+            "all tried on the full model"
+            if proof.evaluated_on.name == "nonlinear_model"
+            else "searched on the linear model"
+        )
+        second = (
+            "" if proof.second_cost is None else f"; second best costs {proof.second_cost:.3g} to {corner.cost:.3g}"
+        )
         stock = "; the shared shims did not allow its own best" if proof.stock_bound else ""
         lines.append(f"{_name(name)}: {proof.combinations} settings, {on}{second}{stock}.")
     return Text("\n".join(lines))
@@ -142,19 +150,20 @@ def _proof(plan: Plan, choice: str) -> Text:
 
 def _card(card: _core.Card) -> list[RenderableType]:
     parts: list[RenderableType] = [Text(f"CARD  {card.car}: {card.title}", style="bold"), Text(card.frame), Text()]
-    parts += [_bullet("!", caution) for caution in card.cautions]
+    parts += [bullet("!", caution) for caution in card.cautions]
     for step in card.steps:
         parts += [Text(), Text(f"{step.number}  {step.title}", style="bold")]
         for line in step.lines:
-            parts.append(_bullet("[ ]" if step.boxes else "-", line.text))
+            parts.append(bullet("[ ]" if step.boxes else "-", line.text))
             if line.expect is not None:
                 parts.append(Padding(Text(_expected(line.expect)), (0, 0, 0, 6)))
     if card.notes:
-        parts += [Text(), Text("Notes", style="bold"), *(_bullet("-", note) for note in card.notes)]
+        parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in card.notes)]
     return parts
 
 
-def _bullet(mark: str, text: str) -> Table:
+def bullet(mark: str, text: str) -> Table:
+    """A line that wraps under itself, not under its mark."""
     table = Table.grid(padding=(0, 1, 0, 0))
     table.add_column(no_wrap=True)
     table.add_column()
@@ -191,66 +200,81 @@ _SHOWN = {
     "chassis_height_mm": ("chassis", "mm", 2),
     "spring_length_mm": ("spring", "mm", 2),
 }
+_HELD = {"contact": "chassis_height_mm", "wheel": "", "spring": "spring_length_mm"}
 
 
 def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
-    """One corner's effect table at 80 columns: the outputs that a workshop reads."""
-    table = _table(f"{_name(corner)}: effect of one {per}, {hold} held, chassis frame")
-    table.add_column("")
-    table.add_column("")
-    for heading, unit, _ in _SHOWN.values():
+    """One corner's effect table at 80 columns: the outputs that a workshop reads, without the one that is held."""
+    shown = {name: about for name, about in _SHOWN.items() if name != _HELD[hold]}
+    table = _table(f"{_name(corner)}: effect of one {per}, {hold} held, chassis frame", gap=1)
+    table.add_column("", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    for heading, unit, _ in shown.values():
         table.add_column(f"{heading}\n{unit}", justify="right", no_wrap=True)
     columns = _core.column_names()
     effects = car.corners[corner].effect_table(hold)
     adjusters = car.corners[corner].adjusters
     last = None
     for row in effects.rows:
-        adjuster = adjusters[row.adjuster]
-        words = _core.row_name(adjuster, row.per)
-        if per not in (words.split()[0], "row"):
+        if row.per.name.partition("_")[0] != per:
             continue
-        if words.startswith("step"):
-            words = words.removeprefix("step ")
-            if isinstance(adjuster.setting, _core.Stack):
-                words = f"{abs(row.amount_mm):.1f} mm {words}"
-        elif isinstance(adjuster.setting, _core.Stack):
-            words = f"{words} thicker"
-        else:
-            words = f"{words} longer"
+        adjuster = adjusters[row.adjuster]
         change = dict(zip(columns, row.change, strict=True))
         table.add_row(
             "" if adjuster.name == last else adjuster.name,
-            words,
-            *(f"{change[name]:+.{digits}f}" if change[name] else "0" for name, (_, _, digits) in _SHOWN.items()),
+            _amount(adjuster, row),
+            *(_change(change[name], digits) for name, (_, _, digits) in shown.items()),
         )
         last = adjuster.name
     now = dict(zip(columns, effects.values, strict=True))
-    table.add_section()
-    table.add_row("", "now", *(f"{now[name] + 0.0:.{digits}f}" for name, (_, _, digits) in _SHOWN.items()), style="italic")
+    table.add_row(
+        "", "now", *(f"{now[name] + 0.0:.{digits}f}" for name, (_, _, digits) in shown.items()), style="italic"
+    )
     return table
 
 
+def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
+    way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
+    way = way.removeprefix("step ").replace("the spring", "spring")
+    return f"{abs(row.amount_mm):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
+
+
+def _change(value: float, digits: int) -> str:
+    return "0" if abs(value) < 1e-9 else f"{value:+.{digits}f}"
+
+
 def check_lines(car: Car) -> list[str]:
-    """What one step of every adjuster does, so that a reversed sign is seen before it is used."""
+    """What one step of every adjuster does, so that a reversed sign is seen before it is used.
+
+    Contact held; where nothing changes at the wheel then, spring length held.
+    """
     lines = []
-    columns = _core.column_names()
     for name, corner in car.corners.items():
-        rows = corner.effect_table("spring").rows
+        contact, spring = corner.effect_table("contact"), corner.effect_table("spring")
         for number, adjuster in enumerate(corner.adjusters):
             stack = isinstance(adjuster.setting, _core.Stack)
-            wanted = _core.Per.mm if stack else _core.Per.step_up
-            row = next(r for r in rows if r.adjuster == number and r.per == wanted)
-            words = "1 mm thicker" if stack else _core.row_name(adjuster, row.per).replace("step", "one step")
-            change = dict(zip(columns, row.change, strict=True))
-            told = [
-                f"{label} {change[key]:+.{digits}f} {unit}"
-                for key, label, digits, unit in (
-                    ("toe_deg", "toe", 3, "deg"),
-                    ("camber_deg", "camber", 3, "deg"),
-                    ("caster_deg", "caster", 3, "deg"),
-                    ("chassis_height_mm", "chassis over contact", 2, "mm"),
-                )
-                if abs(change[key]) >= 0.5 * 10**-digits
-            ]
-            lines.append(f"{name}.{adjuster.name}, {words}: {', '.join(told) or 'nothing at this corner'}")
+            per = _core.Per.mm if stack else _core.Per.step_up
+            words = "1 mm thicker" if stack else _core.row_name(adjuster, per).replace("step", "one step")
+            told = _told(contact, number, per)
+            if not told and (told := _told(spring, number, per)):
+                words += ", spring length held"
+            lines.append(f"{name}.{adjuster.name}, {words}: {', '.join(told) or 'nothing at this corner by itself'}")
     return lines
+
+
+_TOLD = (
+    ("toe_deg", "toe", 3, "deg"),
+    ("camber_deg", "camber", 3, "deg"),
+    ("caster_deg", "caster", 3, "deg"),
+    ("chassis_height_mm", "chassis over contact", 2, "mm"),
+)
+
+
+def _told(table: _core.EffectTable, adjuster: int, per: _core.Per) -> list[str]:
+    row = next(r for r in table.rows if r.adjuster == adjuster and r.per == per)
+    change = dict(zip(_core.column_names(), row.change, strict=True))
+    return [
+        f"{label} {change[key]:+.{digits}f} {unit}"
+        for key, label, digits, unit in _TOLD
+        if abs(change[key]) >= 0.5 * 10**-digits
+    ]

@@ -19,7 +19,7 @@ from shimwise.workshop import load_readings, load_targets
 from shimwise.workshop import plan as plan_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
 __all__ = ["main"]
 
@@ -31,6 +31,7 @@ _settings = click.option("--settings", metavar="FILE", help="The adjusters as th
 
 def main() -> None:
     """Run the command line with its exit codes."""
+    code: int | None
     try:
         code = commands.main(prog_name="shimwise", standalone_mode=False)
     except click.ClickException as error:
@@ -42,6 +43,8 @@ def main() -> None:
     except _core.OutOfReach as error:
         click.echo(f"cannot be reached: {error}", err=True)
         code = 1
+    except BrokenPipeError:
+        code = 0  # who read this has seen enough
     except OSError as error:
         click.echo(f"{error.filename}: {error.strerror}", err=True)
         code = 2
@@ -71,9 +74,9 @@ def check(car: str, settings: str | None, as_json: bool) -> None:
         _write({"car": model.name, "one_step": lines} | origin(*inputs))
         return
     out = _console()
-    out.print(f"{model.name}: nothing wrong found. What one step does, spring length held, chassis frame:")
+    out.print(f"{model.name}: nothing wrong found. What one step does, contact held, chassis frame:")
     for line in lines:
-        out.print(Text("  " + line))
+        out.print(cards.bullet("-", line))
     _origin(out, inputs)
 
 
@@ -89,7 +92,9 @@ def effects(car: str, corner: str | None, hold: str, per: str, settings: str | N
     model, inputs = _car(car, settings)
     names = [corner] if corner else list(model.corners)
     if as_json:
-        _write({"car": model.name, "hold": hold, "frame": "chassis"} | _effects_data(model, names, hold) | origin(*inputs))
+        _write(
+            {"car": model.name, "hold": hold, "frame": "chassis"} | _effects_data(model, names, hold) | origin(*inputs)
+        )
         return
     out = _console()
     for name in names:
@@ -145,8 +150,8 @@ def done(car: str, card: str, out: str, but: tuple[str, ...], settings: str | No
     model, inputs = _car(car, settings)
     planned = _settings_of_card(card, model)
     after = model.with_settings(planned)
-    if but:
-        after = after.with_settings(dict(_instead(words, model) for words in but))
+    for words in but:
+        after = _instead(words, before=model, after=after)
     result = after.settings
     _core.save_settings(result, out)
     if as_json:
@@ -164,7 +169,9 @@ def _settings_of_card(path: str, model: Car) -> _core.Settings:
         raise _core.InputError(f"{path}: is not a text file") from None
     if not isinstance(card, dict) or card.get("format") != CARD_FORMAT:
         found = card.get("format") if isinstance(card, dict) else None
-        raise _core.InputError(f'{path}: format = {found!r}: needs "{CARD_FORMAT}", a card saved by `shimwise plan --save`')
+        raise _core.InputError(
+            f'{path}: format = {found!r}: needs "{CARD_FORMAT}", a card saved by `shimwise plan --save`'
+        )
     if card.get("car") != model.name:
         raise _core.InputError(f"{path}: car = {card.get('car')!r}: the car file is of {model.name!r}")
     found = card.get("settings_after")
@@ -189,20 +196,23 @@ def _is_numbers(value: object) -> bool:
     return isinstance(value, list) and all(isinstance(v, int | float) for v in value)
 
 
-def _instead(words: str, before: Car) -> tuple[str, float | list[float]]:
+def _instead(words: str, before: Car, after: Car) -> Car:
+    """The car after the card, one adjuster set to what was really turned, counted from before the card."""
     key, equals, setting = words.partition("=")
-    key = key.strip()
-    corner, _, name = key.partition(".")
+    corner, _, name = key.strip().partition(".")
     found = {a.name: a.setting for a in before.corners[corner].adjusters} if corner in before.corners else {}
     if not equals or name not in found:
         raise click.BadParameter(f'{words!r}: needs "corner.adjuster name=setting"', param_hint="--but")
     thread = found[name]
     if isinstance(thread, _core.Thread):
-        return key, thread_setting(key, thread, setting)
+        return after.with_settings({key.strip(): thread_setting(key, thread, setting)})
     try:
-        return key, [float(mm) for mm in setting.replace("+", " ").replace("mm", " ").split()]
+        shims = [float(mm) for mm in setting.replace("+", " ").replace("mm", " ").split()]
     except ValueError:
-        raise click.BadParameter(f"{words!r}: needs the shims fitted, such as 2.0 + 0.5 mm", param_hint="--but") from None
+        raise click.BadParameter(
+            f"{words!r}: needs the shims fitted, such as 2.0 + 0.5 mm", param_hint="--but"
+        ) from None
+    return Car(_core.refit(after.core, _core.CornerId.__members__[corner], name, shims))
 
 
 def _car(path: str, settings: str | None) -> tuple[Car, list[str]]:
@@ -210,7 +220,7 @@ def _car(path: str, settings: str | None) -> tuple[Car, list[str]]:
     return (car.with_settings(settings), [path, settings]) if settings else (car, [path])
 
 
-def _effects_data(car: Car, names: list[str], hold: str) -> Mapping[str, Any]:
+def _effects_data(car: Car, names: list[str], hold: str) -> dict[str, Any]:
     columns = _core.column_names()
     corners = {}
     for name in names:

@@ -1,4 +1,4 @@
-"""What the compiled part returns, as plain dictionaries for JSON: every field by its own name, written nowhere twice."""
+"""What the compiled part returns, as plain dictionaries for JSON: every field by its own name."""
 
 from __future__ import annotations
 
@@ -20,7 +20,9 @@ def data_of(value: Any) -> Any:
         return value
     if isinstance(value, np.ndarray):
         # an infinite limit is no limit; JSON has no word for infinity
-        return [data_of(v) for v in value] if value.ndim > 1 else [v if np.isfinite(v) else None for v in value.tolist()]
+        return (
+            [data_of(v) for v in value] if value.ndim > 1 else [v if np.isfinite(v) else None for v in value.tolist()]
+        )
     if isinstance(value, dict):
         return {data_of(k): data_of(v) for k, v in value.items()}
     if isinstance(value, list | tuple):

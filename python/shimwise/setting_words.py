@@ -38,7 +38,7 @@ def thread_setting(key: str, thread: _core.Thread, words: float | str | Sequence
     match = _WORDS.fullmatch(words.strip()) if isinstance(words, str) else None
     if match is None:
         raise _core.InputError(
-            f"{key} = {words!r}: needs turns, or a number with a unit: turns, flats, quarter flats, half turns, steps, mm"
+            f"{key} = {words!r}: needs turns, or a number with turns, flats, quarter flats, half turns, steps or mm"
         )
     number = float(Fraction(match["number"]))
     unit = match["unit"].lower()

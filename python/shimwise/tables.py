@@ -30,25 +30,43 @@ class _States(NamedTuple):
 
 def _states(arguments: Mapping[str, Numbers]) -> _States:
     """The outer product of the arguments; DataArrays that share a dimension go together."""
+    if not any(hasattr(value, "dims") for value in arguments.values()):
+        return _outer({name: np.asarray(value, dtype=np.float64) for name, value in arguments.items()})
+
     import xarray as xr
 
-    given = []
-    for name, value in arguments.items():
-        if isinstance(value, xr.DataArray):
-            given.append(value.astype(np.float64))
-            continue
-        array = np.asarray(value, dtype=np.float64)
+    given = [
+        value.astype(np.float64) if isinstance(value, xr.DataArray) else xr.DataArray(value, _own(name, value))
+        for name, value in arguments.items()
+    ]
+    for name, array in zip(arguments, given, strict=True):
+        _finite(name, array.values)
+    spread = xr.broadcast(*given)
+    dims = tuple(str(d) for d in spread[0].dims)
+    arrays = [np.ascontiguousarray(a.transpose(*dims).values, dtype=np.float64) for a in spread]
+    coordinates = {str(k): v for array in given for k, v in array.coords.items()}
+    return _States(dims, arrays[0].shape, coordinates, [a.ravel() for a in arrays])
+
+
+def _own(name: str, value: Any) -> dict[str, Any]:
+    return {name: np.asarray(value, dtype=np.float64)} if np.ndim(value) else {}
+
+
+def _outer(arrays: dict[str, NDArray[np.float64]]) -> _States:
+    """Plain numbers and arrays: each array is a dimension of its own."""
+    for name, array in arrays.items():
         if array.ndim > 1:
             raise _core.InputError(f"{name}: has {array.ndim} dimensions, needs one; a DataArray may have more")
-        given.append(xr.DataArray(array, dims=(name,) * array.ndim, coords={name: array} if array.ndim else None))
-    for name, array in zip(arguments, given, strict=True):
-        if not np.isfinite(array.values).all():
-            raise _core.InputError(f"{name}: holds a number that is not finite")
-    spread = xr.broadcast(*given)
-    coordinates = {str(k): v for array in given for k, v in array.coords.items()}
-    dims = tuple(str(d) for d in spread[0].dims)
-    arrays = [np.ascontiguousarray(a.transpose(*dims).values) for a in spread]
-    return _States(dims, arrays[0].shape, coordinates, [a.ravel() for a in arrays])
+        _finite(name, array)
+    coordinates = {name: array for name, array in arrays.items() if array.ndim}
+    shape = tuple(a.size for a in coordinates.values())
+    spread = np.meshgrid(*arrays.values(), indexing="ij")
+    return _States(tuple(coordinates), shape, dict(coordinates), [np.ascontiguousarray(a).ravel() for a in spread])
+
+
+def _finite(name: str, array: NDArray[np.float64]) -> None:
+    if not np.isfinite(array).all():
+        raise _core.InputError(f"{name}: holds a number that is not finite")
 
 
 def over_states(arguments: Mapping[str, Numbers], block_of: Block) -> xr.Dataset:
@@ -59,7 +77,7 @@ def over_states(arguments: Mapping[str, Numbers], block_of: Block) -> xr.Dataset
     block = block_of(*states.flat)
     variables = {
         column: (states.dims, row.reshape(states.shape), _about(info))
-        for column, info, row in zip(_core.column_names(), _core.output_list, block, strict=True)
+        for column, info, row in zip(_core.column_names(), _core.output_list(), block, strict=True)
     }
     return xr.Dataset(variables, coords=states.coordinates)
 
@@ -74,7 +92,7 @@ def joints_over_states(arguments: Mapping[str, Numbers], block_of: Block, points
 
     states = _states(arguments)
     block = block_of(*states.flat)
-    index = {name: i for i, name in enumerate(_core.Point.__members__)}
+    index = {name: i for i, name in enumerate(_core.point_names())}
     variables = {
         name: ((*states.dims, "axis"), block[index[name]].reshape(*states.shape, 3), {"units": "mm"}) for name in points
     }

@@ -95,10 +95,15 @@ class Plan:
         self._car = car
 
     @cached_property
+    def choices(self) -> dict[str, _core.Choice]:
+        """The ways to set the car: "nothing", "closest" and, where all comes within tolerance, "least_work"."""
+        found = {"nothing": self.core.nothing, "closest": self.core.closest}
+        return found if self.core.least_work is None else found | {"least_work": self.core.least_work}
+
+    @cached_property
     def chances(self) -> dict[str, BoxProbability]:
-        """Chance to pass of every choice there is: "nothing", "closest", "least_work"."""
-        choices = {"nothing": self.core.nothing, "closest": self.core.closest, "least_work": self.core.least_work}
-        return {name: _chance(choice.next) for name, choice in choices.items() if choice is not None}
+        """Chance to pass of every choice."""
+        return {name: _chance(choice.next) for name, choice in self.choices.items()}
 
     @cached_property
     def choice(self) -> str:
@@ -110,15 +115,13 @@ class Plan:
         best = max(chance[name] for name in chance if name != "nothing")
         if chance["nothing"] >= best:
             return "nothing"
-        if "least_work" in chance and chance["least_work"] >= chance["closest"] - _NEAR_ENOUGH:
-            return "least_work"
-        return "closest"
+        saves = "least_work" in chance and self["least_work"].minutes < self["closest"].minutes
+        return "least_work" if saves and chance["least_work"] >= chance["closest"] - _NEAR_ENOUGH else "closest"
 
     def __getitem__(self, choice: str) -> _core.Choice:
-        found = {"nothing": self.core.nothing, "closest": self.core.closest, "least_work": self.core.least_work}
-        if found.get(choice) is None:
-            raise _core.InputError(f"choice = {choice!r}: this plan has {', '.join(self.chances)}")
-        return found[choice]
+        if choice not in self.choices:
+            raise _core.InputError(f"choice = {choice!r}: this plan has {', '.join(self.choices)}")
+        return self.choices[choice]
 
     def card(self, choice: str | None = None) -> _core.Card:
         """Return the job in working order for a choice, by default `self.choice`."""
@@ -128,7 +131,9 @@ class Plan:
 
     def car_after(self, choice: str | None = None) -> Car:
         """Return the car once the choice is done."""
-        return type(self._car)(_core.car_after(self._car.core, self.core, _core.Which.__members__[choice or self.choice]))
+        return type(self._car)(
+            _core.car_after(self._car.core, self.core, _core.Which.__members__[choice or self.choice])
+        )
 
     def settings_after(self, choice: str | None = None) -> _core.Settings:
         """Return the settings once the choice is done."""

@@ -107,6 +107,7 @@ def _pick(rng: np.random.Generator, *choices: Any) -> Any:
 
 
 def _thread(name: str, changes: str, purpose: str, ends: str, turns: float, **threads: Any) -> Table:
+    engaged = {} if changes == "spring_platform" else {"engaged_mm": 30.0, "least_engaged_mm": 12.0}
     return {
         "name": name,
         "changes": changes,
@@ -116,8 +117,7 @@ def _thread(name: str, changes: str, purpose: str, ends: str, turns: float, **th
         "locks": "anywhere",
         "counted_in": "quarter_flat",
         "now_turns": round(turns, 3),
-        "engaged_mm": 30.0,
-        "least_engaged_mm": 12.0,
+        **engaged,
         "limits_turns": [-6.0, 6.0],
         "settable_turns": 0.02,
         "minutes": 4,

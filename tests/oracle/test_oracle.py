@@ -13,9 +13,9 @@ from scipy.optimize import brentq
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from car_table import corner_tables, mirrored  # noqa: E402
-from corner import HOLDS, OUTPUTS, Corner, NotAssembled, lead_mm, rotation, unit  # noqa: E402
-from random_corners import (  # noqa: E402
+from car_table import corner_tables, mirrored
+from corner import HOLDS, OUTPUTS, Corner, NotAssembled, lead_mm, rotation, unit
+from random_corners import (
     RACK_DIRECTION,
     RandomCorner,
     candidate_corner,

@@ -5,7 +5,9 @@ The blocks of a page run in their order, in one folder that holds the demo car's
 ```console  each line `$ shimwise ..`; the lines under it are compared, `...` stands for any lines or rest of a line;
             a call that ends with another exit code than 0 says so: ```console exit=2;
 ```cpp      a whole program, compiled, linked to the library and run;
-```toml, ```json  parsed.
+```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets and
+            settings for the demo car; ```toml fragment is parsed;
+```json     parsed.
 """
 
 import json
@@ -21,6 +23,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+
+import shimwise as sw
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -131,6 +135,27 @@ def run_cpp(block: Block, folder: Path) -> None:
     assert run.returncode == 0, f"{block.place}\n{run.stdout}{run.stderr}"
 
 
+def run_toml(block: Block, folder: Path) -> None:
+    contents = tomllib.loads(block.text)
+    if block.words == ["fragment"]:
+        return
+    assert block.words == ["file"], f"{block.place}: a toml block is a `file` or a `fragment`"
+    file = folder / "example.toml"
+    file.write_text(block.text)
+    car = sw.demo_car()
+    match contents["format"]:
+        case "shimwise-car/1":
+            assert sw.load_car(file).name == contents["name"]
+        case "shimwise-readings/1":
+            assert sw.load_readings(file, car).reduce().keys
+        case "shimwise-targets/1":
+            sw.load_targets(file, car)
+        case "shimwise-settings/1":
+            car.with_settings(file)
+        case other:
+            pytest.fail(f"{block.place}: format {other}")
+
+
 def run_page(page: Path, text: str, folder: Path) -> int:
     """Runs the blocks of a page in `folder`; returns how many were checked."""
     namespace: dict[str, object] = {"__name__": page.stem}
@@ -144,7 +169,7 @@ def run_page(page: Path, text: str, folder: Path) -> int:
             case "cpp":
                 run_cpp(block, folder)
             case "toml":
-                tomllib.loads(block.text)
+                run_toml(block, folder)
             case "json":
                 json.loads(block.text)
     return len(checked)
@@ -162,7 +187,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
     checked = run_page(page, page.read_text(), folder)
-    assert checked > 0 or page.name != "README.md"
+    assert checked > 0 or page != ROOT / "README.md"
 
 
 @pytest.mark.parametrize(
@@ -173,14 +198,17 @@ def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
         "```console\n$ shimwise --version\nno such version\n```",
         "```console\n$ shimwise no-such-command\n```",
         "```cpp\nint main() { return 1; }\n```",
-        "```toml\nx = \n```",
+        "```toml fragment\nx = \n```",
+        "```toml\nx = 1\n```",
+        "```toml file\nx = 1\n```",
+        '```toml file\nformat = "shimwise-targets/1"\n[car]\nrake = { value_mm = 12.0 }\n```',
         "```pyhton\n1\n```",
         "```\nno language\n```",
         "```python\nno end\n",
     ],
 )
 def test_a_page_whose_example_is_wrong_fails(text: str, folder: Path) -> None:
-    with pytest.raises((AssertionError, ValueError)):
+    with pytest.raises((AssertionError, ValueError, LookupError, sw.InputError, pytest.fail.Exception)):
         run_page(Path("page.md"), text, folder)
 
 
@@ -200,8 +228,16 @@ $ shimwise no-such-command
 #include "shimwise/units.hpp"
 int main() { return shimwise::pi > 3.0 ? 0 : 1; }
 ```
+```toml fragment
+x = 1
+```
+```toml file
+format = "shimwise-targets/1"
+[front_left]
+camber = { value_deg = -2.6 }
+```
 """
-    assert run_page(Path("page.md"), text, folder) == 4
+    assert run_page(Path("page.md"), text, folder) == 6
 
 
 @pytest.mark.parametrize(

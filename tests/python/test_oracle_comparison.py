@@ -13,12 +13,13 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 import shimwise as sw
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "oracle"))
 
-from random_corners import random_car  # noqa: E402
-from reference import HOLDS, OUTPUTS, RACK_MM, TRAVEL_MM, Answers, answers, corner_count  # noqa: E402
+from random_corners import random_car
+from reference import HOLDS, OUTPUTS, RACK_MM, TRAVEL_MM, Answers, answers, corner_count
 
 POSE_MM = 1e-9
 ANGLE_DEG = 1e-10

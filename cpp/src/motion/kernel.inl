@@ -36,7 +36,7 @@ void table(const TableInput& in, double* values, double* rates) {
     const Table held = same_ground(in) ? out[index(Output::chassis_height)] : held_alone(l, p, s, in.hold);
 
     for (std::size_t o = 0; o < output_count; ++o) {
-        values[o] = out[o].v;
+        values[o] = out[o].value();
         const double per_held = out[o].d[0][0] / held.d[0][0];
         for (int i = 0; i < 3; ++i) {
             const Block4 rate = (out[o].d[i] - held.d[i] * per_held) + 0.0;  // no -0

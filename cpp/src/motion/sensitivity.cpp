@@ -1,44 +1,86 @@
 #include "shimwise/motion/sensitivity.hpp"
 
 #include "shimwise/error.hpp"
+#include "shimwise/motion/starts.hpp"
 
 namespace shimwise {
 namespace {
 
-using Scalar = Dual<Block2, 1>;  // derivatives by the arm and by the adjuster
+struct Local {};                        // the templates are then this file's own, and inlined
+using Scalar = Dual<Block2, 1, Local>;  // derivatives by the arm and by the adjuster
 
 Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t adjuster) {
-    std::vector<Scalar> amounts(setup.amounts_mm.begin(), setup.amounts_mm.end());
+    Scalar amounts[max_adjusters];
+    for (std::size_t a = 0; a < setup.amounts_mm.size(); ++a) amounts[a] = Scalar(setup.amounts_mm[a]);
     amounts[adjuster].d[0] = Block2{0.0, 1.0};
-    return linkage(geometry, parts(geometry, amounts.data(), Scalar(setup.rack_mm)));
+    return linkage(geometry, parts(geometry, amounts, Scalar(setup.rack_mm)));
+}
+
+/// One evaluation at an arm, and to first order what is missing to the held value; then the arm is eliminated.
+[[gnu::flatten]] Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value, double start) {
+    Scalar arm(start);
+    arm.d[0] = Block2{1.0, 0.0};
+    const Pose<Scalar> p = pose(l, arm);
+    const Scalar held = hold.what == Held::spring ? strut(l, p).spring_length : held_height(l, p, hold);
+    const Alignment<Scalar> a = alignment(l, p, frame);
+
+    const double per_arm = 1.0 / held.d[0][0];
+    const double step = (value - held.value()) * per_arm;
+    const double arm_per_mm = held.d[0][1] * per_arm;
+    return {start + step, a.toe_deg.value() + a.toe_deg.d[0][0] * step, a.camber_deg.value() + a.camber_deg.d[0][0] * step,
+            a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
+            a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
+}
+
+double solved_arm(const Linkage<double>& l, const Hold& hold, double value, double start) {
+    const Position<double> found = position(l, hold, value, start);
+    if (found.met && strut(l, found.pose).room > 0.0) return found.arm;
+    const Solved solved = solve(l, hold, value, start);
+    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    return solved.arm;
 }
 
 }  // namespace
 
+struct SensitivitySweep::Constants {
+    Geometry geometry;
+    Linkage<double> plain;
+    Linkage<Scalar> seeded;
+    Hold hold;
+    Frame frame;
+    Starts starts;
+
+    Constants(const Setup& setup, std::size_t adjuster, const Hold& hold_, double low, double high, const Frame& frame_)
+        : geometry(setup.geometry),
+          plain(linkage(geometry, setup.parts())),
+          seeded(shimwise::seeded(geometry, setup, adjuster)),
+          hold(hold_),
+          frame(frame_),
+          starts(plain, hold, low, high) {}
+};
+
 SensitivitySweep::SensitivitySweep(const Setup& setup, std::size_t adjuster, const Hold& hold, double low, double high,
                                    const Frame& frame)
-    : geometry_(setup.geometry),
-      linkage_(seeded(geometry_, setup, adjuster)),
-      hold_(hold),
-      frame_(frame),
-      starts_(linkage(setup.geometry, setup.parts()), hold, low, high) {
-    for (const double end : {low, high}) outputs_at(setup, hold, end, frame);
-    if (!starts_.usable()) throw OutOfReach("a held value between the ends of the sweep can not be reached");
+    : constants_(std::make_unique<Constants>(setup, adjuster, hold, low, high, frame)) {
+    for (const double end : {low, high}) from_drawn(end);
+    if (!constants_->starts.usable()) throw OutOfReach("a held value between the ends of the sweep can not be reached");
 }
+SensitivitySweep::~SensitivitySweep() = default;
 
 Sensitivity SensitivitySweep::operator()(double value) const {
-    Scalar arm(starts_(value));
-    arm.d[0] = Block2{1.0, 0.0};
-    const Pose<Scalar> p = pose(linkage_, arm);
-    const Scalar held = hold_.what == Held::spring ? strut(linkage_, p).spring_length : held_height(linkage_, p, hold_);
-    const Alignment<Scalar> a = alignment(linkage_, p, frame_);
+    const Constants& c = *constants_;
+    return evaluated(c.seeded, c.hold, c.frame, value, c.starts(value));
+}
 
-    const double per_arm = 1.0 / held.d[0][0];
-    const double step = (value - held.v) * per_arm;
-    const double arm_per_mm = held.d[0][1] * per_arm;
-    return {arm.v + step, a.toe_deg.v + a.toe_deg.d[0][0] * step, a.camber_deg.v + a.camber_deg.d[0][0] * step,
-            a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
-            a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
+Sensitivity SensitivitySweep::from_drawn(double value) const {
+    const Constants& c = *constants_;
+    return evaluated(c.seeded, c.hold, c.frame, value, solved_arm(c.plain, c.hold, value, 0.0));
+}
+
+Sensitivity sensitivity(const Setup& setup, std::size_t adjuster, const Hold& hold, double value, double start,
+                        const Frame& frame) {
+    const double arm = solved_arm(linkage(setup.geometry, setup.parts()), hold, value, start);
+    return evaluated(seeded(setup.geometry, setup, adjuster), hold, frame, value, arm);
 }
 
 }  // namespace shimwise

@@ -71,7 +71,8 @@ void sweep(const Setup& setup, const Hold& hold, std::span<const double> values,
     }
 }
 
-void alignment(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block) {
+void alignment(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm,
+               double* block) {
     const double drawn_mm = corner.at(Point::wheel_centre).z;
     std::vector<double> height_mm(travel_mm.begin(), travel_mm.end());
     for (double& h : height_mm) h += drawn_mm;

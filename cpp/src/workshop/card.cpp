@@ -100,6 +100,12 @@ std::string setting_words(const Adjuster& adjuster, const PlannedSetting& planne
            (adjuster.stack() ? shims_words(planned.shims) : turns_words(adjuster, planned.after - planned.before));
 }
 
+CardLine said(const std::string& text) {
+    CardLine line;
+    line.text = text;
+    return line;
+}
+
 class Writer {
 public:
     Writer(const Plan& plan, const Car& car, Which which, const Choice& choice)
@@ -145,7 +151,7 @@ private:
 
     void say(int number, const std::string& name, const std::vector<std::string>& texts, bool boxes) {
         CardStep step{.number = number, .title = name, .lines = {}, .boxes = boxes};
-        for (const std::string& text : texts) step.lines.push_back({.text = text});
+        for (const std::string& text : texts) step.lines.push_back(said(text));
         card_.steps.push_back(std::move(step));
     }
 
@@ -167,15 +173,16 @@ private:
             for (const PlannedSetting& planned : choice_.corners[c].settings) {
                 if (planned.purpose != purpose || !planned.touched) continue;
                 walks_[c].set(planned);
-                step.lines.push_back({.text = setting_words(car_.corners[c].adjusters[planned.adjuster], planned),
-                                      .corner = std::string(corner_names[c]),
-                                      .key = planned.key,
-                                      .minutes = planned.minutes,
-                                      .expect = walks_[c].expectation()});
+                CardLine line = said(setting_words(car_.corners[c].adjusters[planned.adjuster], planned));
+                line.corner = std::string(corner_names[c]);
+                line.key = planned.key;
+                line.minutes = planned.minutes;
+                line.expect = walks_[c].expectation();
+                step.lines.push_back(std::move(line));
             }
         if (step.lines.empty()) {
             step.boxes = false;
-            step.lines.push_back({.text = "Nothing to turn."});
+            step.lines.push_back(said("Nothing to turn."));
         }
         card_.steps.push_back(std::move(step));
     }
@@ -192,21 +199,27 @@ private:
                 text += ", wanted " + fixed_words(*row.target->value, decimals) + " (off by " +
                         signed_words(*row.difference, decimals) + ")";
             if (row.within) text += *row.within ? ", inside" : ", OUTSIDE";
-            step.lines.push_back({.text = text});
+            step.lines.push_back(said(text));
         }
-        if (step.lines.empty()) step.lines.push_back({.text = "Not read."});
+        if (step.lines.empty()) step.lines.push_back(said("Not read."));
         card_.steps.push_back(std::move(step));
     }
 
     void settle() {
         say(5, "Settle", {"Bounce the car, roll it back and forth, and read everything again before toe is set."},
             true);
-        CardStep& step = card_.steps.back();
-        for (std::size_t c = 0; c < corner_count; ++c)
-            if (!choice_.corners[c].outputs.empty())
-                step.lines.push_back({.text = std::string(corner_names[c]) + ": expected now",
-                                      .corner = std::string(corner_names[c]),
-                                      .expect = walks_[c].expectation()});
+        expect_everywhere("expected now");
+    }
+
+    /// What each planned corner shows at this point of the card.
+    void expect_everywhere(const std::string& when) {
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            if (choice_.corners[c].outputs.empty()) continue;
+            CardLine line = said(std::string(corner_names[c]) + ": " + when);
+            line.corner = std::string(corner_names[c]);
+            line.expect = walks_[c].expectation();
+            card_.steps.back().lines.push_back(std::move(line));
+        }
     }
 
     void lock_and_torque() {
@@ -223,12 +236,7 @@ private:
 
     void read_again() {
         say(9, "Read everything again", {"Settle the car, then read flags, camber, heights and weights."}, true);
-        CardStep& step = card_.steps.back();
-        for (std::size_t c = 0; c < corner_count; ++c)
-            if (!choice_.corners[c].outputs.empty())
-                step.lines.push_back({.text = std::string(corner_names[c]) + ": expected at the end",
-                                      .corner = std::string(corner_names[c]),
-                                      .expect = walks_[c].expectation()});
+        expect_everywhere("expected at the end");
     }
 
     const Plan& plan_;
@@ -247,9 +255,8 @@ const std::vector<std::string>& cautions() {
         "Lock and torque to the maker's figures.",
         "Measure again before the car runs.",
         "Check that rack lock, plates and setup wheels are off before the car runs.",
-        "These results are advice about safety-critical fasteners: series rules, local codes and the qualified person "
-        "in "
-        "charge come first."};
+        "This is advice about safety-critical fasteners, not an instruction.",
+        "Series rules, local codes and the qualified person in charge come first."};
     return all;
 }
 

@@ -30,6 +30,13 @@ std::optional<Target> in(const std::map<std::string, Target>& map, const std::st
     return found == map.end() ? std::nullopt : std::optional<Target>(found->second);
 }
 
+Comparison line_of(const std::string& key, const std::string& unit) {
+    Comparison row;
+    row.key = key;
+    row.unit = unit;
+    return row;
+}
+
 }  // namespace
 
 bool meets(const Target& target, double value) {
@@ -50,7 +57,8 @@ std::optional<Target> target_of(const Targets& targets, const std::string& key) 
 std::vector<Comparison> compare(const Measured& measured, const Targets& targets) {
     std::vector<Comparison> rows;
     for (const Quantity& quantity : measured.quantities) {
-        Comparison row{.key = quantity.key, .unit = quantity.unit, .derived = quantity.derived};
+        Comparison row = line_of(quantity.key, quantity.unit);
+        row.derived = quantity.derived;
         row.measured = measured.value(row.key);
         row.uncertainty = measured.uncertainty(row.key);
         row.target = target_of(targets, row.key);
@@ -60,8 +68,11 @@ std::vector<Comparison> compare(const Measured& measured, const Targets& targets
         }
         rows.push_back(std::move(row));
     }
-    for (const auto& [key, unit] : keys_of(targets))
-        if (!measured.find(key)) rows.push_back({.key = key, .unit = unit, .target = target_of(targets, key)});
+    for (const auto& [key, unit] : keys_of(targets)) {
+        if (measured.find(key)) continue;
+        rows.push_back(line_of(key, unit));
+        rows.back().target = target_of(targets, key);
+    }
     return rows;
 }
 

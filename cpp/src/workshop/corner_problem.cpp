@@ -40,11 +40,13 @@ std::vector<AllowedSetting> thread_settings(const Car& car, CornerId id, const A
         if (broken_limit(car, id, adjuster, turns)) continue;
         if (k == 0) present = settings.size();
         const double missed_mm = k == 0 ? 0.0 : thread.settable_turns * lead;
-        settings.push_back({.setting = turns,
-                            .amount_mm = turns * lead,
-                            .steps = steps,
-                            .variance_mm2 = missed_mm * missed_mm,
-                            .minutes = k == 0 ? 0.0 : adjuster.minutes});
+        AllowedSetting allowed;
+        allowed.setting = turns;
+        allowed.amount_mm = turns * lead;
+        allowed.steps = steps;
+        allowed.variance_mm2 = missed_mm * missed_mm;
+        allowed.minutes = k == 0 ? 0.0 : adjuster.minutes;
+        settings.push_back(std::move(allowed));
     }
     return settings;
 }
@@ -93,12 +95,12 @@ void add_wanted(CornerProblem& problem, const Measured& measured, const Targets&
         }
         WantedOutput wanted;
         const double by_model = model[index(one.output)];
-        wanted.output = {.key = key,
-                         .output = one.output,
-                         .target = *target,
-                         .measured = !from_model,
-                         .asked = target->value.has_value(),
-                         .now = from_model ? by_model : *value};
+        wanted.output.key = key;
+        wanted.output.output = one.output;
+        wanted.output.target = *target;
+        wanted.output.measured = !from_model;
+        wanted.output.asked = target->value.has_value();
+        wanted.output.now = from_model ? by_model : *value;
         wanted.offset = wanted.output.now - by_model;
         if (target->value) wanted.price = 1.0 / target->tolerance;
         if (!from_model) {
@@ -217,7 +219,8 @@ CornerProblem corner_problem(const Car& car, CornerId id, const Measured& measur
     for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
         const Adjuster& adjuster = corner.adjusters[a];
         if (!asks_for(problem, adjuster.purpose)) continue;
-        Unknown unknown{.adjuster = a};
+        Unknown unknown;
+        unknown.adjuster = a;
         if (const Thread* thread = adjuster.thread()) {
             unknown.settings = thread_settings(car, id, adjuster, unknown.present);
             unknown.step_mm = thread->step_turns * thread->lead_mm();
@@ -275,12 +278,14 @@ void fill_stacks(std::array<CornerProblem, corner_count>& problems, const Car& c
             const bool present = std::fabs(choice.total_mm - now_mm) <= same_total_mm;
             if (present) unknown.present = unknown.settings.size();
             const double u = stack.thickness_uncertainty_mm;
-            unknown.settings.push_back({.setting = choice.total_mm,
-                                        .amount_mm = choice.total_mm - stack.drawn_with_mm,
-                                        .steps = (choice.total_mm - now_mm) / thinnest,
-                                        .variance_mm2 = u * u * static_cast<double>(choice.moved()),
-                                        .minutes = present ? 0.0 : adjuster.minutes,
-                                        .shims = std::move(choice)});
+            AllowedSetting allowed;
+            allowed.setting = choice.total_mm;
+            allowed.amount_mm = choice.total_mm - stack.drawn_with_mm;
+            allowed.steps = (choice.total_mm - now_mm) / thinnest;
+            allowed.variance_mm2 = u * u * static_cast<double>(choice.moved());
+            allowed.minutes = present ? 0.0 : adjuster.minutes;
+            allowed.shims = std::move(choice);
+            unknown.settings.push_back(std::move(allowed));
         }
         if (!unknown.present)
             problem.notes.push_back(adjuster_key(problem.id, adjuster.name) + " stands beyond its limits: " +

@@ -12,15 +12,15 @@ struct AllowedSetting {
     double steps = 0.0;         // from the present one, in steps of a hand or thinnest shims
     double variance_mm2 = 0.0;  // by which the amount will be missed
     double minutes = 0.0;
-    std::optional<StackChoice> shims = {};
+    std::optional<StackChoice> shims;
 };
 
 struct Unknown {
     std::size_t adjuster = 0;
-    std::vector<AllowedSetting> settings = {};  // ascending
-    std::optional<std::size_t> present = {};    // where it stands now; nothing: that breaks a limit
+    std::vector<AllowedSetting> settings;  // ascending
+    std::optional<std::size_t> present;    // where it stands now; nothing: that breaks a limit
     double step_mm = 0.0;                  // of `steps`
-    std::string shared_box = {};                // empty: no other stack of the plan draws on it
+    std::string shared_box;                // empty: no other stack of the plan draws on it
 };
 
 struct WantedOutput {
@@ -28,24 +28,24 @@ struct WantedOutput {
     double offset = 0.0;     // measured less model
     double variance = 0.0;   // of the next reading, nothing turned
     double price = 0.0;      // 1/tolerance; 0 of a limit
-    Eigen::VectorXd per_mm = {};  // by unknown, at the present setting
+    Eigen::VectorXd per_mm;  // by unknown, at the present setting
 };
 
 /// Two or more unknowns that turn one length: its limits hold for their sum.
 struct SharedLength {
-    std::vector<std::size_t> unknowns = {};
+    std::vector<std::size_t> unknowns;
     double others_mm = 0.0;
     double least_mm = 0.0, most_mm = 0.0;
 };
 
 struct CornerProblem {
     CornerId id = CornerId::front_left;
-    Setup now = {};
-    Ground ground = {};
-    std::vector<Unknown> unknowns = {};
-    std::vector<WantedOutput> wanted = {};
-    std::vector<SharedLength> shared_lengths = {};
-    std::vector<std::string> notes = {};
+    Setup now;
+    Ground ground;
+    std::vector<Unknown> unknowns;
+    std::vector<WantedOutput> wanted;
+    std::vector<SharedLength> shared_lengths;
+    std::vector<std::string> notes;
 
     double combinations() const;
 };
@@ -79,7 +79,7 @@ public:
 
 private:
     const CornerProblem& problem_;
-    Setup setup_ = {};
+    Setup setup_;
     Hold hold_;
     double arm_ = 0.0;
     std::uint64_t evaluated_ = 0;

@@ -64,7 +64,7 @@ Contacts contacts_on(const Ground& ground, const Car& car) {
         const Linkage<double> l = linkage(now.geometry, now.parts());
         const Solved solved = solve(l, ground.hold(), ground.held_value());
         if (solved.status != Status::ok) out_of_reach(car.corners[c], in_words(solved, ground.hold()));
-        contacts[c] = contact(l, solved.pose, ground.frame.z).at;
+        contacts[c] = contact(l, solved.pose, ground.frame.z);
     }
     return contacts;
 }

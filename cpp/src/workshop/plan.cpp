@@ -32,10 +32,11 @@ using PickOf = std::array<Pick, corner_count>;
 PlannedSetting planned_setting(const Car& car, const CornerProblem& problem, std::size_t u, const Pick& pick) {
     const Unknown& unknown = problem.unknowns[u];
     const Adjuster& adjuster = car[problem.id].adjusters[unknown.adjuster];
-    PlannedSetting planned{.corner = problem.id,
-                           .adjuster = unknown.adjuster,
-                           .key = adjuster_key(problem.id, adjuster.name),
-                           .purpose = adjuster.purpose};
+    PlannedSetting planned;
+    planned.corner = problem.id;
+    planned.adjuster = unknown.adjuster;
+    planned.key = adjuster_key(problem.id, adjuster.name);
+    planned.purpose = adjuster.purpose;
     const Stack* stack = adjuster.stack();
     planned.before = stack ? stack->total_mm() : adjuster.thread()->now_turns;
     planned.after = planned.before;
@@ -161,7 +162,10 @@ NextReading next_reading(const Measured& measured, const Problems& problems, con
 }
 
 DerivedOutput derived(const Measured& measured, const Targets& targets, const std::string& key, double change) {
-    DerivedOutput out{.key = key, .unit = "deg", .now = *measured.value(key)};
+    DerivedOutput out;
+    out.key = key;
+    out.unit = "deg";
+    out.now = *measured.value(key);
     out.predicted = out.now + change;
     out.target = target_of(targets, key);
     if (out.target) out.within = meets(*out.target, out.predicted);
@@ -325,7 +329,7 @@ Answers answers_of(const Car& car, const Problems& problems, const PlanOptions& 
         answers.notes.insert(answers.notes.end(), problems[c].notes.begin(), problems[c].notes.end());
     }
     for (const std::vector<std::size_t>& members : groups_of(problems)) {
-        Group group{.members = {}, .problems = {}, .searches = {}};
+        Group group;
         for (const std::size_t c : members) {
             if (searches[c].options.empty()) {
                 answers.refusals.push_back(no_setting(car, problems[c]));

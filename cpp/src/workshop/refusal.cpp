@@ -62,7 +62,9 @@ std::string limit_before(const Car& car, const CornerProblem& problem, const Ask
     const AllowedSetting& last = a.unknown.settings.back();
     const double half_step_mm = 0.5 * a.unknown.step_mm;
     if (a.amount_mm >= first.amount_mm - half_step_mm && a.amount_mm <= last.amount_mm + half_step_mm) return "";
-    if (a.adjuster.stack() && a.setting < 0.0) return a.words + "nothing is thinner than no shim";
+    if (a.adjuster.stack() && a.setting < 0.0)
+        return adjuster_key(problem.id, a.adjuster.name) + " would have to be " + fixed_words(-a.setting, 2) +
+               " mm thinner than no shim";
     if (const auto broken = broken_limit(car, problem.id, a.adjuster, a.setting))
         return a.words + broken->key + " " + broken->rule;
     if (a.adjuster.stack())

@@ -53,7 +53,7 @@ void check(const char* what, const F& f) {
         INFO(what << " at " << a << ", " << b);
         const D r = f(seeded<D>(a, 0), seeded<D>(b, last));
         const auto rates = derivatives(r);
-        CHECK_NEAR(r.v, f(a, b), 4e-16 * std::fabs(f(a, b)));
+        CHECK_NEAR(r.value(), f(a, b), 4e-16 * std::fabs(f(a, b)));
         const double by_x = difference(f, a, b, 0), by_y = difference(f, a, b, 1);
         CHECK_NEAR(rates.front(), by_x, 1e-9 * (1.0 + std::fabs(by_x)));
         CHECK_NEAR(rates.back(), by_y, 1e-9 * (1.0 + std::fabs(by_y)));

@@ -331,6 +331,31 @@ TEST_CASE("the linear model first finds what trying everything finds, caster and
     }
 }
 
+TEST_CASE("of hundreds of thousands of combinations the linear model first finds the very best and the second") {
+    Morning m = wren_morning();
+    const double most_turns = test_size("turns of the caster legs, half turns each way of 3e6 combinations", 1, 3);
+    for (const CornerId id : {CornerId::front_left, CornerId::front_right}) {
+        m.target(id, "caster") = {};
+        m.target(id, "caster").value = 5.2;
+        m.target(id, "caster").tolerance = 0.2;
+        for (const char* leg : {"upper front leg", "upper rear leg"})
+            m.thread(id, leg).limits_turns = {-most_turns, most_turns};
+    }
+    const Measured measured = m.measured();
+    const Plan first = plan(m.car, measured, m.targets);
+    const Plan all = plan(m.car, measured, m.targets, {.enumerate_at_most = 1e7, .linear_best = 50});
+    REQUIRE(first.least_work);
+    REQUIRE(all.least_work);
+    for (std::size_t c = 0; c < 2; ++c) {
+        CHECK(first.closest.corners[c].proof.on == EvaluatedOn::linear_model_first);
+        CHECK(all.closest.corners[c].proof.evaluated > 400'000);
+        CHECK_NEAR(first.closest.corners[c].cost, all.closest.corners[c].cost, 1e-9);
+        CHECK_NEAR(*first.closest.corners[c].proof.second_cost, *all.closest.corners[c].proof.second_cost, 1e-9);
+        CHECK_NEAR(first.least_work->corners[c].minutes, all.least_work->corners[c].minutes, 1e-9);
+        CHECK_NEAR(first.least_work->corners[c].cost, all.least_work->corners[c].cost, 1e-9);
+    }
+}
+
 TEST_CASE("a target out of reach is refused with the nearest and with what binds, and no limit is broken") {
     Morning m = wren_morning();
     m.target(CornerId::front_left, "camber").value = -6.0;
@@ -339,7 +364,7 @@ TEST_CASE("a target out of reach is refused with the nearest and with what binds
     CHECK_FALSE(got.least_work);
     REQUIRE(got.refusals.size() == 2);
     CHECK(said(got.refusals, "front_left", "camber -6.000 deg", "cannot be met", "the nearest",
-               "front_left.camber shim", "limits_mm"));
+               "front_left.camber shim", "thinner than no shim"));
     CHECK(said(got.refusals, "rear_left.toe link", "limits_turns", "allowed are -0.05 to 0.05"));
     CHECK_FALSE(got.closest.corners[index(CornerId::front_left)].within);
     CHECK(got.closest.corners[index(CornerId::front_right)].within);
@@ -348,6 +373,14 @@ TEST_CASE("a target out of reach is refused with the nearest and with what binds
         for (const Adjuster& adjuster : after[id].adjusters)
             CHECK_FALSE(broken_limit(after, id, adjuster, present_setting(adjuster)));
     CHECK_THROWS_AS(settings_after(m.car, got, Which::least_work), OutOfReach);
+}
+
+TEST_CASE("the limit of a stack is named") {
+    Morning m = wren_morning();
+    m.target(CornerId::rear_right, "camber").value = 2.0;
+    const Plan got = plan(m.car, m.measured(), m.targets);
+    CHECK(said(got.refusals, "rear_right", "rear_right.camber shim", "limits_mm", "allowed are 0 to 6"));
+    CHECK(setting_of(got.closest.corners[index(CornerId::rear_right)], ".camber shim") <= 6.0 + 1e-9);
 }
 
 TEST_CASE("too few shims at hand are named") {
@@ -470,7 +503,8 @@ TEST_CASE("where nothing lies inside the guard band the whole tolerance is used,
     m.car.boxes_mm["front"].clear();
     m.car.boxes_mm["rear"].clear();
     for (CornerReadings& corner : m.readings.corners) corner.shims_mm.clear();
-    for (const CornerId id : all_corners) m.thread(id, is_front(id) ? "track rod" : "toe link").limits_turns = {0.0, 0.0};
+    for (const CornerId id : all_corners)
+        m.thread(id, is_front(id) ? "track rod" : "toe link").limits_turns = {0.0, 0.0};
     const Plan got = plan(m.car, m.measured(), m.targets);
     REQUIRE(got.least_work);
     CHECK(said(got.notes, "front_left", "whole tolerance"));

@@ -45,7 +45,8 @@ Pack<Tag> atan(const Pack<Tag>& x) {
 
 template <class Block, std::size_t N, class Tag>
 Dual<Block, N, Tag> atan(const Dual<Block, N, Tag>& x) {
-    return Dual<Block, N, Tag>::chain(rational_atan<Tag>(x.v), x, 1.0 / (1.0 + x.v * x.v));
+    using D = Dual<Block, N, Tag>;
+    return D::chain(D::spread(rational_atan<Tag>(x.value())), x, 1.0 / (1.0 + x.v * x.v));
 }
 
 }  // namespace shimwise

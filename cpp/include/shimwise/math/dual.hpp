@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <type_traits>
 
 #include "shimwise/math/scalar.hpp"
 
@@ -13,11 +14,21 @@ using Block4 [[gnu::vector_size(32UL)]] = double;
 
 template <class Block, std::size_t N, class Tag = void>
 struct Dual {
-    double v;
+    /// Beside one short block the value stands in both lanes: then no product spends instructions on spreading it.
+    static constexpr bool twice = std::is_same_v<Block, Block2> && N == 1;
+    using Value = std::conditional_t<twice, Block2, double>;
+    Value v;
     Block d[N];
 
     Dual() {}  // NOLINT: leaves the numbers open, as a double does, inside a Vec3 too
-    constexpr Dual(double value) : v(value), d{} {}  // NOLINT: a constant is a dual number without derivatives
+    constexpr Dual(double value) : v(spread(value)), d{} {}  // NOLINT: a constant is a number without derivatives
+
+    [[gnu::always_inline]] constexpr double value() const {
+        if constexpr (twice)
+            return v[0];
+        else
+            return v;
+    }
 
     friend Dual operator+(const Dual& a, const Dual& b) {
         return each(a.v + b.v, [&](std::size_t i) { return a.d[i] + b.d[i]; });
@@ -29,48 +40,59 @@ struct Dual {
         return each(a.v * b.v, [&](std::size_t i) { return a.d[i] * b.v + b.d[i] * a.v; });
     }
     friend Dual operator/(const Dual& a, const Dual& b) {
-        const double r = 1.0 / b.v;
-        const double q = a.v / b.v;
+        const Value r = 1.0 / b.v;
+        const Value q = a.v / b.v;
         return each(q, [&](std::size_t i) { return (a.d[i] - b.d[i] * q) * r; });
     }
-    friend Dual operator-(const Dual& a) { return chain(-a.v, a, -1.0); }
+    friend Dual operator-(const Dual& a) {
+        return each(-a.v, [&](std::size_t i) { return -a.d[i]; });
+    }
     friend Dual operator+(const Dual& a, double b) { return with_value(a, a.v + b); }
     friend Dual operator+(double a, const Dual& b) { return with_value(b, a + b.v); }
     friend Dual operator-(const Dual& a, double b) { return with_value(a, a.v - b); }
-    friend Dual operator-(double a, const Dual& b) { return chain(a - b.v, b, -1.0); }
+    friend Dual operator-(double a, const Dual& b) {
+        return each(a - b.v, [&](std::size_t i) { return -b.d[i]; });
+    }
     friend Dual operator*(const Dual& a, double b) { return chain(a.v * b, a, b); }
     friend Dual operator*(double a, const Dual& b) { return chain(a * b.v, b, a); }
     friend Dual operator/(const Dual& a, double b) { return chain(a.v / b, a, 1.0 / b); }
     friend Dual operator/(double a, const Dual& b) {
-        const double q = a / b.v;
+        const Value q = a / b.v;
         return chain(q, b, -q / b.v);
     }
     friend Dual sqrt(const Dual& a) {
-        const double s = sqrt(a.v);
+        const Value s = spread(sqrt(a.value()));
         return chain(s, a, 0.5 / s);
     }
     friend Dual square(const Dual& a) { return chain(a.v * a.v, a, a.v + a.v); }
     friend Dual select(bool condition, const Dual& yes, const Dual& no) { return condition ? yes : no; }
-    friend Dual positive(const Dual& a) { return a.v > 0.0 ? a : Dual(0.0); }
-    friend Dual magnitude(const Dual& a) { return a.v < 0.0 ? -a : a; }
-    friend bool operator<(const Dual& a, const Dual& b) { return a.v < b.v; }
-    friend bool operator>(const Dual& a, const Dual& b) { return a.v > b.v; }
+    friend Dual positive(const Dual& a) { return a.value() > 0.0 ? a : Dual(0.0); }
+    friend Dual magnitude(const Dual& a) { return a.value() < 0.0 ? -a : a; }
+    friend bool operator<(const Dual& a, const Dual& b) { return a.value() < b.value(); }
+    friend bool operator>(const Dual& a, const Dual& b) { return a.value() > b.value(); }
 
-    /// f(a) where f has this value and slope at a.v.
-    static Dual chain(double value, const Dual& a, double slope) {
+    /// f(a), where f has this value and slope at a's value.
+    template <class Slope>
+    static Dual chain(Value value, const Dual& a, Slope slope) {
         return each(value, [&](std::size_t i) { return a.d[i] * slope; });
+    }
+    [[gnu::always_inline]] static constexpr Value spread(double value) {
+        if constexpr (twice)
+            return Value{value, value};
+        else
+            return value;
     }
 
 private:
     template <class Derivative>
-    [[gnu::always_inline]] static Dual each(double value, const Derivative& derivative) {
+    [[gnu::always_inline]] static Dual each(Value value, const Derivative& derivative) {
         Dual r;
         r.v = value;
 #pragma GCC unroll 4
         for (std::size_t i = 0; i < N; ++i) r.d[i] = derivative(i);
         return r;
     }
-    static Dual with_value(const Dual& a, double value) {
+    static Dual with_value(const Dual& a, Value value) {
         return each(value, [&](std::size_t i) { return a.d[i]; });
     }
 };

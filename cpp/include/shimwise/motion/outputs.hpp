@@ -114,7 +114,7 @@ Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, con
     set(Output::caster, -(atan(lean_x) * deg_per_rad));
     set(Output::kingpin_inclination, -(atan(lean_y) * deg_per_rad));
 
-    const Vec3<T> at = contact(l, p, f.z).at;
+    const Vec3<T> at = contact(l, p, f.z);
     const Vec3<T> from_axis = seen(f, left, at - p.lower_outer);
     const Vec3<T> ground = seen(f, left, at);
     set(Output::trail, lean_x * from_axis.z - from_axis.x);

@@ -164,22 +164,35 @@ T spring_rate(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Mo
     return dot(pushrod, outer) * dot(strut, eye) / (dot(pushrod, s.rocker_side) * s.spring_length);
 }
 
-/// Lowest point of the setup wheel's rim as seen along `up`: of the disc's lower edge, or of its middle within
+/// How the setup wheel stands along a unit `up`, and which edge of its disc is the lowest: the middle within
 /// `tolerances::upright_deg` of upright.
 template <class T>
-struct Contact {
-    Vec3<T> at;
-    T lean;  // up . wheel axis
+struct Stance {
+    T lean;      // up . wheel axis
+    T upright;   // its cosine
+    T outboard;  // the lowest circle of the rim, from the wheel centre
 };
 
 template <class T>
-Contact<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
+Stance<T> stance(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
     const T lean = dot(p.wheel_axis, up);
     const T edge = select(magnitude(lean) < tolerances::upright_sine, T(0.0),
                           select(lean > 0.0, T(-l.geometry->half_width_mm), T(l.geometry->half_width_mm)));
-    const T reach = l.geometry->wheel_radius_mm / sqrt(1.0 - square(lean));
-    const Vec3<T> across = up - p.wheel_axis * lean;
-    return {p.wheel_centre + p.wheel_axis * (edge + l.geometry->offset_mm) - across * reach, lean};
+    return {lean, sqrt(1.0 - square(lean)), edge + l.geometry->offset_mm};
+}
+
+/// Lowest point of the setup wheel's rim.
+template <class T>
+Vec3<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
+    const Stance<T> s = stance(l, p, up);
+    const Vec3<T> across = up - p.wheel_axis * s.lean;
+    return p.wheel_centre + p.wheel_axis * s.outboard - across * (l.geometry->wheel_radius_mm / s.upright);
+}
+
+/// Its height along `up`.
+template <class T>
+T contact_height(const Linkage<T>& l, const Pose<T>& p, const Stance<T>& s, const Vec3<double>& up) {
+    return dot(p.wheel_centre, up) + s.lean * s.outboard - s.upright * l.geometry->wheel_radius_mm;
 }
 
 enum class Held { wheel, contact, spring };
@@ -199,7 +212,7 @@ struct HeldValue {
 /// The held height of the wheel centre or of the contact.
 template <class T>
 T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
-    return hold.what == Held::wheel ? p.wheel_centre.z : dot(contact(l, p, hold.up).at, hold.up);
+    return hold.what == Held::wheel ? p.wheel_centre.z : contact_height(l, p, stance(l, p, hold.up), hold.up);
 }
 
 /// The held value alone, of a pose with its strut.
@@ -220,8 +233,10 @@ HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold)
             return {s.spring_length, spring_rate(l, p, s, m), select(s.room < room, s.room, room)};
         }
         default: {
-            const Vec3<T> at = contact(l, p, hold.up).at;
-            return {dot(at, hold.up), climb(p, m, at, hold.up), room};
+            const Stance<T> s = stance(l, p, hold.up);
+            const T outboard = s.outboard + s.lean * (l.geometry->wheel_radius_mm / s.upright);
+            const Vec3<T> over = p.wheel_centre + p.wheel_axis * outboard;  // straight above the contact
+            return {contact_height(l, p, s, hold.up), climb(p, m, over, hold.up), room};
         }
     }
 }

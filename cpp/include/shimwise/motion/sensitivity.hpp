@@ -1,8 +1,9 @@
 // One adjuster's effect over a whole sweep: made once per geometry, then one evaluation a state, in any order.
 #pragma once
 
+#include <memory>
+
 #include "shimwise/motion/effects.hpp"
-#include "shimwise/motion/starts.hpp"
 
 namespace shimwise {
 
@@ -20,21 +21,22 @@ public:
     /// For held values from `low` to `high`; throws OutOfReach where one of them can not be reached.
     SensitivitySweep(const Setup& setup, std::size_t adjuster, const Hold& hold, double low, double high,
                      const Frame& frame = {});
-    SensitivitySweep(const SensitivitySweep&) = delete;
-    SensitivitySweep& operator=(const SensitivitySweep&) = delete;
+    ~SensitivitySweep();
 
     /// Precondition: low <= value <= high. One evaluation in dual numbers of two derivatives, by the arm and by the
     /// adjuster; the start is so near that the Newton step's first order is exact to `tolerances::held_mm`.
     Sensitivity operator()(double value) const;
 
-private:
-    using Scalar = Dual<Block2, 1>;
+    /// The same without the table of starts, for any value: Newton from the drawn arm first. Throws OutOfReach.
+    Sensitivity from_drawn(double value) const;
 
-    Geometry geometry_;
-    Linkage<Scalar> linkage_;
-    Hold hold_;
-    Frame frame_;
-    Starts starts_;
+private:
+    struct Constants;
+    std::unique_ptr<const Constants> constants_;
 };
+
+/// The same for a geometry used once: Newton from the arm `start`, then one evaluation. Throws OutOfReach.
+Sensitivity sensitivity(const Setup& setup, std::size_t adjuster, const Hold& hold, double value, double start = 0.0,
+                        const Frame& frame = {});
 
 }  // namespace shimwise

@@ -8,38 +8,38 @@ namespace shimwise {
 /// What the instruments will show at a wheel, with the same zeros, one standard deviation beside it. Nothing where the
 /// output was not measured.
 struct Expectation {
-    std::optional<double> toe_deg = {}, toe_deviation_deg = {};
-    std::optional<double> flag_difference_mm = {}, flag_deviation_mm = {};  // front flag less rear flag
-    std::optional<double> camber_deg = {}, camber_deviation_deg = {};
-    std::optional<double> gauge_deg = {};  // inclination to plumb plus the gauge's zero error
+    std::optional<double> toe_deg, toe_deviation_deg;
+    std::optional<double> flag_difference_mm, flag_deviation_mm;  // front flag less rear flag
+    std::optional<double> camber_deg, camber_deviation_deg;
+    std::optional<double> gauge_deg;  // inclination to plumb plus the gauge's zero error
 };
 
 struct CardLine {
-    std::string text = {};    // "front_left track rod: 1 1/2 flats longer (0.25 turn)"
-    std::string corner = {};  // empty where it is about the car
-    std::string key = {};     // of the adjuster; empty where nothing is turned
+    std::string text;    // "front_left track rod: 1 1/2 flats longer (0.25 turn)"
+    std::string corner;  // empty where it is about the car
+    std::string key;     // of the adjuster; empty where nothing is turned
     double minutes = 0.0;
-    std::optional<Expectation> expect = {};
+    std::optional<Expectation> expect;
 };
 
 struct CardStep {
     int number = 0;  // of the working order
-    std::string title = {};
-    std::vector<CardLine> lines = {};
+    std::string title;
+    std::vector<CardLine> lines;
     bool boxes = false;  // each line is ticked off
 };
 
 struct Card {
-    std::string car = {};
+    std::string car;
     Which which = Which::closest;
-    std::string title = {};  // which choice it is, and what it is within
-    std::string frame = {};  // in which toe and camber are
+    std::string title;  // which choice it is, and what it is within
+    std::string frame;  // in which toe and camber are
     bool touches = false;
     double minutes = 0.0;
-    std::vector<std::string> cautions = {};
-    std::vector<CardStep> steps = {};
-    std::vector<std::string> refusals = {};
-    std::vector<std::string> notes = {};
+    std::vector<std::string> cautions;
+    std::vector<CardStep> steps;
+    std::vector<std::string> refusals;
+    std::vector<std::string> notes;
 };
 
 /// Steps of a choice, each corner's expectations chained over its own steps, contact held on the ground. Throws

@@ -12,14 +12,14 @@ namespace shimwise {
 
 /// One line: what is measured or wanted, or both. `within` is nothing where either is missing.
 struct Comparison {
-    std::string key = {};
-    std::string unit = {};
+    std::string key;
+    std::string unit;
     bool derived = false;
-    std::optional<double> measured = {};
-    std::optional<double> uncertainty = {};
-    std::optional<Target> target = {};
-    std::optional<double> difference = {};  // measured less wanted value
-    std::optional<bool> within = {};
+    std::optional<double> measured;
+    std::optional<double> uncertainty;
+    std::optional<Target> target;
+    std::optional<double> difference;  // measured less wanted value
+    std::optional<bool> within;
 };
 
 /// Every measured value in its order, then targets whose value was not measured.

@@ -13,20 +13,20 @@ namespace shimwise {
 struct PlannedSetting {
     CornerId corner = CornerId::front_left;
     std::size_t adjuster = 0;
-    std::string key = {};  // "front_left.track rod"
+    std::string key;  // "front_left.track rod"
     Purpose purpose = Purpose::toe;
     double before = 0.0;
     double after = 0.0;
-    StackChoice shims = {};  // of a stack
+    StackChoice shims;  // of a stack
     bool touched = false;
     double minutes = 0.0;  // 0 where untouched
 };
 
 /// An output with a target at a corner. What is not measured (caster) is the model's own value.
 struct PlannedOutput {
-    std::string key = {};
+    std::string key;
     Output output = Output::toe;
-    Target target = {};
+    Target target;
     bool measured = true;
     bool asked = false;  // in the cost; otherwise a limit
     double now = 0.0;
@@ -46,13 +46,13 @@ struct Proof {
     std::uint64_t neighbours = 0;  // of those, one and two adjusters a step away from the best
     bool proven = true;            // nothing better was left out; of `linear_model_first`: within the linear model
     bool stock_bound = false;      // the shared shims did not allow this corner's own best
-    std::optional<double> second_cost = {};
-    std::vector<double> second_settings = {};  // in the order of the corner's settings
+    std::optional<double> second_cost;
+    std::vector<double> second_settings;  // in the order of the corner's settings
 };
 
 struct CornerPlan {
-    std::vector<PlannedSetting> settings = {};  // of every adjuster that the plan may turn
-    std::vector<PlannedOutput> outputs = {};
+    std::vector<PlannedSetting> settings;  // of every adjuster that the plan may turn
+    std::vector<PlannedOutput> outputs;
     double cost = 0.0;
     double minutes = 0.0;
     bool within = true;
@@ -62,28 +62,28 @@ struct CornerPlan {
 
 /// A value of the whole car that follows from the corners' toe.
 struct DerivedOutput {
-    std::string key = {};
-    std::string unit = {};
+    std::string key;
+    std::string unit;
     double now = 0.0;
     double predicted = 0.0;
-    std::optional<Target> target = {};
-    std::optional<bool> within = {};
+    std::optional<Target> target;
+    std::optional<bool> within;
 };
 
 /// What will be read next, with the same instruments and zeros, if the plan is done: normal about `predicted`. The
 /// chance to pass is the probability of lower <= reading <= upper; Python computes it (probability.py).
 struct NextReading {
-    std::vector<std::string> keys = {};
-    Eigen::VectorXd predicted = {};
+    std::vector<std::string> keys;
+    Eigen::VectorXd predicted;
     Eigen::VectorXd lower, upper;  // target less and plus tolerance, limits included; infinite where there is none
-    Eigen::VectorXd off = {};           // predicted less wanted value; 0 of a limit
-    Eigen::VectorXd tolerance = {};     // infinite of a limit
+    Eigen::VectorXd off;           // predicted less wanted value; 0 of a limit
+    Eigen::VectorXd tolerance;     // infinite of a limit
     Eigen::MatrixXd covariance;    // repeat_covariance before and after, settability, thickness of changed shims
 };
 
 struct Choice {
     std::array<CornerPlan, corner_count> corners;
-    std::vector<DerivedOutput> derived = {};
+    std::vector<DerivedOutput> derived;
     double cost = 0.0;
     double minutes = 0.0;
     bool within = true;    // every target of toe, camber and caster at the corners
@@ -96,13 +96,13 @@ inline constexpr std::array<std::string_view, 3> which_names = {"nothing", "clos
 
 struct Plan {
     Measured measured;
-    std::vector<Comparison> compared = {};
+    std::vector<Comparison> compared;
     Choice nothing;
     Choice closest;
-    std::optional<Choice> least_work = {};  // only where every planned corner can be brought within tolerance
+    std::optional<Choice> least_work;  // only where every planned corner can be brought within tolerance
     std::vector<std::string>
         refusals;  // one sentence per corner whose target cannot be met, with the nearest and what binds
-    std::vector<std::string> notes = {};
+    std::vector<std::string> notes;
 
     const Choice* choice(Which which) const;
 };

@@ -1,0 +1,214 @@
+#include "rows.hpp"
+
+#include <cmath>
+
+#include "motion/kernel.hpp"
+#include "shimwise/motion/sensitivity.hpp"
+#include "shimwise/motion/starts.hpp"
+#include "shimwise/motion/sweep.hpp"
+#include "sweep_case.hpp"
+#include "tiny_solver.hpp"
+
+namespace bench {
+namespace {
+
+using namespace shimwise;
+
+constexpr std::size_t geometry_count = 256;  // of "new geometry in each state"
+constexpr long sweep_size = 100'000;         // states of one call, so that its table of starts is paid for
+
+/// Where results go, so that none is left out.
+volatile double sink = 0.0;
+
+/// Calls one state after another round the values, going on where the last run ended.
+template <class State>
+std::function<void(long)> round(std::vector<double> values, State state) {
+    return [values = std::move(values), state = std::move(state), next = std::size_t{0}](long states) mutable {
+        double sum = 0.0;
+        for (long i = 0; i < states; ++i) {
+            sum += state(values[next], next);
+            if (++next == values.size()) next = 0;
+        }
+        sink = sum;
+    };
+}
+
+double first_of(const Sensitivity& s) { return s.toe_deg + s.toe_deg_per_mm; }
+
+std::shared_ptr<const SensitivitySweep> sensitivities(const SweepCase& c) {
+    return std::make_shared<SensitivitySweep>(c.setup, track_rod, c.hold, c.low(), c.high());
+}
+
+Row one_sensitivity(const std::string& name, const SweepCase& c) {
+    return {name,
+            "one sensitivity, table of starts, any order, " + std::string(held_names[index(c.hold.what)]) + " held",
+            round(c.shuffled, [s = sensitivities(c)](double value, std::size_t) { return first_of((*s)(value)); })};
+}
+
+Row drawn_start(const SweepCase& c) {
+    return {"drawn_start", "one sensitivity, from the drawn arm, any order",
+            round(c.shuffled,
+                  [s = sensitivities(c)](double value, std::size_t) { return first_of(s->from_drawn(value)); })};
+}
+
+/// Corners built otherwise than drawn: every chassis joint somewhere else, the parts' lengths kept.
+std::vector<Setup> built_otherwise(const Setup& drawn) {
+    std::mt19937 random(2);
+    std::uniform_real_distribution<double> off_mm(-1.0, 1.0);
+    std::vector<Setup> all(geometry_count, drawn);
+    for (Setup& setup : all)
+        for (const Point p : {Point::upper_wishbone_front, Point::upper_wishbone_rear, Point::lower_wishbone_front,
+                              Point::lower_wishbone_rear, Point::track_rod_inner}) {
+            Vec3<double>& at = setup.geometry.points[index(p)];
+            at = at + Vec3<double>(off_mm(random), off_mm(random), off_mm(random));
+        }
+    return all;
+}
+
+Row new_geometry(const SweepCase& c) {
+    return {"new_geometry", "one sensitivity, new geometry in each state, any order",
+            round(c.shuffled, [setups = built_otherwise(c.setup), hold = c.hold,
+                               starts = Starts(linkage(c.setup.geometry, c.setup.parts()), c.hold, c.low(), c.high())](
+                                  double value, std::size_t i) {
+                return first_of(sensitivity(setups[i % geometry_count], track_rod, hold, value, starts(value)));
+            })};
+}
+
+Row effect_table(const std::string& name, const SweepCase& c, const Kernel& kernel) {
+    const Geometry& g = c.setup.geometry;
+    return {name,
+            "effect table, " + std::to_string(c.setup.amounts_mm.size()) + " adjusters by " +
+                std::to_string(output_count) + " outputs, unit " + kernel.name,
+            round(c.shuffled,
+                  [setup = c.setup, hold = c.hold, &kernel,
+                   starts = Starts(linkage(g, c.setup.parts()), c.hold, c.low(), c.high())](double value, std::size_t) {
+                      double values[output_count];
+                      double rates[output_count * rates_per_output];
+                      kernel.table({.geometry = &setup.geometry,
+                                    .amounts_mm = setup.amounts_mm.data(),
+                                    .adjuster_count = static_cast<int>(setup.amounts_mm.size()),
+                                    .first_adjuster = 0,
+                                    .rack_mm = setup.rack_mm,
+                                    .arm = starts(value),
+                                    .hold = hold,
+                                    .frame = {}},
+                                   values, rates);
+                      return values[0] + rates[1];
+                  })};
+}
+
+Row whole_rates(const SweepCase& c) {
+    return {"rates", "the same by the public `rates`, from the drawn arm",
+            round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
+                return rates(setup, hold, value).per_mm[0][0];
+            })};
+}
+
+Row whole_sweep(const SweepCase& c) {
+    std::vector<double> many;
+    for (long i = 0; i < sweep_size; ++i) many.push_back(c.shuffled[static_cast<std::size_t>(i) % c.shuffled.size()]);
+    return {"sweep", "sweep of all " + std::to_string(output_count) + " outputs, any order, unit " + kernel().name,
+            [setup = c.setup, hold = c.hold, values = std::move(many),
+             block = std::vector<double>(output_count * sweep_size)](long states) mutable {
+                double* columns[output_count];
+                for (std::size_t o = 0; o < output_count; ++o) columns[o] = block.data() + o * sweep_size;
+                for (long done = 0; done < states; done += sweep_size) {
+                    const long now = std::min(sweep_size, states - done);
+                    sweep(setup, hold, std::span(values).first(static_cast<std::size_t>(now)), {}, columns);
+                }
+                sink = block[0];
+            }};
+}
+
+Row tiny_solver(const SweepCase& c) {
+    std::vector<double> up_and_down = c.values;
+    up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
+    return {"tiny_solver", "Ceres TinySolver, one sensitivity, warm from the neighbour",
+            round(up_and_down, [s = std::make_shared<TinySolverCorner>(c.setup)](double height, std::size_t) {
+                const TinySolverCorner::State state = (*s)(height);
+                return state.toe_deg + state.toe_deg_per_mm;
+            })};
+}
+
+/// The front left corner with one adjuster more than it has, which makes eight.
+Setup corner_of_eight(const Car& car) {
+    Corner corner = car[CornerId::front_left];
+    corner.adjusters.push_back({.name = "lower front leg",
+                                .changes = {{Length::lower_wishbone_front_leg, {1.0, 0.0, 0.0}}},
+                                .setting = Thread{}});
+    return setup(corner);
+}
+
+/// Largest error of a link's length or of the held height, the corner's joints placed at an arm.
+double residual_mm(const SweepCase& c, double value, double arm) {
+    const Parts<double> parts = c.setup.parts();
+    const Linkage<double> l = linkage(c.setup.geometry, parts);
+    const Pose<double> p = pose(l, arm);
+    const std::array<Vec3<double>, point_count> at = joints(parts, l, p, strut(l, p));
+    double worst = std::fabs(held_value(l, p, c.hold).value - value);
+    const auto link = [&](Point a, Point b, Length length) {
+        const double now = std::sqrt(squared(at[index(a)] - at[index(b)]));
+        worst = std::fmax(worst, std::fabs(now - parts.at(length)));
+    };
+    link(Point::upper_wishbone_front, Point::upper_wishbone_outer, Length::upper_wishbone_front_leg);
+    link(Point::upper_wishbone_rear, Point::upper_wishbone_outer, Length::upper_wishbone_rear_leg);
+    link(Point::lower_wishbone_front, Point::lower_wishbone_outer, Length::lower_wishbone_front_leg);
+    link(Point::lower_wishbone_rear, Point::lower_wishbone_outer, Length::lower_wishbone_rear_leg);
+    link(Point::track_rod_inner, Point::track_rod_outer, Length::track_rod);
+    return worst;
+}
+
+/// Widens `worst` by one state against the library's own `rates`.
+template <class State>
+void compare(Accuracy& worst, const Rates& expected, const State& state, double residual) {
+    const auto widen = [](double& most, double difference) { most = std::fmax(most, std::fabs(difference)); };
+    const Outputs<double>& values = expected.values;
+    const Outputs<double>& per_mm = expected.per_mm[track_rod];
+    widen(worst.residual_mm, residual);
+    widen(worst.angle_deg, state.toe_deg - values[index(Output::toe)]);
+    widen(worst.angle_deg, state.camber_deg - values[index(Output::camber)]);
+    widen(worst.rate, state.toe_deg_per_mm - per_mm[index(Output::toe)]);
+    widen(worst.rate, state.camber_deg_per_mm - per_mm[index(Output::camber)]);
+}
+
+}  // namespace
+
+std::vector<Row> rows(const Car& car) {
+    const Setup setup = corner_of_eight(car);
+    const SweepCase contact = sweep_case(setup, Held::contact);
+    std::vector<Row> all = {
+        one_sensitivity("one_sensitivity", contact),
+        one_sensitivity("one_sensitivity_wheel", sweep_case(setup, Held::wheel)),
+        one_sensitivity("one_sensitivity_spring", sweep_case(setup, Held::spring)),
+        drawn_start(contact),
+        new_geometry(contact),
+        whole_sweep(contact),
+        effect_table("effect_table", contact, kernel()),
+        effect_table("effect_table_base", contact, *kernel_by_name("base")),
+        whole_rates(contact),
+        tiny_solver(contact),
+    };
+    return all;
+}
+
+std::vector<Accuracy> accuracies(const Car& car) {
+    const SweepCase c = sweep_case(corner_of_eight(car), Held::contact);
+    const SensitivitySweep sensitivities(c.setup, track_rod, c.hold, c.low(), c.high());
+    TinySolverCorner peer(c.setup);
+    Accuracy table{"table of starts"}, drawn{"from the drawn arm"}, fresh{"geometry used once"},
+        tiny{"Ceres TinySolver"};
+    for (const double value : c.values) {
+        const Rates expected = rates(c.setup, c.hold, value);
+        const auto own = [&](Accuracy& worst, const Sensitivity& s) {
+            compare(worst, expected, s, residual_mm(c, value, s.arm));
+        };
+        own(table, sensitivities(value));
+        own(drawn, sensitivities.from_drawn(value));
+        own(fresh, sensitivity(c.setup, track_rod, c.hold, value));
+        const TinySolverCorner::State state = peer(value);
+        compare(tiny, expected, state, peer.residual_mm());
+    }
+    return {table, drawn, fresh, tiny};
+}
+
+}  // namespace bench

@@ -1,0 +1,182 @@
+"""The command line: what it prints, what it writes, how it refuses."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import shimwise as sw
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    for file in sw.demo_files():
+        shutil.copy(file, tmp_path / file.name)
+    return tmp_path
+
+
+PLAN = ["plan", "wren.toml", "wren_readings.toml", "wren_targets.toml"]
+
+
+def run(folder: Path, *words: str, code: int = 0) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "shimwise.cli", *words],
+        cwd=folder,
+        env=os.environ | {"COLUMNS": "80"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == code, done.stdout + done.stderr
+    assert "Traceback" not in done.stdout + done.stderr
+    return done
+
+
+def edit(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "words", [["check", "wren.toml"], ["effects", "wren.toml"], PLAN, ["--help"], ["plan", "--help"]]
+)
+def test_output_fits_80_columns(folder: Path, words: list[str]) -> None:
+    done = run(folder, *words)
+    assert done.stdout.strip()
+    assert max(len(line) for line in done.stdout.splitlines()) <= 80
+
+
+@pytest.mark.parametrize("words", [["check", "wren.toml"], ["effects", "wren.toml", "--hold", "spring"], PLAN])
+def test_json_names_version_and_digests(folder: Path, words: list[str]) -> None:
+    content = json.loads(run(folder, *words, "--json").stdout)
+    assert content["shimwise"] == sw.__version__
+    assert set(content["inputs"]) == {word for word in words if word.endswith(".toml")}
+    assert all(len(digest) == 16 for digest in content["inputs"].values())
+
+
+def test_effects_hold_what_they_say(folder: Path) -> None:
+    content = json.loads(run(folder, "effects", "wren.toml", "--corner", "front_left", "--json").stdout)
+    assert content["hold"] == "contact"
+    rows = content["corners"]["front_left"]["rows"]
+    expected = sw.demo_car().front_left.effects()
+    assert len(rows) == len(expected)
+    for row in rows:
+        assert row["toe_deg"] == expected.loc[(row["adjuster"], row["per"]), "toe_deg"]
+
+
+def test_the_card_becomes_settings_and_tomorrow_starts_there(folder: Path) -> None:
+    run(folder, *PLAN, "--save", "card.json")
+    run(folder, "done", "wren.toml", "card.json", "--out", "monday.toml")
+    card = json.loads((folder / "card.json").read_text(encoding="utf-8"))
+    car = sw.load_car(folder / "wren.toml").with_settings(folder / "monday.toml")
+    assert car.settings.turns == pytest.approx(card["settings_after"]["turns"])
+    assert car.settings.shims_mm == card["settings_after"]["shims_mm"]
+    told = run(folder, "effects", "wren.toml", "--settings", "monday.toml", "--corner", "rear_left").stdout
+    assert "monday.toml" in told
+
+
+def test_what_was_turned_instead_is_counted_from_before_the_card(folder: Path) -> None:
+    run(folder, *PLAN, "--save", "card.json")
+    words = ["--but", "front_left.track rod=+1 flat", "--but", "front_left.camber shim=2.0 + 0.5 mm"]
+    run(folder, "done", "wren.toml", "card.json", "--out", "monday.toml", *words)
+    settings = sw.load_car(folder / "wren.toml").with_settings(folder / "monday.toml").settings
+    assert settings.turns["front_left.track rod"] == pytest.approx(1.0 / 6.0)
+    assert settings.shims_mm["front_left.camber shim"] == [2.0, 0.5]
+    before = sw.demo_car().settings
+    stock = [
+        *before.box_mm["front"],
+        *before.shims_mm["front_left.camber shim"],
+        *before.shims_mm["front_right.camber shim"],
+    ]
+    after = [
+        *settings.box_mm["front"],
+        *settings.shims_mm["front_left.camber shim"],
+        *settings.shims_mm["front_right.camber shim"],
+    ]
+    assert sorted(after) == pytest.approx(sorted(stock))  # no shim is lost
+
+
+def test_nothing_is_written_over(folder: Path) -> None:
+    (folder / "card.json").write_text("mine", encoding="utf-8")
+    assert "exists already" in run(folder, *PLAN, "--save", "card.json", code=2).stderr
+    assert (folder / "card.json").read_text(encoding="utf-8") == "mine"
+    (folder / "card.json").unlink()
+    run(folder, *PLAN, "--save", "card.json")
+    (folder / "old.toml").write_text("mine", encoding="utf-8")
+    assert "exists already" in run(folder, "done", "wren.toml", "card.json", "--out", "old.toml", code=2).stderr
+    assert (folder / "old.toml").read_text(encoding="utf-8") == "mine"
+    assert sorted(p.name for p in folder.iterdir()) == [
+        "card.json", "old.toml", "wren.toml", "wren_readings.toml", "wren_targets.toml"
+    ]  # fmt: skip
+
+
+def test_a_target_out_of_reach_is_refused_with_the_nearest(folder: Path) -> None:
+    targets = folder / "wren_targets.toml"
+    edit(targets, "camber = { value_deg = -2.60", "camber = { value_deg = 2.60")
+    done = run(folder, *PLAN, code=1)
+    assert "Cannot be met: front_left" in done.stdout
+    assert "camber" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["plan", "nowhere.toml", "wren_readings.toml", "wren_targets.toml"], "nowhere.toml: there is no such file"),
+        (["plan", "wren.toml", "wren_targets.toml", "wren_targets.toml"], "wren_targets.toml:"),
+        (["plan", "wren.toml", "wren_readings.toml"], "Missing argument 'TARGETS'"),
+        (["effects", "wren.toml", "--hold", "rest"], "'rest' is not one of"),
+        (["effects", "wren.toml", "--corner", "fl"], "'fl' is not one of"),
+        (["turn", "wren.toml"], "No such command 'turn'"),
+        (["done", "wren.toml", "wren.toml", "--out", "x.toml"], "wren.toml:1:1: is not JSON"),
+        (["done", "wren.toml", "empty.json", "--out", "x.toml"], "empty.json: format = None"),
+        (["done", "wren.toml", "list.json", "--out", "x.toml"], "list.json: format = None"),
+        (["done", "wren.toml", "other.json", "--out", "x.toml"], "other.json: car = 'Robin'"),
+        (["done", "wren.toml", "half.json", "--out", "x.toml"], "half.json: settings_after"),
+        (["done", "wren.toml", "limit.json", "--out", "x.toml"], "limits_turns"),
+        (["done", "wren.toml", "nowhere.json", "--out", "x.toml"], "nowhere.json"),
+        (["effects", "wren.toml", "--settings", "wren_targets.toml"], "wren_targets.toml:"),
+    ],
+)
+def test_bad_input_gets_one_sentence_and_code_2(folder: Path, words: list[str], sentence: str) -> None:
+    card = {"format": "shimwise-card/1", "car": "Wren"}
+    (folder / "empty.json").write_text("{}", encoding="utf-8")
+    (folder / "list.json").write_text("[1, 2]", encoding="utf-8")
+    (folder / "other.json").write_text(json.dumps(card | {"car": "Robin"}), encoding="utf-8")
+    (folder / "half.json").write_text(json.dumps(card | {"settings_after": {"turns": {"a": "b"}}}), encoding="utf-8")
+    far = {"turns": {"front_left.track rod": 60.0}, "shims_mm": {}, "box_mm": {}}
+    (folder / "limit.json").write_text(json.dumps(card | {"settings_after": far}), encoding="utf-8")
+    done = run(folder, *words, code=2)
+    assert sentence in done.stderr
+    assert not (folder / "x.toml").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        ("front_left.track rod", "needs"),
+        ("front_left.rod=+1 flat", "needs"),
+        ("front_left.track rod=a lot", "needs turns"),
+        ("front_left.camber shim=thin", "needs the shims fitted"),
+        ("front_left.camber shim=3.3 mm", "no shim of 3.3 mm is at hand"),
+    ],
+)
+def test_a_wrong_but_gets_one_sentence(folder: Path, words: str, sentence: str) -> None:
+    run(folder, *PLAN, "--save", "card.json")
+    done = run(folder, "done", "wren.toml", "card.json", "--out", "x.toml", "--but", words, code=2)
+    assert sentence in done.stderr
+    assert not (folder / "x.toml").exists()
+
+
+def test_all_faults_of_a_file_come_at_once(folder: Path) -> None:
+    edit(folder / "wren.toml", "bars_apart_mm = 3900.0", "bars_apart_mm = -3900.0")
+    edit(folder / "wren.toml", 'purpose = "toe"', 'purpose = "toes"')
+    done = run(folder, "check", "wren.toml", code=2)
+    assert len(done.stderr.strip().splitlines()) == 2
+    assert all(line.startswith("wren.toml:") for line in done.stderr.strip().splitlines())

@@ -1,0 +1,83 @@
+"""Links and pictures of README.md, DEVELOPERS.md and docs/ are there; the pictures are what their script draws."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from shimwise import _core
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
+PICTURES = ROOT / "docs/pictures"
+
+
+def links_of(text: str) -> list[str]:
+    text = re.sub(r"^```.*?^```$", "", text, flags=re.DOTALL | re.MULTILINE)
+    return re.findall(r"\]\(([^)\s]+)\)", text)
+
+
+def anchors_of(text: str) -> set[str]:
+    """Anchors of a page's headings, as code hosts make them."""
+    titles = re.findall(r"^#+ (.+)$", re.sub(r"^```.*?^```$", "", text, flags=re.DOTALL | re.MULTILINE), re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", title.lower()).replace(" ", "-") for title in titles}
+
+
+def broken_links(page: Path, text: str) -> list[str]:
+    broken = []
+    for link in links_of(text):
+        if link.startswith(("http://", "https://")):
+            continue
+        name, _, anchor = link.partition("#")
+        target = (page.parent / name).resolve() if name else page
+        there = target.is_file() or target.is_dir()
+        if not there or (anchor and anchor not in anchors_of(text if target == page else target.read_text())):
+            broken.append(link)
+    return broken
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
+def test_links_lead_somewhere(page: Path) -> None:
+    assert not broken_links(page, page.read_text())
+
+
+def test_a_link_to_nowhere_is_found() -> None:
+    text = "# One word\n[a](docs/none.md) [b](#two) [c](#one-word) [d](docs/README.md#none) ![e](LICENSE)"
+    assert broken_links(ROOT / "README.md", text) == ["docs/none.md", "#two", "docs/README.md#none"]
+
+
+def test_pictures_are_drawn_by_their_script_and_shown(tmp_path: Path) -> None:
+    subprocess.run([sys.executable, PICTURES / "draw.py", tmp_path], check=True)
+    drawn = {file.name: words_of(file) for file in tmp_path.iterdir()}
+    assert drawn == {file.name: words_of(file) for file in PICTURES.glob("*.svg")}
+    shown = {Path(link).name for page in PAGES for link in links_of(page.read_text()) if link.endswith(".svg")}
+    assert drawn.keys() == shown
+    assert drawn
+
+
+def words_of(picture: Path) -> list[str]:
+    """What is written in a picture: paths differ in their last digits between versions of the drawing library."""
+    return re.findall(r"<text[^>]*>([^<]*)</text>", picture.read_text())
+
+
+def keys_of_the_loaders() -> set[str]:
+    """Keys that the loaders read, as they stand in their source."""
+    rooms = (ROOT / "cpp/src/model", ROOT / "cpp/src/workshop")
+    sources = "\n".join(file.read_text() for room in rooms for file in sorted(room.glob("*_file.cpp")))
+    return set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', sources))
+
+
+def test_every_key_of_a_file_is_documented() -> None:
+    keys = keys_of_the_loaders()
+    assert {"format", "drawn_with_mm", "camber_gauge_deg", "ride_height", "box_mm"} <= keys
+    words = set(re.findall(r"\w+", (ROOT / "docs/formats.md").read_text()))
+    assert not sorted(keys - words)
+
+
+def test_every_output_is_documented_with_its_unit() -> None:
+    rows = re.findall(
+        r"^\| `(\w+)` \| ([\w/]*) ?\| (yes|no) \|", (ROOT / "docs/conventions.md").read_text(), re.MULTILINE
+    )
+    assert rows == [(o.name, o.unit, "yes" if o.depends_on_frame else "no") for o in _core.output_list]
