@@ -36,7 +36,6 @@ __all__: list[str] = [
     "Plan",
     "PlannedOutput",
     "PlannedSetting",
-    "Point",
     "Problem",
     "Proof",
     "Purpose",
@@ -63,6 +62,7 @@ __all__: list[str] = [
     "load_targets",
     "output_list",
     "plan",
+    "point_names",
     "reduce",
     "refit",
     "row_name",
@@ -326,67 +326,6 @@ class Held:
     def __int__(self) -> int: ...
     @typing.overload
     def __ne__(self, other: Held) -> bool: ...
-    @typing.overload
-    def __ne__(self, other: typing.Any) -> bool: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __str__(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def value(self) -> int: ...
-
-class Point:
-    """
-    Members:
-
-      upper_wishbone.front
-
-      upper_wishbone.rear
-
-      upper_wishbone.outer
-
-      lower_wishbone.front
-
-      lower_wishbone.rear
-
-      lower_wishbone.outer
-
-      track_rod.inner
-
-      track_rod.outer
-
-      wheel.centre
-
-      pushrod.outer
-
-      pushrod.inner
-
-      rocker.axis_point
-
-      rocker.spring
-
-      rocker.drop_link
-
-      spring.outer
-
-      drop_link.outer
-
-      spring.chassis
-    """
-
-    __members__: typing.ClassVar[dict[str, Point]]
-    @typing.overload
-    def __eq__(self, other: Point) -> bool: ...
-    @typing.overload
-    def __eq__(self, other: typing.Any) -> bool: ...
-    def __getstate__(self) -> int: ...
-    def __hash__(self) -> int: ...
-    def __index__(self) -> int: ...
-    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __int__(self) -> int: ...
-    @typing.overload
-    def __ne__(self, other: Point) -> bool: ...
     @typing.overload
     def __ne__(self, other: typing.Any) -> bool: ...
     def __repr__(self) -> str: ...
@@ -981,9 +920,19 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
+    """
+    Every output, in order.
+    """
+
 def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
     """
     The best reachable turns and shims. Raises OutOfReach.
+    """
+
+def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
+    """
+    Names of all points, in order.
     """
 
 def reduce(readings: Readings, car: Car) -> Measured:
@@ -1024,4 +973,3 @@ def write_new_file(path: str, text: str) -> None:
     """
 
 __version__: str
-output_list: list

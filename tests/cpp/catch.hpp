@@ -8,10 +8,10 @@
 #endif
 
 /// |actual - expected| <= margin, written so that NaN fails.
-#define CHECK_NEAR(actual, expected, margin) \
-    do { \
-        const double actual_ = (actual); \
-        const double expected_ = (expected); \
+#define CHECK_NEAR(actual, expected, margin)                                                                   \
+    do {                                                                                                       \
+        const double actual_ = (actual);                                                                       \
+        const double expected_ = (expected);                                                                   \
         INFO(#actual << " = " << actual_ << ", expected " << expected_ << ", off by " << actual_ - expected_); \
-        CHECK((actual_ - expected_ <= (margin) && expected_ - actual_ <= (margin))); \
+        CHECK((actual_ - expected_ <= (margin) && expected_ - actual_ <= (margin)));                           \
     } while (false)

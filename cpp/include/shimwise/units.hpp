@@ -1,4 +1,5 @@
-// Units: millimetre, newton, kilogram, second. Radian inside C++ (names end in _rad), degree where a person reads (_deg).
+// Units: millimetre, newton, kilogram, second. Radian inside C++ (names end in _rad), degree where a person reads
+// (_deg).
 #pragma once
 
 namespace shimwise {

@@ -17,7 +17,8 @@ Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t
 }
 
 /// One evaluation at an arm, and to first order what is missing to the held value; then the arm is eliminated.
-[[gnu::flatten]] Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value, double start) {
+[[gnu::flatten]] Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value,
+                                       double start) {
     Scalar arm(start);
     arm.d[0] = Block2{1.0, 0.0};
     const Pose<Scalar> p = pose(l, arm);
@@ -27,8 +28,8 @@ Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t
     const double per_arm = 1.0 / held.d[0][0];
     const double step = (value - held.value()) * per_arm;
     const double arm_per_mm = held.d[0][1] * per_arm;
-    return {start + step, a.toe_deg.value() + a.toe_deg.d[0][0] * step, a.camber_deg.value() + a.camber_deg.d[0][0] * step,
-            a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
+    return {start + step, a.toe_deg.value() + a.toe_deg.d[0][0] * step,
+            a.camber_deg.value() + a.camber_deg.d[0][0] * step, a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
             a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
 }
 

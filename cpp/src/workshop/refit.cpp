@@ -12,7 +12,10 @@ namespace {
 constexpr double same_mm = 1e-9;
 
 [[noreturn]] void refuse(CornerId id, const std::string& stack, const std::string& rule) {
-    throw InputError({{.field = adjuster_field(id, stack), .rule = rule}});
+    Problem problem;
+    problem.field = adjuster_field(id, stack);
+    problem.rule = rule;
+    throw InputError({problem});
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 
 #include "catch.hpp"
 #include "corners.hpp"
+#include "rigid_motion.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 
@@ -121,20 +122,6 @@ bool as_drawn(const Linkage<double>& l, const Solved& s) {
            (!g.has_rocker || side_of(l.rocker, s.strut.outer, s.strut.rocker_arm).sign == g.rocker_side);
 }
 
-/// A turn by Rodrigues' formula and a shift.
-struct RigidMotion {
-    Vec3<double> axis{0.0, 0.0, 1.0};
-    double angle_rad = 0.0;
-    Vec3<double> shift;
-
-    Vec3<double> turn(const Vec3<double>& v) const {
-        return v * std::cos(angle_rad) + cross(axis, v) * std::sin(angle_rad) +
-               axis * (dot(axis, v) * (1.0 - std::cos(angle_rad)));
-    }
-    Vec3<double> operator()(const Vec3<double>& p) const { return turn(p) + shift; }
-    Frame operator()(const Frame& f) const { return {turn(f.x), turn(f.y), turn(f.z)}; }
-};
-
 Setup moved(const Kind& kind, int seed, const RigidMotion& motion) {
     Corner c = corner(kind, seed);
     for (auto& point : c.points)
@@ -228,7 +215,8 @@ TEST_CASE("a rigid motion of the whole drawing moves every pose with it") {
                                         .angle_rad = random.within(pi),
                                         .shift = random.point_within(500.0)};
             const Setup here = turned(kind, seed), there = moved(kind, seed, motion);
-            const Frame frame = tilted(kind.left), turned_frame = motion(frame);
+            const Frame frame = tilted(kind.left),
+                        turned_frame = {motion.turn(frame.x), motion.turn(frame.y), motion.turn(frame.z)};
             for (const Held held : {Held::contact, Held::spring}) {
                 INFO(kind.name() << ", seed " << seed << ", " << held_names[index(held)]);
                 const double value = present_value(here, {held, frame.z}, -8.0);

@@ -259,3 +259,27 @@ TEST_CASE("one adjuster's sensitivity over a sweep is the effect table's") {
         }
     std::cout << "sensitivities over a sweep: within " << worst << " of the effect table\n";
 }
+
+TEST_CASE("a sweep of spring lengths to near the ends of reach keeps the branch of each state by itself") {
+    int states = 0;
+    for (const Kind& kind : kinds())
+        for (int seed = 0; seed < 4; ++seed) {
+            const Setup s = turned(kind, seed);
+            const Hold hold = {.what = Held::spring};
+            const Solved ends = solve(linked(s), hold, 1e6);
+            REQUIRE(ends.status == Status::out_of_reach);
+            const double margin = 1e-3 * (ends.highest - ends.lowest);
+            std::vector<double> values;
+            for (int i = 0; i <= 300; ++i)
+                values.push_back(ends.lowest + margin + (ends.highest - ends.lowest - 2.0 * margin) * i / 300.0);
+            const Columns columns = swept(s, hold, values, {});
+            for (std::size_t i = 0; i < values.size(); ++i) {
+                INFO(kind.name() << ", seed " << seed << ", spring at " << values[i]);
+                const Outputs<double> out = outputs_at(s, hold, values[i]);
+                CHECK_NEAR(columns.of[index(Output::caster)][i], out[index(Output::caster)], 1e-6);
+                CHECK_NEAR(columns.of[index(Output::half_track)][i], out[index(Output::half_track)], 1e-6);
+                ++states;
+            }
+        }
+    std::cout << states << " spring lengths of sweeps on the branch of each by itself\n";
+}

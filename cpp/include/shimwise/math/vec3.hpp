@@ -1,4 +1,5 @@
-// A vector of three for any scalar (double, dual number, pack). Eigen's costs twice the time inside the motion templates.
+// A vector of three for any scalar (double, dual number, pack). Eigen's costs twice the time inside the motion
+// templates.
 #pragma once
 
 namespace shimwise {

@@ -68,7 +68,8 @@ struct Adjuster {
     std::optional<Length> length() const;
 };
 
-/// Pitch of "M8x1.25", "M8" (coarse, ISO 261), or "3/8-24" (threads per inch, ASME B1.1); nothing if it is none of these.
+/// Pitch of "M8x1.25", "M8" (coarse, ISO 261), or "3/8-24" (threads per inch, ASME B1.1); nothing if it is none of
+/// these.
 std::optional<double> thread_pitch_mm(const std::string& designation);
 
 }  // namespace shimwise

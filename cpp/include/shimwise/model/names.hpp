@@ -43,10 +43,11 @@ enum class Point {
 };
 inline constexpr std::size_t point_count = 17;
 inline constexpr std::array<std::string_view, point_count> point_names = {
-    "upper_wishbone.front", "upper_wishbone.rear", "upper_wishbone.outer", "lower_wishbone.front", "lower_wishbone.rear",
-    "lower_wishbone.outer", "track_rod.inner",     "track_rod.outer",      "wheel.centre",         "pushrod.outer",
-    "pushrod.inner",        "rocker.axis_point",   "rocker.spring",        "rocker.drop_link",     "spring.outer",
-    "drop_link.outer",      "spring.chassis"};
+    "upper_wishbone.front", "upper_wishbone.rear",  "upper_wishbone.outer", "lower_wishbone.front",
+    "lower_wishbone.rear",  "lower_wishbone.outer", "track_rod.inner",      "track_rod.outer",
+    "wheel.centre",         "pushrod.outer",        "pushrod.inner",        "rocker.axis_point",
+    "rocker.spring",        "rocker.drop_link",     "spring.outer",         "drop_link.outer",
+    "spring.chassis"};
 
 enum class Length {
     upper_wishbone_front_leg,
@@ -59,15 +60,20 @@ enum class Length {
     spring_platform,
 };
 inline constexpr std::size_t length_count = 8;
-inline constexpr std::array<std::string_view, length_count> length_names = {
-    "upper_wishbone.front_leg", "upper_wishbone.rear_leg", "lower_wishbone.front_leg", "lower_wishbone.rear_leg",
-    "track_rod",                "pushrod",                 "drop_link",                "spring_platform"};
+inline constexpr std::array<std::string_view, length_count> length_names = {"upper_wishbone.front_leg",
+                                                                            "upper_wishbone.rear_leg",
+                                                                            "lower_wishbone.front_leg",
+                                                                            "lower_wishbone.rear_leg",
+                                                                            "track_rod",
+                                                                            "pushrod",
+                                                                            "drop_link",
+                                                                            "spring_platform"};
 
 /// What an adjuster is normally turned for: a plan that does not ask for it leaves the adjuster alone.
 enum class Purpose { toe, camber, caster, ride_height, corner_weight, bar_free };
 inline constexpr std::size_t purpose_count = 6;
-inline constexpr std::array<std::string_view, purpose_count> purpose_names = {"toe",         "camber",        "caster",
-                                                                              "ride_height", "corner_weight", "bar_free"};
+inline constexpr std::array<std::string_view, purpose_count> purpose_names = {
+    "toe", "camber", "caster", "ride_height", "corner_weight", "bar_free"};
 
 template <class Enum>
 constexpr std::size_t index(Enum value) {

@@ -34,10 +34,10 @@ struct Readings {
     std::string file;
     std::string place, at, remarks;
     std::map<std::string, double> ballast_kg;
-    std::string bars;                // "off", "on" or empty
-    bool rack_locked = false;        // "locked at centre"
-    bool struts_solid = false;       // "solid"
-    bool heights_from_pads = true;   // otherwise from the plate
+    std::string bars;                                                // "off", "on" or empty
+    bool rack_locked = false;                                        // "locked at centre"
+    bool struts_solid = false;                                       // "solid"
+    bool heights_from_pads = true;                                   // otherwise from the plate
     std::optional<std::array<double, 2>> front_bar_mm, rear_bar_mm;  // left, right: string to the car's centre line
     std::optional<std::array<double, corner_count>> pad_height_mm;
     std::vector<double> packing_mm;

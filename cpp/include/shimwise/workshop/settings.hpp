@@ -1,4 +1,5 @@
-// The adjusters as they stand now: a small file of its own, because a hand-written car file goes stale with the first card.
+// The adjusters as they stand now: a small file of its own, because a hand-written car file goes stale with the first
+// card.
 #pragma once
 
 #include <map>
