@@ -154,7 +154,8 @@ TEST_CASE("a loop that does not close names its link, and the amount closes it")
                 REQUIRE(solved.status == Status::pushrod_open);
                 CHECK(solved.short_by_mm * off < 0.0);
                 const auto room = [&](double share) {
-                    const Linkage<double> l = linked(with(kind, "pushrod", off + solved.short_by_mm * share));
+                    const Setup longer = with(kind, "pushrod", off + solved.short_by_mm * share);
+                    const Linkage<double> l = linked(longer);  // reads the geometry of `longer`
                     return strut(l, pose(l, solved.arm)).room;
                 };
                 CHECK(room(1.0 - 1e-6) < 0.0);
