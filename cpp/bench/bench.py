@@ -93,7 +93,7 @@ class ScipyCorner:
         return x, self.angles(x), (more - less) / (2.0 * STEP_MM)
 
     def accuracy(self, expected: list[Any]) -> tuple[float, float, float]:
-        """Return the largest residual (mm) and differences of angles (deg) and sensitivities (deg/mm) over the sweep."""
+        """Largest residual (mm) and differences of angles (deg) and sensitivities (deg/mm) over the sweep."""
         x = self.start
         worst = np.zeros(3)
         for wanted in expected:
@@ -173,7 +173,7 @@ def main() -> None:
     if len(sys.argv) != 2:
         sys.exit(__doc__)
     sys.path.insert(0, sys.argv[1])
-    import shimwise_bench_module  # noqa: PLC0415 - its folder is the argument
+    import shimwise_bench_module  # its folder is the argument
 
     beside_peers(shimwise_bench_module, str(sw.demo_files().car))
     from_python()

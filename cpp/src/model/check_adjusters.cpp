@@ -42,6 +42,9 @@ std::string adjuster_field(CornerId id, const std::string& name) {
 }
 
 void check_adjusters(const Car& car, CornerId id, Findings& findings) {
+    if (car[id].adjusters.size() > max_adjusters)
+        findings.add(std::string(corner_names[index(id)]) + ".adjuster",
+                     "a corner may have " + std::to_string(max_adjusters) + " adjusters");
     for (const Adjuster& adjuster : car[id].adjusters) {
         const std::string field = adjuster_field(id, adjuster.name);
         findings.not_negative(field + ".minutes", adjuster.minutes);

@@ -45,7 +45,7 @@ std::pair<double, double> thinnest_steps(const Stack& stack, const std::vector<d
 }  // namespace
 
 Setup setup(const Corner& corner, double rack_mm) {
-    if (corner.adjusters.size() > max_adjusters)
+    if (corner.adjusters.size() > max_adjusters)  // a corner made by hand: no file can be so
         throw std::invalid_argument("a corner may have " + std::to_string(max_adjusters) + " adjusters");
     return {geometry(corner), corner.amounts_mm(), rack_mm};
 }

@@ -381,7 +381,7 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
         if (output.within && !*output.within)
             plan.notes.push_back(output.key + " is predicted outside its target: each corner is planned by itself.");
     if (asks_for_height_or_weight(targets))
-        plan.notes.push_back(
+        plan.notes.emplace_back(
             "Heights and weights are read and compared, not planned yet: one corner's pushrod moves all four.");
     return plan;
 }

@@ -1,9 +1,9 @@
 #include "workshop/reading_notes.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <cmath>
-#include <cstdio>
 
 #include "shimwise/workshop/words.hpp"
 
@@ -29,10 +29,10 @@ void missing_at(Notes& notes, const std::string& what, Read read) {
 
 void state_notes(Notes& notes, const Readings& readings, const Car& car) {
     if (readings.bars == "on")
-        notes.push_back(
+        notes.emplace_back(
             "The bars were on: they hold a twist of their own. Take them off at one link each and read again.");
     if (readings.struts_solid)
-        notes.push_back("The struts were solid: scale readings then say nothing about the car on its springs.");
+        notes.emplace_back("The struts were solid: scale readings then say nothing about the car on its springs.");
     for (const Ballast& ballast : car.ballast) {
         const auto read = readings.ballast_kg.find(ballast.name);
         if (read != readings.ballast_kg.end() && read->second != ballast.now_kg)
@@ -54,9 +54,9 @@ void toe_notes(Notes& notes, const Readings& readings, const Car& car) {
     const bool any = std::any_of(readings.corners.begin(), readings.corners.end(),
                                  [](const CornerReadings& c) { return c.flags_mm.has_value(); });
     if (any && !(readings.front_bar_mm && readings.rear_bar_mm && car.strings.bars_apart_mm > 0.0))
-        notes.push_back("The strings' settings were not given: they are taken as parallel.");
+        notes.emplace_back("The strings' settings were not given: they are taken as parallel.");
     if (any && !(car.strings.bars_apart_mm > 0.0))
-        notes.push_back(
+        notes.emplace_back(
             "The car file does not say how far the strings' bars are apart: their ends are taken as exact.");
 }
 
@@ -69,7 +69,7 @@ void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const M
         notes.push_back("The camber gauge shows " + signed_words(zero, 3) +
                         " deg too much by this morning's check; that is taken off.");
     } else if (readings.gauge_check_deg) {
-        notes.push_back("The gauge check was read one way round only: it says nothing of the zero.");
+        notes.emplace_back("The gauge check was read one way round only: it says nothing of the zero.");
     }
     const auto days = days_between(gauge.checked, readings.at);
     if (!checked && gauge.valid_days && days && *days > *gauge.valid_days)
@@ -77,7 +77,7 @@ void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const M
                         " days before these readings; its zero is good for " + std::to_string(*gauge.valid_days) +
                         " days. Check it both ways round on one surface.");
     if (!readings.pad_height_mm)
-        notes.push_back("The pads were not read: gravity is taken along the ground's normal.");
+        notes.emplace_back("The pads were not read: gravity is taken along the ground's normal.");
     else if (measured.ground.plumb.x != 0.0 || measured.ground.plumb.y != 0.0)
         notes.push_back("The pads' plane leans by " +
                         fixed_words(std::hypot(measured.ground.plumb.x, measured.ground.plumb.y) * 1000.0, 2) +
@@ -90,19 +90,24 @@ void height_notes(Notes& notes, const Readings& readings, const Car& car, const 
         if (!readings.ride_heights_mm.contains(point.name)) missing.push_back(point.name);
     if (!missing.empty()) notes.push_back("Ride height: not read at " + joined(missing) + ".");
     if (measured.ground.from == GroundFrom::drawn_contacts)
-        notes.push_back(
+        notes.emplace_back(
             "Fewer than three ride heights that span a plane were read: the ground is the plane through the "
             "four contacts as drawn.");
     if (!readings.heights_from_pads && !readings.pad_height_mm && !readings.ride_heights_mm.empty())
-        notes.push_back(
+        notes.emplace_back(
             "Ride heights were read from the plate and the pads were not read: nothing is taken off for them.");
     missing_at(notes, "Weight:", [&](std::size_t c) { return readings.corners[c].scale_kg.has_value(); });
 }
 
 std::optional<std::chrono::sys_days> day_of(const std::string& iso) {
     int year = 0;
-    unsigned month = 0, day = 0;
-    if (std::sscanf(iso.c_str(), "%4d-%2u-%2u", &year, &month, &day) != 3) return std::nullopt;
+    unsigned month = 0;
+    unsigned day = 0;
+    const auto number = [&iso](std::size_t at, std::size_t digits, auto& into) {
+        return std::from_chars(iso.data() + at, iso.data() + at + digits, into).ec == std::errc();
+    };
+    const bool shaped = iso.size() >= 10 && iso[4] == '-' && iso[7] == '-';
+    if (!shaped || !number(0, 4, year) || !number(5, 2, month) || !number(8, 2, day)) return std::nullopt;
     const std::chrono::year_month_day date{std::chrono::year{year}, std::chrono::month{month}, std::chrono::day{day}};
     return date.ok() ? std::optional<std::chrono::sys_days>(date) : std::nullopt;
 }

@@ -142,10 +142,10 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
         }
         if (causes.empty()) causes = limits.empty() ? gaps : limits;
     } else {
-        causes.push_back("no adjuster of this corner has that purpose");
+        causes.emplace_back("no adjuster of this corner has that purpose");
     }
     if (stock_bound)
-        causes.push_back("the shims that the corners share do not make the better stacks at the same time");
+        causes.emplace_back("the shims that the corners share do not make the better stacks at the same time");
     return std::string(corner_names[index(problem.id)]) + ": " + joined(not_met, " and ") +
            (not_met.size() > 1 ? " cannot be met together" : " cannot be met") +
            "; the nearest that can be reached is " + joined(reached, ", ") + ". What binds: " + joined(causes, "; ") +

@@ -29,7 +29,7 @@ std::string turn_count(double turns) {
 
 /// "1 1/2 flats", "3/4 flat", "2 flats"
 std::string flat_count(double flats) {
-    const auto quarters = static_cast<long>(std::lround(flats * 4.0));
+    const auto quarters = std::lround(flats * 4.0);
     const char* const parts[] = {"", "1/4", "1/2", "3/4"};
     const long wholes = quarters / 4;
     std::string words = wholes > 0 ? std::to_string(wholes) : "";

@@ -1,5 +1,6 @@
 // What a car file may say beyond the demo: right side given in part, no rocker, other ways of giving springs and
 // masses.
+#include <algorithm>
 #include <cmath>
 
 #include "catch.hpp"
@@ -184,4 +185,13 @@ TEST_CASE("a contact lies below the lower edge of a leaning disc, and below the 
     corner.wheel_axis = {0.0, 0.8, 0.6};  // top inboard by a 3-4-5 triangle: the inboard edge is the lower one
     CHECK_NEAR(drawn_contact(corner).y, 600.0 - 5.0 * 0.8 + 255.0 * 0.6, 1e-12);
     CHECK_NEAR(drawn_contact(corner).z, 250.0 - 5.0 * 0.6 - 255.0 * 0.8, 1e-12);
+}
+
+TEST_CASE("a corner has no more adjusters than what moves it can hold") {
+    Car car = load_car(demo_path("wren.toml"));
+    std::vector<Adjuster>& adjusters = car[CornerId::rear_right].adjusters;
+    while (adjusters.size() <= max_adjusters) adjusters.push_back(adjusters.front());
+    const std::vector<Problem> problems = check(car);
+    const auto too_many = [](const Problem& p) { return p.rule == "a corner may have 32 adjusters"; };
+    CHECK(std::count_if(problems.begin(), problems.end(), too_many) == 1);
 }

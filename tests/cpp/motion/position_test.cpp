@@ -154,7 +154,8 @@ TEST_CASE("a loop that does not close names its link, and the amount closes it")
                 REQUIRE(solved.status == Status::pushrod_open);
                 CHECK(solved.short_by_mm * off < 0.0);
                 const auto room = [&](double share) {
-                    const Linkage<double> l = linked(with(kind, "pushrod", off + solved.short_by_mm * share));
+                    const Setup longer = with(kind, "pushrod", off + solved.short_by_mm * share);
+                    const Linkage<double> l = linked(longer);  // reads the geometry of `longer`
                     return strut(l, pose(l, solved.arm)).room;
                 };
                 CHECK(room(1.0 - 1e-6) < 0.0);
@@ -167,7 +168,7 @@ TEST_CASE("the contact is the lowest point of the disc's lower edge, or its midd
     for (const double lean : {-6.0, -2.6, -0.0201, 0.0201, 2.6, 20.0}) {
         INFO("lean " << lean << " deg");
         const LeaningWheel w(lean);
-        const Vec3<double> at = contact(w.linkage, w.pose, {0.0, 0.0, 1.0}).at;
+        const Vec3<double> at = contact(w.linkage, w.pose, {0.0, 0.0, 1.0});
         // The lowest of both edges, point by point round the rim.
         double lowest = 1e9;
         for (const double edge : {-5.0, 5.0})
@@ -183,14 +184,14 @@ TEST_CASE("the contact is the lowest point of the disc's lower edge, or its midd
     for (const double lean : {-0.0199, 0.0, 0.0199}) {
         INFO("lean " << lean << " deg");
         const LeaningWheel w(lean);
-        const Vec3<double> at = contact(w.linkage, w.pose, {0.0, 0.0, 1.0}).at;
+        const Vec3<double> at = contact(w.linkage, w.pose, {0.0, 0.0, 1.0});
         CHECK_NEAR(at.y, 640.0 + 3.0 * std::cos(lean * rad_per_deg) + 255.0 * std::sin(lean * rad_per_deg), 1e-9);
         CHECK_NEAR(at.z, 225.0 + 3.0 * std::sin(lean * rad_per_deg) - 255.0 * std::cos(lean * rad_per_deg), 1e-9);
     }
     // Along any `up`: the contact turns with the frame.
     const LeaningWheel w(2.0);
     const Vec3<double> up = unit({0.03, -0.05, 1.0});
-    const Vec3<double> at = contact(w.linkage, w.pose, up).at - w.pose.wheel_centre;
+    const Vec3<double> at = contact(w.linkage, w.pose, up) - w.pose.wheel_centre;
     const double lean = dot(w.pose.wheel_axis, up);
     CHECK_NEAR(dot(at, w.pose.wheel_axis), 3.0 + (lean > 0.0 ? -5.0 : 5.0), 1e-12);
     CHECK_NEAR(dot(at, up), lean * dot(at, w.pose.wheel_axis) - 255.0 * std::sqrt(1.0 - lean * lean), 1e-9);

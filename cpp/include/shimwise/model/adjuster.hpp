@@ -12,6 +12,9 @@
 
 namespace shimwise {
 
+/// Adjusters a corner may have: what moves it keeps them in arrays of this size.
+inline constexpr std::size_t max_adjusters = 32;
+
 /// What one mm of an adjuster does: a point moves in the drawn frame of the body that carries it, or a length grows.
 struct Change {
     std::variant<Point, Length> what;

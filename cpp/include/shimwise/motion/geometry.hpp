@@ -8,9 +8,6 @@
 
 namespace shimwise {
 
-/// Adjusters a corner may have; the hot loops keep them on the stack.
-inline constexpr int max_adjusters = 32;
-
 /// One mm of adjuster number `adjuster` moves `point`, or grows `length`; the other is -1.
 struct FlatChange {
     int adjuster = 0;

@@ -257,18 +257,21 @@ struct Position {
     T next;  // one more Newton step: where that is all that is missing, no pose need be made to see it
 };
 
-/// Newton on the arm for the held value. A step that leaves the assembly is halved; a lane that has arrived is frozen,
-/// so its bits do not depend on its neighbours. Done where the value is met to `enough_mm`.
+/// Newton on the arm for the held value. A step that leaves the assembly, or lands where the value has turned back, is
+/// halved; a lane that has arrived is frozen, so its bits do not depend on its neighbours. Done where the value is met
+/// to `enough_mm`.
 template <class T>
 Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, const T& start,
                      double enough_mm = tolerances::held_mm) {
     T arm = start;
     T last_closed = start;
+    T way(0.0);
     for (int i = 0;; ++i) {
         const Pose<T> p = pose(l, arm);
         const HeldValue<T> h = held_value(l, p, hold);
         const T error = value - h.value;
-        const auto closes = h.room > T(0.0);
+        if (i == 0) way = h.slope;
+        const auto closes = both(h.room > T(0.0), h.slope * way > T(0.0));
         const auto met = both(closes, magnitude(error) < T(enough_mm));
         const T step = error / h.slope * ((square(arm) + 1.0) * 0.5);
         const T next = select(closes, arm + step, (arm + last_closed) * 0.5);
