@@ -72,7 +72,7 @@ int count(const std::vector<bench::Row>& rows, const char* name, const char* num
     if (row == rows.end() || wanted <= 0) {
         std::fprintf(stderr, "shimwise_bench: no row \"%s\", or not a number of states: %s; the rows are:\n", name,
                      number);
-        for (const bench::Row& each : rows) std::fprintf(stderr, "  %s\n", each.name.c_str());
+        for (const bench::Row& each : rows) std::fprintf(stderr, "  %-24s %s\n", each.name.c_str(), each.what.c_str());
         return 2;
     }
     row->run(wanted);

@@ -254,7 +254,17 @@ TEST_CASE("one adjuster's sensitivity over a sweep is the effect table's") {
                                                  std::fabs(s.camber_deg_per_mm - r.per_mm[a][index(Output::camber)])});
                     CHECK(off <= 1e-10);
                     worst = std::max(worst, off);
+                    for (const Sensitivity& other :
+                         {one.from_drawn(value), sensitivity(c.s, a, c.hold, value, s.arm + 1e-3, c.frame)}) {
+                        CHECK_NEAR(other.arm, s.arm, 1e-12);
+                        CHECK_NEAR(other.toe_deg, s.toe_deg, 1e-10);
+                        CHECK_NEAR(other.camber_deg, s.camber_deg, 1e-10);
+                        CHECK_NEAR(other.toe_deg_per_mm, s.toe_deg_per_mm, 1e-10);
+                        CHECK_NEAR(other.camber_deg_per_mm, s.camber_deg_per_mm, 1e-10);
+                    }
                 }
+                CHECK_THROWS_AS(one.from_drawn(c.high + 1e4), OutOfReach);
+                CHECK_THROWS_AS(sensitivity(c.s, a, c.hold, c.low - 1e4), OutOfReach);
             }
         }
     std::cout << "sensitivities over a sweep: within " << worst << " of the effect table\n";
