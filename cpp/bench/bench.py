@@ -81,7 +81,8 @@ class ScipyCorner:
         return result
 
     def solved(self, start: Array, rod: float, height: float) -> Array:
-        return root(self.residual, start, (rod, height), method="hybr", options={"xtol": XTOL}).x
+        found: Array = root(self.residual, start, (rod, height), method="hybr", options={"xtol": XTOL}).x
+        return found
 
     def angles(self, q: Array) -> Array:
         turned = np.reshape(self.rotation(*q[:3].tolist()), (3, 3)) @ self.axis
@@ -105,7 +106,8 @@ class ScipyCorner:
                 np.abs(rates - [wanted.toe_deg_per_mm, wanted.camber_deg_per_mm]).max(),
             )
             worst = np.maximum(worst, off)
-        return tuple(worst)
+        residual_mm, angle_deg, rate = worst.tolist()
+        return residual_mm, angle_deg, rate
 
     def microseconds(self, expected: list[Any]) -> float:
         """Return the time of a state, every one started from its neighbour."""
