@@ -160,7 +160,7 @@ def from_python() -> None:
     few_mm = travel_mm[:: TRAVELS // CALL]
     few = corner.alignment(travel_mm=few_mm)
     many = corner.alignment(travel_mm=travel_mm).isel(travel_mm=slice(None, None, TRAVELS // CALL))
-    off = float(np.abs(many["toe"].to_numpy() - few["toe"].to_numpy()).max())
+    off = float(np.abs(many["toe_deg"].to_numpy() - few["toe_deg"].to_numpy()).max())
     print(f"alignment of {TRAVELS:,} travels and of {few_mm.size}: toe differs by {off:.1e} deg at most")
     per_state_us = seconds(lambda: corner.alignment(travel_mm=travel_mm), 5) / TRAVELS * 1e6
     print(f"alignment of {TRAVELS:,} travels: {per_state_us:.3f} us a state (aim {MOST_PER_TRAVEL_US})")

@@ -9,7 +9,6 @@
 namespace bench {
 namespace {
 
-using shimwise::index;
 using shimwise::Length;
 using shimwise::Point;
 

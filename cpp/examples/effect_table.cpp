@@ -13,11 +13,12 @@ namespace {
 
 constexpr std::array shown = {Output::toe,   Output::camber, Output::caster,     Output::kingpin_inclination,
                               Output::trail, Output::scrub,  Output::half_track, Output::motion_ratio};
-constexpr std::array titles = {"toe", "camber", "caster", "kingpin", "trail", "scrub", "1/2 trk", "ratio"};
+constexpr std::array titles = {"toe", "camber", "caster", "k.pin", "trail", "scrub", "1/2trk", "ratio"};
 
 void print_line(const char* title, const char* per, const Outputs<double>& values) {
     std::printf("%-15s %-4s", title, per);
-    for (const Output output : shown) std::printf(" %7.4f", values[index(output)]);
+    for (const Output output : shown)
+        std::printf(" %6.*f", output_list[index(output)].unit == "mm" ? 2 : 3, values[index(output)]);
     std::printf("\n");
 }
 
@@ -26,9 +27,9 @@ void print_table(const Car& car, CornerId corner) {
     const EffectTable table = effects(car, corner);
     std::printf("%s, %s, contact held %.3f mm from the origin\n\n%-15s %-4s", car.name.c_str(),
                 std::string(corner_names[index(corner)]).c_str(), table.held_value, "", "per");
-    for (const char* title : titles) std::printf(" %7s", title);
+    for (const char* title : titles) std::printf(" %6s", title);
     std::printf("\n%-20s", "");
-    for (const Output output : shown) std::printf(" %7s", std::string(output_list[index(output)].unit).c_str());
+    for (const Output output : shown) std::printf(" %6s", std::string(output_list[index(output)].unit).c_str());
     std::printf("\n");
     print_line("now", "", table.values);
     for (const EffectRow& row : table.rows) {

@@ -11,7 +11,7 @@ std::string parent(const std::string& field) {
     return dot == std::string::npos ? std::string() : field.substr(0, dot);
 }
 bool lies_in(const std::string& field, const std::string& table) {
-    return field.size() > table.size() && field[table.size()] == '.' && field.compare(0, table.size(), table) == 0;
+    return field.size() > table.size() && field[table.size()] == '.' && field.starts_with(table);
 }
 std::string last_word(const std::string& field) { return field.substr(field.rfind('.') + 1); }
 

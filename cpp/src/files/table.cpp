@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "shimwise/files/did_you_mean.hpp"
 
@@ -204,7 +205,7 @@ bool Table::read(std::string_view key, std::vector<std::string>& into, Wanted wa
         problem(key, needs);
         return false;
     }
-    into = names;
+    into = std::move(names);
     return true;
 }
 
@@ -225,7 +226,7 @@ bool Table::read(std::string_view key, std::vector<std::array<double, 2>>& into,
         if (!finite(row.items[0], key, needs) || !finite(row.items[1], key, needs)) return false;
         rows.push_back({row.items[0].number, row.items[1].number});
     }
-    into = rows;
+    into = std::move(rows);
     return true;
 }
 

@@ -175,7 +175,7 @@ std::string in_quotes(std::string_view text) { return "\"" + std::string(text) +
 std::pair<std::string, int> parts_of_format(std::string_view text) {
     constexpr std::string_view prefix = "shimwise-";
     const auto slash = text.find('/');
-    if (text.substr(0, prefix.size()) != prefix || slash == std::string_view::npos) return {"", 0};
+    if (!text.starts_with(prefix) || slash == std::string_view::npos) return {"", 0};
     int number = 0;
     const char* end = text.data() + text.size();
     const auto [stop, error] = std::from_chars(text.data() + slash + 1, end, number);
@@ -201,7 +201,7 @@ void demand_format(const std::string& path, const Value& root, std::string_view 
 /// "Error while parsing array: expected .." -> "in array: expected ..", on one line.
 std::string in_words(std::string_view description) {
     constexpr std::string_view head = "Error while parsing ";
-    const bool with_head = description.substr(0, head.size()) == head;
+    const bool with_head = description.starts_with(head);
     std::string result = with_head ? "in " + std::string(description.substr(head.size())) : std::string(description);
     std::replace(result.begin(), result.end(), '\n', ' ');
     return result;

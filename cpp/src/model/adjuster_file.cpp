@@ -27,8 +27,8 @@ std::optional<double> step_turns(const std::string& word) {
     for (const Step& step : step_words)
         if (step.name == word) return step.turns;
     const std::string head = "1/", tail = " turn";
-    if (word.size() <= head.size() + tail.size() || word.rfind(head, 0) != 0) return std::nullopt;
-    if (word.substr(word.size() - tail.size()) != tail) return std::nullopt;
+    if (word.size() <= head.size() + tail.size() || !word.starts_with(head)) return std::nullopt;
+    if (!word.ends_with(tail)) return std::nullopt;
     const std::string digits = word.substr(head.size(), word.size() - head.size() - tail.size());
     if (digits.size() > 4 || digits.find_first_not_of("0123456789") != std::string::npos) return std::nullopt;
     const int parts = std::stoi(digits);

@@ -88,8 +88,8 @@ void check_mass(const Car& car, Findings& findings) {
 
 void check_bar(const Bar& bar, const std::string& field, Findings& findings) {
     if (bar.blades_Nm_per_deg.empty()) findings.not_negative(field + ".rate_Nm_per_deg", bar.rate_Nm_per_deg);
-    for (const auto& [name, rate] : bar.blades_Nm_per_deg)
-        findings.not_negative(field + ".blades_Nm_per_deg." + name, rate);
+    const std::string blades = field + ".blades_Nm_per_deg.";
+    for (const auto& [name, rate] : bar.blades_Nm_per_deg) findings.not_negative(blades + name, rate);
     if (!(bar.bearing[0].y > bar.bearing[1].y))
         findings.add(field + ".left.bearing", "the left bearing must lie to the left of the right one (y above it)");
 }
@@ -144,7 +144,7 @@ void check_ground(const Car& car, Findings& findings) {
 
 void check_ride_height_sides(const Car& car, Findings& findings) {
     const auto ends_with = [](const std::string& name, std::string_view end) {
-        return name.size() > end.size() && name.compare(name.size() - end.size(), end.size(), end) == 0;
+        return name.size() > end.size() && name.ends_with(end);
     };
     for (const RideHeightPoint& point : car.ride_heights) {
         const std::string field = "ride_height_points." + point.name + ".at_mm";

@@ -134,7 +134,6 @@ private:
 
     void drop_link() {
         const Point end = corner_.has_rocker() ? Point::rocker_drop_link : Point::drop_link_outer;
-        const std::string part = corner_.has_rocker() ? "rocker" : "drop_link";
         if (!corner_.has(end)) {
             add(point_names[index(end)], "is missing: this axle has a bar");
             return;

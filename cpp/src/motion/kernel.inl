@@ -38,9 +38,10 @@ void table(const TableInput& in, double* values, double* rates) {
     for (std::size_t o = 0; o < output_count; ++o) {
         values[o] = out[o].value();
         const double per_held = out[o].d[0][0] / held.d[0][0];
-        for (int i = 0; i < 3; ++i) {
+        double* row = rates + o * rates_per_output;
+        for (std::size_t i = 0; i < 3; ++i) {
             const Block4 rate = (out[o].d[i] - held.d[i] * per_held) + 0.0;  // no -0
-            __builtin_memcpy(rates + static_cast<int>(o) * rates_per_output + 4 * i, &rate, sizeof rate);
+            __builtin_memcpy(row + 4 * i, &rate, sizeof rate);
         }
     }
 }

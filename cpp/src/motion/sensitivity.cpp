@@ -9,7 +9,7 @@ namespace {
 struct Local {};                        // the templates are then this file's own, and inlined
 using Scalar = Dual<Block2, 1, Local>;  // derivatives by the arm and by the adjuster
 
-Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t adjuster) {
+[[gnu::flatten]] Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t adjuster) {
     Scalar amounts[max_adjusters];
     for (std::size_t a = 0; a < setup.amounts_mm.size(); ++a) amounts[a] = Scalar(setup.amounts_mm[a]);
     amounts[adjuster].d[0] = Block2{0.0, 1.0};
@@ -33,9 +33,12 @@ Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t
             a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
 }
 
-double solved_arm(const Linkage<double>& l, const Hold& hold, double value, double start) {
-    const Position<double> found = position(l, hold, value, start);
-    if (found.met && strut(l, found.pose).room > 0.0) return found.arm;
+/// From a nanometre one Newton step more is exact to the last digit.
+constexpr double nearly_mm = 1e-6;
+
+[[gnu::flatten]] double solved_arm(const Linkage<double>& l, const Hold& hold, double value, double start) {
+    const Position<double> found = position(l, hold, value, start, nearly_mm);
+    if (found.met && strut(l, found.pose).room > 0.0) return found.next;
     const Solved solved = solve(l, hold, value, start);
     if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
     return solved.arm;

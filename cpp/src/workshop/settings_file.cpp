@@ -125,9 +125,10 @@ private:
     void demand_limits(const std::string& table, const std::string& key) {
         for (const Fault& fault : faults_)
             if (fault.table == table && fault.key == key) return;
-        const Place place = *find_place(car_, key);
-        const Adjuster& adjuster = car_[place.corner].adjusters[place.adjuster];
-        if (const auto broken = broken_limit(car_, place.corner, adjuster, present_setting(adjuster)))
+        const auto place = find_place(car_, key);
+        if (!place) return;
+        const Adjuster& adjuster = car_[place->corner].adjusters[place->adjuster];
+        if (const auto broken = broken_limit(car_, place->corner, adjuster, present_setting(adjuster)))
             faults_.push_back({table, key, broken->key + ": " + broken->rule});
     }
 

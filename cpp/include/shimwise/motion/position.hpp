@@ -248,18 +248,21 @@ HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold)
     }
 }
 
-/// A pose with the arm it was found at. `met`: the held value is met within `tolerances::held_mm`.
+/// A pose with the arm it was found at. `met`: the held value is met there.
 template <class T>
 struct Position {
     T arm;
     Pose<T> pose;
     decltype(T() < T()) met;
+    T next;  // one more Newton step: where that is all that is missing, no pose need be made to see it
 };
 
 /// Newton on the arm for the held value. A step that leaves the assembly, or lands where the value has turned back, is
-/// halved; a lane that has arrived is frozen, so its bits do not depend on its neighbours.
+/// halved; a lane that has arrived is frozen, so its bits do not depend on its neighbours. Done where the value is met
+/// to `enough_mm`.
 template <class T>
-Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, const T& start) {
+Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, const T& start,
+                     double enough_mm = tolerances::held_mm) {
     T arm = start;
     T last_closed = start;
     T way(0.0);
@@ -269,10 +272,10 @@ Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, cons
         const T error = value - h.value;
         if (i == 0) way = h.slope;
         const auto closes = both(h.room > T(0.0), h.slope * way > T(0.0));
-        const auto met = both(closes, magnitude(error) < T(tolerances::held_mm));
-        if (all(met) || i == tolerances::newton_steps) return {arm, p, met};
+        const auto met = both(closes, magnitude(error) < T(enough_mm));
         const T step = error / h.slope * ((square(arm) + 1.0) * 0.5);
         const T next = select(closes, arm + step, (arm + last_closed) * 0.5);
+        if (all(met) || i == tolerances::newton_steps) return {arm, p, met, next};
         last_closed = select(closes, arm, last_closed);
         arm = select(met, arm, next);
     }
