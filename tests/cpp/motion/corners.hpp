@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <random>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "shimwise/motion/effects.hpp"
@@ -160,6 +161,26 @@ inline Setup turned(const Kind& kind, int seed, double amount_mm = 2.0, double r
 }
 
 inline Linkage<double> linked(const Setup& s) { return linkage(s.geometry, s.parts()); }
+
+/// A corner drawn upright, and the contact height at which its wheel, leaning either way, jumps onto its disc's edge.
+inline Setup upright_corner(const Kind& kind) {
+    Corner c = corner(kind);
+    c.wheel_axis = {0.0, kind.left ? 1.0 : -1.0, 0.0};
+    return setup(c);
+}
+inline double jump_height(const Setup& s, double lean_deg) {
+    const auto inclination = [&](double travel_mm) {
+        return outputs_at(s, {.what = Held::wheel},
+                          s.geometry.points[index(Point::wheel_centre)].z + travel_mm)[index(Output::inclination)];
+    };
+    double low = -5.0, high = 5.0;
+    if (inclination(low) > inclination(high)) std::swap(low, high);
+    for (int i = 0; i < 60; ++i) {
+        const double middle = 0.5 * (low + high);
+        (inclination(middle) < lean_deg ? low : high) = middle;
+    }
+    return present_value(s, {}, low);
+}
 
 /// A frame that leans every way; mirrored for the right side, so that both see the same.
 inline Frame tilted(bool left = true) {

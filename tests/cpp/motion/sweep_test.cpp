@@ -293,3 +293,24 @@ TEST_CASE("a sweep of spring lengths to near the ends of reach keeps the branch 
         }
     std::cout << states << " spring lengths of sweeps on the branch of each by itself\n";
 }
+
+TEST_CASE("a long sweep finishes by itself what its table of starts can not, each in its own place") {
+    // A wheel that passes upright: contact heights in the jump from the disc's edge to its middle are met by nobody.
+    const Setup s = upright_corner({});
+    std::vector<double> values;
+    // Of the two jumps, the one that leaves a gap: at the other two poses have the same contact height.
+    const double jump = jump_height(s, tolerances::upright_deg);
+    for (int i = 0; i < 2000; ++i) values.push_back(jump + (i - 1000) * 1e-5);
+    Random random("by itself", 0);
+    values = shuffled(values, random);
+    const Columns all = swept(s, {}, values, {});
+    int in_jump = 0;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        INFO("contact at " << values[i] << ", state " << i);
+        const Outputs<double> out = outputs_at(s, {}, values[i]);
+        for (std::size_t o = 0; o < output_count; ++o) CHECK_NEAR(all.of[o][i], out[o], 1e-8);
+        in_jump += std::fabs(out[index(Output::chassis_height)] + values[i]) > tolerances::held_mm;
+    }
+    CHECK(in_jump >= 150);
+    CHECK(in_jump <= 200);
+}

@@ -5,6 +5,7 @@
 
 #include "catch.hpp"
 #include "corners.hpp"
+#include "shimwise/error.hpp"
 #include "size.hpp"
 
 using namespace shimwise;
@@ -241,4 +242,9 @@ TEST_CASE("what is zero by construction is exactly 0 and not -0") {
         }
     }
     std::cout << zeros << " exact zeros\n";
+}
+
+TEST_CASE("the 6x6 refuses a state out of reach with the amount") {
+    const Setup s = turned({}, 0);
+    CHECK_THROWS_AS(rates_by_matrix(s, {.what = Held::wheel}, 2000.0), OutOfReach);
 }
