@@ -51,7 +51,10 @@ def plan_html(plan: Plan, choice: str) -> str:
 
 def plan_view(plan: Plan, choice: str) -> RenderableType:
     """Measured against wanted, the choices side by side, why this one, and the card."""
-    parts: list[RenderableType] = [_compared(plan), Text()]
+    parts: list[RenderableType] = [_compared(plan)]
+    if any(row.target and row.target.tolerance_is_common_practice for row in plan.core.compared):
+        parts.append(Text("* no tolerance in the targets file: common practice, no source"))
+    parts.append(Text())
     for refusal in plan.core.refusals:
         parts += [Text(f"Cannot be met: {refusal}", style="bold"), Text()]
     parts += [_choices(plan, choice), _proof(plan, choice), Text(), *_card(plan.card(choice))]
@@ -155,8 +158,8 @@ def _card(card: _core.Card) -> list[RenderableType]:
         parts += [Text(), Text(f"{step.number}  {step.title}", style="bold")]
         for line in step.lines:
             parts.append(bullet("[ ]" if step.boxes else "-", line.text))
-            if line.expect is not None:
-                parts.append(Padding(Text(_expected(line.expect)), (0, 0, 0, 6)))
+            if line.expect is not None and (told := _expected(line.expect)):
+                parts.append(Padding(Text(told), (0, 0, 0, 6)))
     if card.notes:
         parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in card.notes)]
     return parts
@@ -167,7 +170,7 @@ def bullet(mark: str, text: str) -> Table:
     table = Table.grid(padding=(0, 1, 0, 0))
     table.add_column(no_wrap=True)
     table.add_column()
-    table.add_row(f"  {mark}".replace("[", "\\["), Text(text))
+    table.add_row(Text(f"  {mark}"), Text(text))
     return table
 
 
@@ -182,7 +185,7 @@ def _expected(expect: _core.Expectation) -> str:
         values.append(f"toe {expect.toe_deg + 0.0:.3f}")
     if expect.camber_deg is not None:
         values.append(f"camber {expect.camber_deg + 0.0:.3f} deg")
-    return "then " + ", ".join(words) + f": {', '.join(values)}"
+    return "then " + ": ".join(", ".join(part) for part in (words, values) if part) if words or values else ""
 
 
 def _more(difference_mm: float) -> str:

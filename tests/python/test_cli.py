@@ -180,3 +180,25 @@ def test_all_faults_of_a_file_come_at_once(folder: Path) -> None:
     done = run(folder, "check", "wren.toml", code=2)
     assert len(done.stderr.strip().splitlines()) == 2
     assert all(line.startswith("wren.toml:") for line in done.stderr.strip().splitlines())
+
+
+def test_a_tolerance_left_out_is_shown_as_common_practice(folder: Path) -> None:
+    legend = "* no tolerance in the targets file: common practice, no source"
+    assert legend not in run(folder, *PLAN).stdout
+    targets = folder / "wren_targets.toml"
+    edit(targets, "camber = { value_deg = -2.60, tolerance_deg = 0.05 }", "camber = { value_deg = -2.60 }")
+    told = run(folder, *PLAN).stdout
+    assert legend in told
+    assert "-2.600 within 0.050 *" in told
+
+
+def test_a_corner_without_camber_readings_is_told_what_its_flags_will_show(folder: Path) -> None:
+    readings = folder / "wren_readings.toml"
+    text = readings.read_text(encoding="utf-8")
+    head, corner, rest = text.partition("[front_left]\n")
+    lines = rest.split("\n")
+    first = next(i for i, line in enumerate(lines) if line.startswith("camber_deg"))
+    readings.write_text(head + corner + "\n".join(lines[:first] + lines[first + 1 :]), encoding="utf-8")
+    told = run(folder, *PLAN).stdout
+    assert "front left camber" in told
+    assert "then :" not in told

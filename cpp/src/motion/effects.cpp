@@ -5,17 +5,10 @@
 #include <stdexcept>
 
 #include "kernel.hpp"
-#include "shimwise/error.hpp"
 #include "shimwise/model/stack_choice.hpp"
 
 namespace shimwise {
 namespace {
-
-Solved solved_or_throw(const Linkage<double>& l, const Hold& hold, double value) {
-    const Solved solved = solve(l, hold, value);
-    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
-    return solved;
-}
 
 Outputs<double> difference(const Outputs<double>& a, const Outputs<double>& b) {
     Outputs<double> d{};
@@ -53,19 +46,19 @@ Setup setup(const Corner& corner, double rack_mm) {
 double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
     const double height_mm = setup.geometry.points[index(Point::wheel_centre)].z + travel_mm;
-    const Solved solved = solved_or_throw(l, {.what = Held::wheel}, height_mm);
+    const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
     return held_alone(l, solved.pose, solved.strut, hold);
 }
 
 Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solved_or_throw(l, hold, value);
+    const Solved solved = solve_or_throw(l, hold, value);
     return outputs(l, solved.pose, solved.strut, frame);
 }
 
 Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solved_or_throw(l, hold, value);
+    const Solved solved = solve_or_throw(l, hold, value);
     const int count = static_cast<int>(setup.amounts_mm.size());
     Rates r;
     r.per_mm.resize(setup.amounts_mm.size());

@@ -5,6 +5,8 @@
 #include <cstdio>
 #include <optional>
 
+#include "shimwise/error.hpp"
+
 namespace shimwise {
 namespace {
 
@@ -153,6 +155,12 @@ std::string in_words(const Solved& solved, const Hold& hold) {
                       solved.short_by_mm > 0.0 ? "short" : "long");
     }
     return text;
+}
+
+Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start) {
+    const Solved solved = solve(l, hold, value, start);
+    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    return solved;
 }
 
 std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const Linkage<double>& l,

@@ -4,8 +4,6 @@
 #include <Eigen/LU>
 #include <cmath>
 
-#include "shimwise/error.hpp"
-
 namespace shimwise {
 namespace {
 
@@ -278,8 +276,7 @@ NullRates null_rates(const Setup& setup, const Solved& solved, const Frame& fram
 
 std::vector<std::array<double, first_order_outputs.size()>> rates_by_matrix(const Setup& setup, const Hold& hold,
                                                                             double value, const Frame& frame) {
-    const Solved solved = solve(linkage(setup.geometry, setup.parts()), hold, value);
-    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    const Solved solved = solve_or_throw(linkage(setup.geometry, setup.parts()), hold, value);
     const State s = state(setup, solved);
     const Eigen::PartialPivLU<Matrix6> lu(constraints(s, hold));
     std::vector<std::array<double, first_order_outputs.size()>> rates;

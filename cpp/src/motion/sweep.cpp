@@ -20,8 +20,7 @@ constexpr std::size_t table_pays_from = 512;
 
 void finish_by_itself(const Linkage<double>& l, const Hold& hold, double value, std::size_t state, const Frame& frame,
                       double* const* columns) {
-    const Solved solved = solve(l, hold, value);
-    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    const Solved solved = solve_or_throw(l, hold, value);
     const Outputs<double> out = outputs(l, solved.pose, solved.strut, frame);
     for (std::size_t o = 0; o < output_count; ++o) columns[o][state] = out[o];
 }
@@ -95,9 +94,8 @@ void joints(const Corner& corner, std::span<const double> travel_mm, std::span<c
             const Setup s = setup(corner, rack_mm[i]);
             const Parts<double> parts = s.parts();
             const Linkage<double> l = linkage(s.geometry, parts);
-            const Hold hold = {.what = Held::wheel};
-            const Solved solved = solve(l, hold, corner.at(Point::wheel_centre).z + travel_mm[i]);
-            if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+            const double height_mm = corner.at(Point::wheel_centre).z + travel_mm[i];
+            const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
             const auto at = joints(parts, l, solved.pose, solved.strut);
             for (std::size_t p = 0; p < point_count; ++p) {
                 double* out = block + (p * states + i) * 3;

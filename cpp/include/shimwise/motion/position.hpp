@@ -302,6 +302,9 @@ Solved solve(const Linkage<double>& l, const Hold& hold, double value, double st
 /// One sentence for every status but ok, with the amount.
 std::string in_words(const Solved& solved, const Hold& hold);
 
+/// The same, for callers who can not go on without: throws OutOfReach with that sentence.
+Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
+
 /// All joints of a corner at a pose, by Point; points that the corner lacks are at the origin.
 std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const Linkage<double>& l,
                                              const Pose<double>& p, const Strut<double>& s);
