@@ -1,4 +1,4 @@
-"""How plans, cards and effect tables look: text at 80 columns, HTML, plain data."""
+"""How plans and cards look: text at 80 columns, HTML, plain data."""
 
 from __future__ import annotations
 
@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING, Any
 
 from rich.console import Console, Group
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from shimwise import _core
 from shimwise.data_of import data_of
+from shimwise.texts import bullet, figure, plain_table, spoken
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+    from rich.table import Table
 
-    from shimwise.car import Car
     from shimwise.workshop import Plan
 
-__all__ = ["bullet", "check_lines", "effects_view", "plan_data", "plan_html", "plan_text", "plan_view"]
+__all__ = ["plan_data", "plan_html", "plan_text", "plan_view"]
 
 CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "least work"}
 
@@ -61,16 +61,10 @@ def plan_view(plan: Plan, choice: str) -> RenderableType:
     return Group(*parts)
 
 
-def _table(title: str, gap: int = 2) -> Table:
-    return Table(
-        title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, gap, 0, 0)
-    )
-
-
 def _compared(plan: Plan) -> Table:
     measured = plan.core.measured
     ground = "measured ride heights" if measured.ground_from.name == "ride_heights" else "drawn contacts"
-    table = _table(f"Measured and wanted, ground frame (plane through {ground})")
+    table = plain_table(f"Measured and wanted, ground frame (plane through {ground})")
     for column in ("", "measured", "u", "wanted", "off by"):
         table.add_column(column, justify="left" if column == "" else "right", no_wrap=True)
     table.add_column("")
@@ -79,26 +73,14 @@ def _compared(plan: Plan) -> Table:
             continue
         digits = 3 if row.unit == "deg" else 2
         table.add_row(
-            _name(row.key),
-            _number(row.measured, digits, row.unit),
-            _number(row.uncertainty, digits),
+            spoken(row.key),
+            figure(row.measured, digits, row.unit),
+            figure(row.uncertainty, digits),
             _wanted(row.target, digits),
-            _number(row.difference, digits, sign=True),
+            figure(row.difference, digits, sign=True),
             {True: "ok", False: "OUT", None: ""}[row.within],
         )
     return table
-
-
-def _name(key: str) -> str:
-    words = key.replace("ride_height.", "ride height ").replace(".", " ").replace("_", " ")
-    return words + " (FR + RL)" if key == "cross_weight" else words
-
-
-def _number(value: float | None, digits: int, unit: str = "", *, sign: bool = False) -> str:
-    if value is None:
-        return ""
-    unit = {"percent": "%"}.get(unit, unit)
-    return f"{value + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
 
 
 def _wanted(target: _core.Target | None, digits: int) -> str:
@@ -116,7 +98,7 @@ def _wanted(target: _core.Target | None, digits: int) -> str:
 
 
 def _choices(plan: Plan, choice: str) -> Table:
-    table = _table("What could be done")
+    table = plain_table("What could be done")
     for column in ("", "chance to pass", "minutes", "in tolerance", "cost"):
         table.add_column(column, justify="left" if column == "" else "right", no_wrap=True)
     for name, chance in plan.chances.items():
@@ -147,7 +129,7 @@ def _proof(plan: Plan, choice: str) -> Text:
             "" if proof.second_cost is None else f"; second best costs {proof.second_cost:.3g} to {corner.cost:.3g}"
         )
         stock = "; the shared shims did not allow its own best" if proof.stock_bound else ""
-        lines.append(f"{_name(name)}: {proof.combinations} settings, {on}{second}{stock}.")
+        lines.append(f"{spoken(name)}: {proof.combinations} settings, {on}{second}{stock}.")
     return Text("\n".join(lines))
 
 
@@ -163,15 +145,6 @@ def _card(card: _core.Card) -> list[RenderableType]:
     if card.notes:
         parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in card.notes)]
     return parts
-
-
-def bullet(mark: str, text: str) -> Table:
-    """A line that wraps under itself, not under its mark."""
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(no_wrap=True)
-    table.add_column()
-    table.add_row(Text(f"  {mark}"), Text(text))
-    return table
 
 
 def _expected(expect: _core.Expectation) -> str:
@@ -192,92 +165,3 @@ def _more(difference_mm: float) -> str:
     if abs(difference_mm) < 0.05:
         return "equal"
     return f"{abs(difference_mm):.1f} mm more at the {'front' if difference_mm > 0 else 'rear'}"
-
-
-_SHOWN = {
-    "toe_deg": ("toe", "deg", 3),
-    "camber_deg": ("camber", "deg", 3),
-    "caster_deg": ("caster", "deg", 3),
-    "kingpin_inclination_deg": ("kingpin", "deg", 3),
-    "half_track_mm": ("half tr.", "mm", 2),
-    "chassis_height_mm": ("chassis", "mm", 2),
-    "spring_length_mm": ("spring", "mm", 2),
-}
-_HELD = {"contact": "chassis_height_mm", "wheel": "", "spring": "spring_length_mm"}
-
-
-def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
-    """One corner's effect table at 80 columns: the outputs that a workshop reads, without the one that is held."""
-    shown = {name: about for name, about in _SHOWN.items() if name != _HELD[hold]}
-    table = _table(f"{_name(corner)}: effect of one {per}, {hold} held, chassis frame", gap=1)
-    table.add_column("", no_wrap=True)
-    table.add_column("", no_wrap=True)
-    for heading, unit, _ in shown.values():
-        table.add_column(f"{heading}\n{unit}", justify="right", no_wrap=True)
-    columns = _core.column_names()
-    effects = car.corners[corner].effect_table(hold)
-    adjusters = car.corners[corner].adjusters
-    last = None
-    for row in effects.rows:
-        if row.per.name.partition("_")[0] != per:
-            continue
-        adjuster = adjusters[row.adjuster]
-        change = dict(zip(columns, row.change, strict=True))
-        table.add_row(
-            "" if adjuster.name == last else adjuster.name,
-            _amount(adjuster, row),
-            *(_change(change[name], digits) for name, (_, _, digits) in shown.items()),
-        )
-        last = adjuster.name
-    now = dict(zip(columns, effects.values, strict=True))
-    table.add_row(
-        "", "now", *(f"{now[name] + 0.0:.{digits}f}" for name, (_, _, digits) in shown.items()), style="italic"
-    )
-    return table
-
-
-def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
-    way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
-    way = way.removeprefix("step ").replace("the spring", "spring")
-    return f"{abs(row.amount_mm):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
-
-
-def _change(value: float, digits: int) -> str:
-    return "0" if abs(value) < 1e-9 else f"{value:+.{digits}f}"
-
-
-def check_lines(car: Car) -> list[str]:
-    """What one step of every adjuster does, so that a reversed sign is seen before it is used.
-
-    Contact held; where nothing changes at the wheel then, spring length held.
-    """
-    lines = []
-    for name, corner in car.corners.items():
-        contact, spring = corner.effect_table("contact"), corner.effect_table("spring")
-        for number, adjuster in enumerate(corner.adjusters):
-            stack = isinstance(adjuster.setting, _core.Stack)
-            per = _core.Per.mm if stack else _core.Per.step_up
-            words = "1 mm thicker" if stack else _core.row_name(adjuster, per).replace("step", "one step")
-            told = _told(contact, number, per)
-            if not told and (told := _told(spring, number, per)):
-                words += ", spring length held"
-            lines.append(f"{name}.{adjuster.name}, {words}: {', '.join(told) or 'nothing at this corner by itself'}")
-    return lines
-
-
-_TOLD = (
-    ("toe_deg", "toe", 3, "deg"),
-    ("camber_deg", "camber", 3, "deg"),
-    ("caster_deg", "caster", 3, "deg"),
-    ("chassis_height_mm", "chassis over contact", 2, "mm"),
-)
-
-
-def _told(table: _core.EffectTable, adjuster: int, per: _core.Per) -> list[str]:
-    row = next(r for r in table.rows if r.adjuster == adjuster and r.per == per)
-    change = dict(zip(_core.column_names(), row.change, strict=True))
-    return [
-        f"{label} {change[key]:+.{digits}f} {unit}"
-        for key, label, digits, unit in _TOLD
-        if abs(change[key]) >= 0.5 * 10**-digits
-    ]

@@ -1,0 +1,5 @@
+"""`python -m shimwise.cli`."""
+
+from shimwise.cli import main
+
+main()

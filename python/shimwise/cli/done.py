@@ -1,0 +1,103 @@
+"""`shimwise done`."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from shimwise import _core
+from shimwise.car import Car
+from shimwise.cli.plan import CARD_FORMAT
+from shimwise.cli.shared import car_of, json_option, settings_option, write_json
+from shimwise.data_of import data_of, origin
+from shimwise.setting_words import thread_setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["done"]
+
+
+@click.command()
+@click.argument("car", metavar="CAR")
+@click.argument("card", metavar="CARD.json")
+@click.option("--out", metavar="SETTINGS.toml", required=True, help="The new settings file.")
+@click.option("--but", multiple=True, metavar='"corner.adjuster=+1 flat"', help="What was turned instead.")
+@settings_option
+@json_option
+def done(car: str, card: str, out: str, but: tuple[str, ...], settings: str | None, as_json: bool) -> None:
+    """Write down that a card was done: the settings that tomorrow's plan starts from.
+
+    --but says what was turned at an adjuster instead of what the card says, counted from before the card.
+    """
+    model, inputs = car_of(car, settings)
+    planned = _settings_of_card(card, model)
+    after = model.with_settings(planned)
+    for words in but:
+        after = _instead(words, before=model, after=after)
+    result = after.settings
+    _core.save_settings(result, out)
+    if as_json:
+        write_json(
+            {"settings": out} | {k: v for k, v in data_of(result).items() if k != "file"} | origin(*inputs, card)
+        )
+    else:
+        click.echo(f"{out}: the adjusters of {model.name} as they stand after {card}.")
+
+
+def _settings_of_card(path: str, model: Car) -> _core.Settings:
+    try:
+        card = json.loads(Path(path).read_text(encoding="utf-8"))
+    except json.JSONDecodeError as error:
+        raise _core.InputError(f"{path}:{error.lineno}:{error.colno}: is not JSON: {error.msg}") from None
+    except UnicodeDecodeError:
+        raise _core.InputError(f"{path}: is not a text file") from None
+    if not isinstance(card, dict) or card.get("format") != CARD_FORMAT:
+        found = card.get("format") if isinstance(card, dict) else None
+        raise _core.InputError(
+            f'{path}: format = {found!r}: needs "{CARD_FORMAT}", a card saved by `shimwise plan --save`'
+        )
+    if card.get("car") != model.name:
+        raise _core.InputError(f"{path}: car = {card.get('car')!r}: the car file is of {model.name!r}")
+    found = card.get("settings_after")
+    if not (
+        isinstance(found, dict)
+        and _is_table(found.get("turns"), lambda v: isinstance(v, int | float))
+        and _is_table(found.get("shims_mm"), _is_numbers)
+        and _is_table(found.get("box_mm"), _is_numbers)
+    ):
+        raise _core.InputError(f"{path}: settings_after: needs turns, shims_mm and box_mm with numbers")
+    settings = _core.Settings()
+    settings.file, settings.car = path, model.name
+    settings.turns, settings.shims_mm, settings.box_mm = found["turns"], found["shims_mm"], found["box_mm"]
+    return settings
+
+
+def _is_table(value: object, right: Callable[[object], bool]) -> bool:
+    return isinstance(value, dict) and all(right(v) for v in value.values())
+
+
+def _is_numbers(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(v, int | float) for v in value)
+
+
+def _instead(words: str, before: Car, after: Car) -> Car:
+    """The car after the card, one adjuster set to what was really turned, counted from before the card."""
+    key, equals, setting = words.partition("=")
+    corner, _, name = key.strip().partition(".")
+    found = {a.name: a.setting for a in before.corners[corner].adjusters} if corner in before.corners else {}
+    if not equals or name not in found:
+        raise click.BadParameter(f'{words!r}: needs "corner.adjuster name=setting"', param_hint="--but")
+    thread = found[name]
+    if isinstance(thread, _core.Thread):
+        return after.with_settings({key.strip(): thread_setting(key, thread, setting)})
+    try:
+        shims = [float(mm) for mm in setting.replace("+", " ").replace("mm", " ").split()]
+    except ValueError:
+        raise click.BadParameter(
+            f"{words!r}: needs the shims fitted, such as 2.0 + 0.5 mm", param_hint="--but"
+        ) from None
+    return Car(_core.refit(after.core, _core.CornerId.__members__[corner], name, shims))

@@ -1,0 +1,49 @@
+"""`shimwise plan`."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from shimwise import _core, cards
+from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
+from shimwise.data_of import document, origin
+from shimwise.workshop import load_readings, load_targets
+from shimwise.workshop import plan as plan_of
+
+__all__ = ["CARD_FORMAT", "plan"]
+
+CARD_FORMAT = "shimwise-card/1"
+
+
+@click.command()
+@click.argument("car", metavar="CAR")
+@click.argument("readings", metavar="READINGS")
+@click.argument("targets", metavar="TARGETS")
+@click.option("--choose", type=click.Choice(["closest", "least_work"]), help="The choice to write the card for.")
+@click.option("--save", metavar="CARD.json", help="Write the card to a new file, for `shimwise done`.")
+@settings_option
+@json_option
+def plan(
+    car: str, readings: str, targets: str, choose: str | None, save: str | None, settings: str | None, as_json: bool
+) -> None:
+    """Plan the turns and shims, and print the card with the readings to expect."""
+    model, inputs = car_of(car, settings)
+    inputs += [readings, targets]
+    found = plan_of(model, load_readings(readings, model).reduce(), load_targets(targets, model))
+    choice = choose or found.choice
+    content = {"format": CARD_FORMAT, "car": model.name} | origin(*inputs)
+    if as_json or save:
+        content |= found.as_dict(choice)
+    if save:
+        _core.write_new_file(save, document(content))
+    if as_json:
+        write_json(content)
+    else:
+        out = console()
+        out.print(cards.plan_view(found, choice))
+        out.print()
+        print_origin(out, inputs)
+    if found.core.refusals:
+        sys.exit(1)

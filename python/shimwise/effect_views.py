@@ -1,0 +1,103 @@
+"""How effect tables look: text at 80 columns, one line per adjuster."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shimwise import _core
+from shimwise.texts import plain_table, spoken
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from shimwise.car import Car
+
+__all__ = ["check_lines", "effects_view"]
+
+_SHOWN = {
+    "toe_deg": ("toe", "deg", 3),
+    "camber_deg": ("camber", "deg", 3),
+    "caster_deg": ("caster", "deg", 3),
+    "kingpin_inclination_deg": ("kingpin", "deg", 3),
+    "half_track_mm": ("half tr.", "mm", 2),
+    "chassis_height_mm": ("chassis", "mm", 2),
+    "spring_length_mm": ("spring", "mm", 2),
+}
+_HELD = {"contact": "chassis_height_mm", "wheel": "", "spring": "spring_length_mm"}
+
+
+def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
+    """One corner's effect table at 80 columns: the outputs that a workshop reads, without the one that is held."""
+    shown = {name: about for name, about in _SHOWN.items() if name != _HELD[hold]}
+    table = plain_table(f"{spoken(corner)}: effect of one {per}, {hold} held, chassis frame", gap=1)
+    table.add_column("", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    for heading, unit, _ in shown.values():
+        table.add_column(f"{heading}\n{unit}", justify="right", no_wrap=True)
+    columns = _core.column_names()
+    effects = car.corners[corner].effect_table(hold)
+    adjusters = car.corners[corner].adjusters
+    last = None
+    for row in effects.rows:
+        if row.per.name.partition("_")[0] != per:
+            continue
+        adjuster = adjusters[row.adjuster]
+        change = dict(zip(columns, row.change, strict=True))
+        table.add_row(
+            "" if adjuster.name == last else adjuster.name,
+            _amount(adjuster, row),
+            *(_change(change[name], digits) for name, (_, _, digits) in shown.items()),
+        )
+        last = adjuster.name
+    now = dict(zip(columns, effects.values, strict=True))
+    table.add_row(
+        "", "now", *(f"{now[name] + 0.0:.{digits}f}" for name, (_, _, digits) in shown.items()), style="italic"
+    )
+    return table
+
+
+def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
+    way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
+    way = way.removeprefix("step ").replace("the spring", "spring")
+    return f"{abs(row.amount_mm):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
+
+
+def _change(value: float, digits: int) -> str:
+    return "0" if abs(value) < 1e-9 else f"{value:+.{digits}f}"
+
+
+def check_lines(car: Car) -> list[str]:
+    """What one step of every adjuster does, so that a reversed sign is seen before it is used.
+
+    Contact held; where nothing changes at the wheel then, spring length held.
+    """
+    lines = []
+    for name, corner in car.corners.items():
+        contact, spring = corner.effect_table("contact"), corner.effect_table("spring")
+        for number, adjuster in enumerate(corner.adjusters):
+            stack = isinstance(adjuster.setting, _core.Stack)
+            per = _core.Per.mm if stack else _core.Per.step_up
+            words = "1 mm thicker" if stack else _core.row_name(adjuster, per).replace("step", "one step")
+            told = _told(contact, number, per)
+            if not told and (told := _told(spring, number, per)):
+                words += ", spring length held"
+            lines.append(f"{name}.{adjuster.name}, {words}: {', '.join(told) or 'nothing at this corner by itself'}")
+    return lines
+
+
+_TOLD = (
+    ("toe_deg", "toe", 3, "deg"),
+    ("camber_deg", "camber", 3, "deg"),
+    ("caster_deg", "caster", 3, "deg"),
+    ("chassis_height_mm", "chassis over contact", 2, "mm"),
+)
+
+
+def _told(table: _core.EffectTable, adjuster: int, per: _core.Per) -> list[str]:
+    row = next(r for r in table.rows if r.adjuster == adjuster and r.per == per)
+    change = dict(zip(_core.column_names(), row.change, strict=True))
+    return [
+        f"{label} {change[key]:+.{digits}f} {unit}"
+        for key, label, digits, unit in _TOLD
+        if abs(change[key]) >= 0.5 * 10**-digits
+    ]
