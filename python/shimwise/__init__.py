@@ -6,7 +6,7 @@ up. What a table holds is always said: `contact` by default. Values of one corne
 measured car in the ground frame. docs/conventions.md has it all.
 """
 
-from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
@@ -23,6 +23,7 @@ __all__ = [
     "__version__",
     "demo_car",
     "demo_files",
+    "ideal_outer_deg",
     "load_car",
     "load_readings",
     "load_targets",

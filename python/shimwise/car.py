@@ -20,6 +20,12 @@ __all__ = ["Car", "Corner", "DemoFiles", "SettingWords", "demo_car", "demo_files
 SettingWords = float | str | Sequence[float]
 
 
+def _held(hold: str) -> _core.Held:
+    if hold not in _core.Held.__members__:
+        raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
+    return _core.Held.__members__[hold]
+
+
 class Corner:
     """One corner of a car as it is set."""
 
@@ -50,8 +56,32 @@ class Corner:
         """
         return tables.over_states(
             {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            _core.output_list(),
             lambda rack, travel: _core.alignment(self._corner, travel, rack),
         )
+
+    def curves(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return every output and more over wheel travel and rack travel; arguments and errors as in `alignment`.
+
+        Returns:
+            The Dataset of `alignment`, and: contact path (`contact_x_mm`; `half_track_mm` and `chassis_height_mm` are
+            its y and -z), wheelbase change, roll-centre height from the contact's path, motion ratio gain, the
+            upright's instant axis, loads of spring and bump rubber, and what each adds to the wheel rate. Of a spring
+            that `rests_as_drawn` the file gives no load: what needs it is left out, and `attrs["left_out"]` says so.
+        """
+        rows = [*_core.output_list(), *_core.curve_list()]
+        known = len(rows)
+        if not _core.load_is_given(self._corner):
+            known = len(_core.output_list()) + _core.first_curve_of_load
+        found = tables.over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            rows[:known],
+            lambda rack, travel: _core.curves(self._corner, travel, rack)[:known],
+        )
+        if known < len(rows):
+            missing = ", ".join(info.column for info in rows[known:])
+            found.attrs["left_out"] = f"{missing}: the spring rests as drawn, so the file gives no load"
+        return found
 
     def joints(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return the place of every joint, mm, chassis frame; arguments and errors as in `alignment`.
@@ -84,11 +114,23 @@ class Corner:
         """
         return tables.effects_frame(self._corner, self.effect_table(hold, travel_mm, rack_mm), hold)
 
+    def effects_per_travel(
+        self, hold: str = "contact", *, travel_mm: float = 0.0, rack_mm: float = 0.0
+    ) -> pd.DataFrame:
+        """Return how the effect table itself moves: the change of every entry per mm of wheel travel.
+
+        Arguments and errors as in `effects`.
+
+        Returns:
+            DataFrame with the index (adjuster, per), "turn" (of threads) and "mm"; columns are outputs, their unit per
+            turn or mm and per mm of travel.
+        """
+        slopes = _core.rates_per_travel(self._corner, _held(hold), travel_mm, rack_mm)
+        return tables.slopes_frame(self._corner, slopes, hold)
+
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
-        if hold not in _core.Held.__members__:
-            raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
-        return _core.effects(self._car.core, self._corner.id, _core.Held.__members__[hold], travel_mm, rack_mm)
+        return _core.effects(self._car.core, self._corner.id, _held(hold), travel_mm, rack_mm)
 
     def __repr__(self) -> str:
         return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"
@@ -149,6 +191,46 @@ class Car:
         if isinstance(settings, Mapping):
             settings = self._settings_from(settings)
         return Car(_core.with_settings(self.core, settings))
+
+    def with_points(self, by_mm: Mapping[str, Sequence[float]], *, moved: str) -> Car:
+        """Return the car with points moved, each from where it is.
+
+        Args:
+            by_mm: from "corner.point" (such as "front_left.track_rod.inner") to (x, y, z) in mm, chassis frame.
+            moved: "drawn": the design moves and rod lengths follow; "built": the part is off its drawing, in the drawn
+                frame of the body that carries it, and rods keep their lengths.
+
+        Raises:
+            InputError: no such point, or a drawing that no real car could be.
+        """
+        if moved not in _core.Moved.__members__:
+            raise _core.InputError(f"moved = {moved!r}: needs one of {', '.join(_core.Moved.__members__)}")
+        points = {}
+        for key, by in by_mm.items():
+            if len(by) != 3:
+                raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
+            points[key] = (float(by[0]), float(by[1]), float(by[2]))
+        return Car(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
+
+    def steering(self, *, rack_mm: tables.Numbers, travel_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return the steer of the front wheels over rack travel, and where Ackermann's rule would have the outer one.
+
+        Args:
+            rack_mm, travel_mm: as in `Corner.alignment`; both front wheels are at the same travel.
+
+        Returns:
+            Dataset with `left_deg`, `right_deg` (counted from rack centred, + = to the left), the sizes `inner_deg` and
+            `outer_deg`, `ideal_outer_deg` (cot(outer) - cot(inner) = track/wheelbase, between the contacts at rack and
+            travel 0) and `ackermann_error_deg` (outer less ideal outer). Chassis frame.
+
+        Raises:
+            OutOfReach: a state does not assemble.
+        """
+        return tables.over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            _core.steer_list(),
+            lambda rack, travel: _core.steering(self.core, rack, travel),
+        )
 
     def _settings_from(self, words: Mapping[str, SettingWords]) -> _core.Settings:
         turns: dict[str, float] = {}
