@@ -8,6 +8,7 @@ measured car in the ground frame. docs/conventions.md has it all.
 
 from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.point_fit import PointFit, fit_points
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
 __all__ = [
@@ -17,12 +18,14 @@ __all__ = [
     "Measured",
     "OutOfReach",
     "Plan",
+    "PointFit",
     "Problem",
     "Readings",
     "Targets",
     "__version__",
     "demo_car",
     "demo_files",
+    "fit_points",
     "ideal_outer_deg",
     "load_car",
     "load_readings",

@@ -8,6 +8,7 @@ import click
 
 from shimwise import _core
 from shimwise.cli.check import check
+from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
 from shimwise.cli.plan import plan
@@ -48,5 +49,5 @@ def commands() -> None:
     """
 
 
-for command in (check, effects, plan, done):
+for command in (check, effects, curves, plan, done):
     commands.add_command(command)

@@ -1,0 +1,102 @@
+"""`shimwise curves`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+import numpy as np
+from rich.text import Text
+
+from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
+from shimwise.data_of import data_of, origin
+
+if TYPE_CHECKING:
+    import xarray as xr
+    from numpy.typing import NDArray
+
+
+__all__ = ["curves"]
+
+_MOST = 1001  # values of one range
+
+
+class Range(click.ParamType):
+    """"-30:30" or "-30:30:2.5": from, to and step in mm; or one number."""
+
+    name = "range"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> NDArray[np.float64]:
+        if isinstance(value, np.ndarray):
+            return value
+        try:
+            numbers = [float(part) for part in str(value).split(":")]
+        except ValueError:
+            numbers = []
+        if len(numbers) == 1 and np.isfinite(numbers).all():
+            return np.array(numbers)
+        if len(numbers) not in (2, 3) or not np.isfinite(numbers).all():
+            self.fail(f"{value!r}: needs mm as FROM:TO or FROM:TO:STEP, such as -30:30:5", param, ctx)
+        low, high, step = (*numbers, (numbers[1] - numbers[0]) / 12)[:3]
+        if not (step > 0.0 and high > low):
+            self.fail(f"{value!r}: needs FROM below TO and a STEP above 0", param, ctx)
+        count = int((high - low) / step + 1e-9) + 1
+        if count > _MOST:
+            self.fail(f"{value!r}: makes {count} values, at most {_MOST}", param, ctx)
+        return low + step * np.arange(count)
+
+
+@click.command()
+@click.argument("car", metavar="CAR")
+@corner_option
+@click.option("--travel", type=Range(), default="-30:30:5", show_default=True, help="Wheel travel, mm: FROM:TO:STEP.")
+@click.option("--rack", type=Range(), help="Rack travel, mm: FROM:TO:STEP; shows the steering too.")
+@settings_option
+@json_option
+def curves(
+    car: str,
+    corner: str | None,
+    travel: NDArray[np.float64],
+    rack: NDArray[np.float64] | None,
+    settings: str | None,
+    as_json: bool,
+) -> None:
+    """Print every corner over wheel travel; with --rack the front over rack travel too, beside Ackermann's rule."""
+    from shimwise import curve_views  # xarray costs half a second
+
+    model, inputs = car_of(car, settings)
+    names = [corner] if corner else list(model.corners)
+    over_travel = {name: model.corners[name].curves(travel_mm=travel) for name in names}
+    over_rack = {} if rack is None else {name: model.corners[name].curves(rack_mm=rack) for name in _steered(names)}
+    steering = None if rack is None else model.steering(rack_mm=rack)
+    if as_json:
+        content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": _plain(over_travel)}
+        if steering is not None:
+            content |= {"over_rack": _plain(over_rack), "steering": _columns(steering)}
+        write_json(content | origin(*inputs))
+        return
+    out = console()
+    for name, found in over_travel.items():
+        out.print(curve_views.curves_view(name, found, "travel_mm"))
+        out.print()
+    for name, found in over_rack.items():
+        out.print(curve_views.curves_view(name, found, "rack_mm"))
+        out.print()
+    if steering is not None:
+        out.print(curve_views.steering_view(steering))
+        out.print()
+    if any("left_out" in found.attrs for found in over_travel.values()):
+        out.print(Text("No wheel rates: the springs rest as drawn, so the car file gives no load."))
+    print_origin(out, inputs)
+
+
+def _steered(names: list[str]) -> list[str]:
+    return [name for name in names if name.startswith("front")]
+
+
+def _plain(curves: dict[str, xr.Dataset]) -> dict[str, Any]:
+    return {name: _columns(found) for name, found in curves.items()}
+
+
+def _columns(found: xr.Dataset) -> dict[str, Any]:
+    return {str(name): data_of(column.values) for name, column in found.variables.items()}
