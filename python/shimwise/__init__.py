@@ -8,6 +8,7 @@ measured car in the ground frame. docs/conventions.md has it all.
 
 from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.point_errors import point_errors
 from shimwise.point_fit import PointFit, fit_points
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
@@ -31,4 +32,5 @@ __all__ = [
     "load_readings",
     "load_targets",
     "plan",
+    "point_errors",
 ]

@@ -29,6 +29,7 @@ __all__: list[str] = [
     "Held",
     "InputError",
     "Measured",
+    "Moved",
     "NextReading",
     "OutOfReach",
     "OutputInfo",
@@ -54,21 +55,32 @@ __all__: list[str] = [
     "cautions",
     "column_names",
     "compare",
+    "curve_list",
+    "curves",
     "effects",
+    "first_curve_of_load",
+    "ideal_outer_deg",
     "joints",
     "load_car",
+    "load_is_given",
     "load_readings",
     "load_settings",
     "load_targets",
     "output_list",
     "plan",
     "point_names",
+    "rates_per_travel",
     "reduce",
     "refit",
     "row_name",
     "save_settings",
     "settings_after",
     "settings_of",
+    "stack_choices",
+    "stack_together",
+    "steer_list",
+    "steering",
+    "with_points_moved",
     "with_settings",
     "write_new_file",
 ]
@@ -300,6 +312,39 @@ class Car:
     @property
     def name(self) -> str: ...
 
+class Moved:
+    """
+    Members:
+
+      drawn
+
+      built
+    """
+
+    __members__: typing.ClassVar[dict[str, Moved]]
+    built: typing.ClassVar[Moved]
+    drawn: typing.ClassVar[Moved]
+    @typing.overload
+    def __eq__(self, other: Moved) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Moved) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
 class Held:
     """
     Members:
@@ -379,6 +424,8 @@ class OutputInfo:
     """
     Name, unit and sign of an output.
     """
+    @property
+    def column(self) -> str: ...
     @property
     def depends_on_frame(self) -> bool: ...
     @property
@@ -892,6 +939,20 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(17)"]:
+    """
+    What a curve shows beside the outputs, in order.
+    """
+
+def curves(
+    corner: Corner,
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); without the spring's load the rows from `first_curve_of_load` are left open. Raises OutOfReach.
+    """
+
 def effects(
     car: Car,
     corner: CornerId,
@@ -901,6 +962,14 @@ def effects(
 ) -> EffectTable:
     """
     Effect table of a corner, chassis frame. Raises OutOfReach.
+    """
+
+def ideal_outer_deg(
+    inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> typing.Any:
+    """
+    Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
     """
 
 def joints(
@@ -915,6 +984,11 @@ def joints(
 def load_car(path: str) -> Car:
     """
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
+    """
+
+def load_is_given(corner: Corner) -> bool:
+    """
+    Whether the file gives the spring's load.
     """
 
 def load_readings(path: str, car: Car) -> Readings: ...
@@ -933,6 +1007,16 @@ def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def rates_per_travel(
+    corner: Corner,
+    hold: Held,
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> list[typing.Annotated[list[float], "FixedSize(13)"]]:
+    """
+    By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.
     """
 
 def reduce(readings: Readings, car: Car) -> Measured:
@@ -962,6 +1046,49 @@ def save_settings(settings: Settings, path: str) -> None:
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_of(car: Car) -> Settings: ...
+def stack_choices(
+    fitted_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    box_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    limits_mm: tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex] | None,
+) -> list[StackChoice]:
+    """
+    Every total that can be stacked from fitted and boxed shims within the limits, ascending.
+    """
+
+def stack_together(
+    fitted_of_each_mm: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]],
+    box_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    totals_wanted_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+) -> list[StackChoice] | None:
+    """
+    Stacks that share one box, each with its wanted total at the same time; None where the shims do not.
+    """
+
+def steer_list() -> typing.Annotated[list[OutputInfo], "FixedSize(6)"]:
+    """
+    What `steering` gives, in order.
+    """
+
+def steering(
+    car: Car,
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
+    """
+
+def with_points_moved(
+    car: Car,
+    by_mm: collections.abc.Mapping[
+        str, typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"]
+    ],
+    moved: Moved,
+) -> Car:
+    """
+    The car with points moved by (x, y, z), by "corner.point". Raises InputError.
+    """
+
 def with_settings(car: Car, settings: Settings) -> Car:
     """
     The car with these settings; raises InputError where a limit is broken.
@@ -973,3 +1100,4 @@ def write_new_file(path: str, text: str) -> None:
     """
 
 __version__: str
+first_curve_of_load: int = 11

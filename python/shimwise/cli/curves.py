@@ -22,7 +22,7 @@ _MOST = 1001  # values of one range
 
 
 class Range(click.ParamType):
-    """"-30:30" or "-30:30:2.5": from, to and step in mm; or one number."""
+    """ "-30:30" or "-30:30:2.5": from, to and step in mm; or one number."""
 
     name = "range"
 
