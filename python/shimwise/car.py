@@ -6,14 +6,16 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core, tables
 from shimwise.setting_words import thread_setting
 
 if TYPE_CHECKING:
+    import numpy as np
     import pandas as pd
     import xarray as xr
+    from numpy.typing import NDArray
 
 __all__ = ["Car", "Corner", "DemoFiles", "SettingWords", "demo_car", "demo_files", "load_car"]
 
@@ -38,6 +40,11 @@ class Corner:
     def adjusters(self) -> tuple[_core.Adjuster, ...]:
         """Adjusters in the order of the car file."""
         return tuple(self._corner.adjusters)
+
+    @property
+    def point_names(self) -> tuple[str, ...]:
+        """Names of the points that this corner has."""
+        return tuple(self._corner.point_names)
 
     def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return every output over wheel travel and rack travel, in the chassis frame.
@@ -69,19 +76,32 @@ class Corner:
             upright's instant axis, loads of spring and bump rubber, and what each adds to the wheel rate. Of a spring
             that `rests_as_drawn` the file gives no load: what needs it is left out, and `attrs["left_out"]` says so.
         """
-        rows = [*_core.output_list(), *_core.curve_list()]
-        known = len(rows)
-        if not _core.load_is_given(self._corner):
-            known = len(_core.output_list()) + _core.first_curve_of_load
+        rows = self._curve_rows()
         found = tables.over_states(
             {"rack_mm": rack_mm, "travel_mm": travel_mm},
-            rows[:known],
-            lambda rack, travel: _core.curves(self._corner, travel, rack)[:known],
+            rows,
+            lambda rack, travel: _core.curves(self._corner, travel, rack)[: len(rows)],
         )
-        if known < len(rows):
-            missing = ", ".join(info.column for info in rows[known:])
-            found.attrs["left_out"] = f"{missing}: the spring rests as drawn, so the file gives no load"
+        if self.left_out:
+            found.attrs["left_out"] = self.left_out
         return found
+
+    def curve_columns(self, travel_mm: NDArray[np.float64], rack_mm: NDArray[np.float64]) -> dict[str, Any]:
+        """The same as plain arrays by name, without xarray, for as many travels as rack travels."""
+        block = _core.curves(self._corner, travel_mm, rack_mm)
+        return {info.column: row for info, row in zip(self._curve_rows(), block, strict=False)}
+
+    @property
+    def left_out(self) -> str:
+        """What `curves` cannot give for this corner, and why; empty where it gives everything."""
+        if _core.load_is_given(self._corner):
+            return ""
+        missing = ", ".join(info.column for info in _core.curve_list()[_core.first_curve_of_load :])
+        return f"{missing}: the spring rests as drawn, so the file gives no load"
+
+    def _curve_rows(self) -> list[_core.OutputInfo]:
+        known = len(_core.curve_list()) if _core.load_is_given(self._corner) else _core.first_curve_of_load
+        return [*_core.output_list(), *_core.curve_list()[:known]]
 
     def joints(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return the place of every joint, mm, chassis frame; arguments and errors as in `alignment`.
@@ -231,6 +251,11 @@ class Car:
             _core.steer_list(),
             lambda rack, travel: _core.steering(self.core, rack, travel),
         )
+
+    def steering_columns(self, rack_mm: NDArray[np.float64], travel_mm: NDArray[np.float64]) -> dict[str, Any]:
+        """The same as plain arrays by name, without xarray, for as many rack travels as travels."""
+        block = _core.steering(self.core, rack_mm, travel_mm)
+        return {info.column: row for info, row in zip(_core.steer_list(), block, strict=True)}
 
     def _settings_from(self, words: Mapping[str, SettingWords]) -> _core.Settings:
         turns: dict[str, float] = {}

@@ -2,54 +2,59 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shimwise.texts import figure, plain_table, spoken
 
 if TYPE_CHECKING:
-    import xarray as xr
+    from collections.abc import Mapping
+
     from rich.table import Table
 
 __all__ = ["curves_view", "steering_view"]
 
-# heading, unit, decimals of the columns that fit a page; everything is in --json
+# heading and decimals of the columns that fit a page; everything is in --json
 _SHOWN = {
-    "toe_deg": ("toe", "deg", 3),
-    "camber_deg": ("camber", "deg", 3),
-    "caster_deg": ("caster", "deg", 3),
-    "half_track_mm": ("half tr.", "mm", 2),
-    "wheelbase_change_mm": ("wheelb.", "mm", 2),
-    "roll_centre_height_mm": ("roll c.", "mm", 1),
-    "motion_ratio": ("motion", "ratio", 4),
-    "wheel_rate_N_per_mm": ("rate", "N/mm", 1),
+    "toe_deg": ("\ntoe\ndeg", 3),
+    "camber_deg": ("\ncamber\ndeg", 3),
+    "caster_deg": ("\ncaster\ndeg", 3),
+    "half_track_mm": ("half\ntrack\nmm", 2),
+    "wheelbase_change_mm": ("wheel-\nbase\nmm", 2),
+    "roll_centre_height_mm": ("roll\ncentre\nmm", 1),
+    "motion_ratio": ("motion\nratio\n", 4),
+    "wheel_rate_N_per_mm": ("wheel\nrate\nN/mm", 1),
 }
+_OVER = {"travel_mm": "travel", "rack_mm": "rack"}
 
 
-def curves_view(corner: str, curves: xr.Dataset, over: str) -> Table:
-    """One corner over travel or rack travel, given as the name of the dimension."""
-    words = {"travel_mm": ("travel", "wheel travel, rack centred"), "rack_mm": ("rack", "rack travel, wheel as drawn")}
-    heading, title = words[over]
-    shown = {name: about for name, about in _SHOWN.items() if name in curves}
-    table = plain_table(f"{spoken(corner)}: {title}, chassis frame", gap=1)
-    table.add_column(f"{heading}\nmm", justify="right", no_wrap=True)
-    for label, unit, _ in shown.values():
-        table.add_column(f"{label}\n{unit}", justify="right", no_wrap=True)
-    for i, at in enumerate(curves[over].values):
-        cells = (figure(float(curves[name].values[i]), digits) for name, (_, _, digits) in shown.items())
-        table.add_row(f"{at:+.1f}", *cells)
+def curves_view(corner: str, columns: Mapping[str, Any], over: str) -> Table:
+    """One corner over wheel travel or rack travel: `over` names the column."""
+    table = plain_table(f"{spoken(corner)} over {over.removesuffix('_mm')}, chassis frame", gap=2)
+    table.add_column(f"\n{_OVER[over]}\nmm", justify="right", no_wrap=True)
+    shown = {name: about for name, about in _SHOWN.items() if name in columns}
+    for heading, _ in shown.values():
+        table.add_column(heading, justify="right", no_wrap=True)
+    for i, at in enumerate(columns[over]):
+        table.add_row(f"{at:+.1f}", *(figure(float(columns[name][i]), digits) for name, (_, digits) in shown.items()))
     return table
 
 
-_STEER = ("left_deg", "right_deg", "inner_deg", "outer_deg", "ideal_outer_deg", "ackermann_error_deg")
+_STEERING = {
+    "left_deg": "left",
+    "right_deg": "right",
+    "inner_deg": "inner",
+    "outer_deg": "outer",
+    "ideal_outer_deg": "outer by\nAckermann",
+    "ackermann_error_deg": "outer\nless that",
+}
 
 
-def steering_view(steering: xr.Dataset) -> Table:
+def steering_view(columns: Mapping[str, Any]) -> Table:
     """Steer of the front wheels over rack travel, beside Ackermann's rule."""
-    table = plain_table("front wheels over rack travel: steer from rack centred, left +, deg", gap=2)
+    table = plain_table("front wheels over rack: steer in deg, + = to the left")
     table.add_column("rack\nmm", justify="right", no_wrap=True)
-    for heading in ("left\n", "right\n", "inner\n", "outer\n", "outer by\nAckermann", "outer\nless rule"):
+    for heading in _STEERING.values():
         table.add_column(heading, justify="right", no_wrap=True)
-    for i, at in enumerate(steering["rack_mm"].values):
-        cells = (figure(float(steering[name].values[i]), 3) for name in _STEER)
-        table.add_row(f"{at:+.1f}", *cells)
+    for i, at in enumerate(columns["rack_mm"]):
+        table.add_row(f"{at:+.1f}", *(figure(float(columns[name][i]), 3) for name in _STEERING))
     return table

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
 __all__ = ["point_errors"]
 
-_AXES = "xyz"
-
 
 def point_errors(
     car: Car, corner: str, *, error_mm: float = 1.0, hold: str = "contact", bump_mm: float = 20.0
@@ -46,31 +44,33 @@ def point_errors(
     if corner not in car.corners:
         raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(car.corners)}")
     rows = {}
-    for point in car.corners[corner].joints():
-        for i, axis in enumerate(_AXES):
-            by = np.zeros(3)
-            by[i] = error_mm
+    for point in car.corners[corner].point_names:
+        for axis, direction in zip("xyz", np.eye(3), strict=True):
             more, less = (
-                _predicted(car.with_points({f"{corner}.{point}": sign * by}, moved="drawn"), corner, hold, bump_mm)
+                _predicted(
+                    car.with_points({f"{corner}.{point}": (sign * by).tolist()}, moved="drawn"), corner, hold, bump_mm
+                )
+                for by in (direction * error_mm,)
                 for sign in (1.0, -1.0)
             )
-            rows[str(point), axis] = (more - less) / 2.0
+            rows[point, axis] = {key: (more[key] - less[key]) / 2.0 for key in more}
     frame = pd.DataFrame(rows).T
     frame.index.names = ["point", "axis"]
     return frame
 
 
-def _predicted(car: Car, corner: str, hold: str, bump_mm: float) -> pd.Series[float]:
+def _predicted(car: Car, corner: str, hold: str, bump_mm: float) -> dict[tuple[str, str], float]:
     """Effects on toe and camber of one turn or one mm of each adjuster, and of bump."""
-    import pandas as pd
-
-    effects = car.corners[corner].effects(hold)[["toe_deg", "camber_deg"]]
     found: dict[tuple[str, str], float] = {}
-    for adjuster in car.corners[corner].adjusters:
-        per = "turn" if isinstance(adjuster.setting, _core.Thread) else "mm"
-        for output, value in effects.loc[adjuster.name, per].items():
-            found[f"{adjuster.name}, 1 {per}", str(output)] = float(value)
-    states = car.corners[corner].alignment(travel_mm=[0.0, bump_mm])
-    for output in ("toe_deg", "camber_deg"):
-        found["bump", output] = float(states[output][1] - states[output][0])
-    return pd.Series(found)
+    adjusters = car.corners[corner].adjusters
+    outputs = {column: _core.column_names().index(column) for column in ("toe_deg", "camber_deg")}
+    for row in car.corners[corner].effect_table(hold).rows:
+        stack = isinstance(adjusters[row.adjuster].setting, _core.Stack)
+        if row.per == (_core.Per.mm if stack else _core.Per.turn):
+            for column, output in outputs.items():
+                found[f"{adjusters[row.adjuster].name}, 1 {row.per.name}", column] = row.change[output]
+    core = car.core.corner(_core.CornerId.__members__[corner])
+    block = _core.alignment(core, np.array([0.0, bump_mm]), np.zeros(2))
+    for column, output in outputs.items():
+        found["bump", column] = float(block[output, 1] - block[output, 0])
+    return found

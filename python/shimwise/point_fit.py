@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -13,7 +12,6 @@ from shimwise import _core
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    import xarray as xr
     from numpy.typing import ArrayLike, NDArray
 
     from shimwise.car import Car
@@ -21,7 +19,8 @@ if TYPE_CHECKING:
 __all__ = ["PointFit", "fit_points"]
 
 _AXES = "xyz"
-_NEAREST = 4  # packs tried for each coordinate, next to where it wants to be
+_TRIED = 500  # combinations of packs that are tried on the full model
+_COMBINATIONS = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -82,8 +81,8 @@ def fit_points(
         output: a column of `Corner.curves`, such as "toe_deg" or "roll_centre_height_mm".
         target: what it should be at each travel, a number or shape (n,), in the output's unit.
         moved: "drawn": the design moves and rods follow; "built": rods keep their lengths.
-        shims_mm: shims at hand for each coordinate. The answer then also comes in packs of them: of the packs next to
-            where each coordinate wants to be, the combination whose curve is nearest.
+        shims_mm: shims at hand. The answer then also comes in packs of them, out of this one box together: the
+            combination whose curve is nearest, which is not each coordinate's nearest pack.
 
     Raises:
         InputError: no such corner, point, output or bound.
@@ -102,7 +101,7 @@ def fit_points(
     stopped = [
         k for k, x, lo, hi in zip(problem.keys, found.x, lower, upper, strict=True) if min(x - lo, hi - x) < 1e-6
     ]
-    packs, best = _in_shims(problem, found.x, lower, upper, shims_mm) if shims_mm is not None else ({}, None)
+    packs, best = _in_shims(problem, found, (lower, upper), shims_mm) if shims_mm is not None else ({}, None)
     return PointFit(
         output=output,
         by_mm=by_mm,
@@ -142,9 +141,10 @@ class _Problem:
         for key in keys:
             if key.rpartition(".")[2] not in _AXES:
                 raise _core.InputError(f"{key!r}: needs point.axis, such as track_rod.inner.z")
-        columns = list(self._curves(car))
+        columns = [str(column) for column in car.corners[corner].curves()]
         if output not in columns:
             raise _core.InputError(f"output = {output!r}: needs one of {', '.join(columns)}")
+        self._row = columns.index(output)
         self._target = np.asarray(target, float)
         if self._target.shape not in ((), travel_mm.shape) or not np.isfinite(self._target).all():
             raise _core.InputError(f"target: needs one finite number, or one for each of {travel_mm.size} travels")
@@ -157,11 +157,10 @@ class _Problem:
         return self._car.with_points(moves, moved=self._moved)
 
     def missing(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
-        values: NDArray[np.float64] = self._curves(self.car(x))[self._output].values
-        return values - self._target
-
-    def _curves(self, car: Car) -> xr.Dataset:
-        return car.corners[self._corner].curves(travel_mm=self._travel_mm)
+        corner = self.car(x).core.corner(_core.CornerId.__members__[self._corner])
+        block = _core.curves(corner, self._travel_mm, np.zeros_like(self._travel_mm))
+        missing: NDArray[np.float64] = block[self._row] - self._target
+        return missing
 
 
 def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -176,33 +175,38 @@ def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.fl
 
 def _in_shims(
     problem: _Problem,
-    wanted: NDArray[np.float64],
-    lower: NDArray[np.float64],
-    upper: NDArray[np.float64],
+    relaxed: Any,
+    bounds: tuple[NDArray[np.float64], NDArray[np.float64]],
     shims_mm: Sequence[float],
 ) -> tuple[dict[str, list[float]], NDArray[np.float64]]:
-    """Of the packs next to each coordinate, on its side of 0, the combination whose curve is nearest.
+    """The packs, out of one box at the same time, whose curve is nearest.
 
-    All packs come out of the one box at the same time.
+    All combinations on either side of each point, in the order of what the linear model at the relaxed answer expects
+    of them; the first `_TRIED` that the box makes are tried on the full one.
     """
     box = [float(mm) for mm in shims_mm]
     if not all(mm > 0.0 and np.isfinite(mm) for mm in box):
         raise _core.InputError("shims_mm: a shim is thicker than 0 mm")
-    sign = np.where(wanted < 0.0, -1.0, 1.0)
-    totals = [choice.total_mm for choice in _core.stack_choices([], box, None)]
-    near = []
-    for x, side, low, high in zip(wanted, sign, lower, upper, strict=True):
-        allowed = [total for total in totals if low <= side * total <= high]
-        nearest = sorted(allowed, key=lambda total, x=x, side=side: abs(side * total - x))  # type: ignore[misc]
-        near.append({*nearest[:_NEAREST], 0.0})  # nothing under it can always be had
-    best_rms, best, packs = np.inf, np.zeros(len(wanted)), [[0.0]] * len(wanted)
-    for combination in product(*near):
-        stacks = _core.stack_together([[]] * len(combination), box, list(combination))
-        moved = sign * np.array(combination)
-        if stacks is not None and (rms := _rms(problem.missing(moved))) < best_rms:
+    totals = np.array([choice.total_mm for choice in _core.stack_choices([], box, None)])
+    signed = np.unique(np.concatenate([-totals, totals]))
+    each = [signed[(low <= signed) & (signed <= high)] for low, high in zip(*bounds, strict=True)]
+    if np.prod([float(len(one)) for one in each]) > _COMBINATIONS:
+        raise _core.InputError(f"shims_mm: make more than {_COMBINATIONS} combinations; name fewer shims or points")
+    combinations = np.stack(np.meshgrid(*each, indexing="ij"), axis=-1).reshape(-1, len(each))
+    expected = np.linalg.norm(relaxed.fun + (combinations - relaxed.x) @ relaxed.jac.T, axis=1)
+    packs: list[list[float]] = [[]] * len(each)
+    best_rms, best, tried = np.inf, np.zeros(len(each)), 0
+    for moved in combinations[np.argsort(expected, kind="stable")]:
+        stacks = _core.stack_together([[]] * len(each), box, np.abs(moved).tolist())
+        if stacks is None:
+            continue
+        if (rms := _rms(problem.missing(moved))) < best_rms:
             best_rms, best, packs = rms, moved, [stack.shims_mm for stack in stacks]
-    signed = {key: [float(side * mm) for mm in pack] for key, side, pack in zip(problem.keys, sign, packs, strict=True)}
-    return signed, best
+        tried += 1
+        if tried == _TRIED:
+            break
+    sides = np.where(best < 0.0, -1.0, 1.0)
+    return {k: [float(s * mm) for mm in pack] for k, s, pack in zip(problem.keys, sides, packs, strict=True)}, best
 
 
 def _rms(values: Any) -> float:

@@ -123,5 +123,5 @@ def _by_adjuster(rows: Mapping[tuple[str, str], Sequence[float]], hold: str, **a
 
     index = pd.MultiIndex.from_tuples(rows, names=["adjuster", "per"])
     frame = pd.DataFrame(list(rows.values()), index=index, columns=_core.column_names())
-    frame.attrs = {"hold": hold, "frame": "chassis"} | attrs
+    frame.attrs.update({"hold": hold, "frame": "chassis"} | attrs)
     return frame

@@ -8,12 +8,14 @@ import click
 import numpy as np
 from rich.text import Text
 
+from shimwise import curve_views
 from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import data_of, origin
 
 if TYPE_CHECKING:
-    import xarray as xr
     from numpy.typing import NDArray
+
+    from shimwise.car import Car
 
 
 __all__ = ["curves"]
@@ -21,7 +23,7 @@ __all__ = ["curves"]
 _MOST = 1001  # values of one range
 
 
-class Range(click.ParamType):
+class Range(click.ParamType):  # type: ignore[type-arg]
     """ "-30:30" or "-30:30:2.5": from, to and step in mm; or one number."""
 
     name = "range"
@@ -43,7 +45,7 @@ class Range(click.ParamType):
         count = int((high - low) / step + 1e-9) + 1
         if count > _MOST:
             self.fail(f"{value!r}: makes {count} values, at most {_MOST}", param, ctx)
-        return low + step * np.arange(count)
+        return np.asarray(low + step * np.arange(count), dtype=np.float64)
 
 
 @click.command()
@@ -62,41 +64,35 @@ def curves(
     as_json: bool,
 ) -> None:
     """Print every corner over wheel travel; with --rack the front over rack travel too, beside Ackermann's rule."""
-    from shimwise import curve_views  # xarray costs half a second
-
     model, inputs = car_of(car, settings)
     names = [corner] if corner else list(model.corners)
-    over_travel = {name: model.corners[name].curves(travel_mm=travel) for name in names}
-    over_rack = {} if rack is None else {name: model.corners[name].curves(rack_mm=rack) for name in _steered(names)}
-    steering = None if rack is None else model.steering(rack_mm=rack)
+    over_travel = {name: _over(model, name, travel_mm=travel) for name in names}
+    over_rack: dict[str, dict[str, Any]] = {}
+    steering: dict[str, Any] | None = None
+    if rack is not None:
+        over_rack = {name: _over(model, name, rack_mm=rack) for name in names if name.startswith("front")}
+        steering = {"rack_mm": rack} | model.steering_columns(rack, np.zeros_like(rack))
     if as_json:
-        content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": _plain(over_travel)}
+        content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": data_of(over_travel)}
         if steering is not None:
-            content |= {"over_rack": _plain(over_rack), "steering": _columns(steering)}
+            content |= {"over_rack": data_of(over_rack), "steering": data_of(steering)}
         write_json(content | origin(*inputs))
         return
     out = console()
-    for name, found in over_travel.items():
-        out.print(curve_views.curves_view(name, found, "travel_mm"))
-        out.print()
-    for name, found in over_rack.items():
-        out.print(curve_views.curves_view(name, found, "rack_mm"))
-        out.print()
+    for over, found in (("travel_mm", over_travel), ("rack_mm", over_rack)):
+        for name, columns in found.items():
+            out.print(curve_views.curves_view(name, columns, over))
+            out.print()
     if steering is not None:
         out.print(curve_views.steering_view(steering))
         out.print()
-    if any("left_out" in found.attrs for found in over_travel.values()):
+    if model.corners[names[0]].left_out:
         out.print(Text("No wheel rates: the springs rest as drawn, so the car file gives no load."))
     print_origin(out, inputs)
 
 
-def _steered(names: list[str]) -> list[str]:
-    return [name for name in names if name.startswith("front")]
-
-
-def _plain(curves: dict[str, xr.Dataset]) -> dict[str, Any]:
-    return {name: _columns(found) for name, found in curves.items()}
-
-
-def _columns(found: xr.Dataset) -> dict[str, Any]:
-    return {str(name): data_of(column.values) for name, column in found.variables.items()}
+def _over(car: Car, corner: str, **states: NDArray[np.float64]) -> dict[str, Any]:
+    """Curves of a corner over the one argument given, the other being 0."""
+    (values,) = states.values()
+    both = {"travel_mm": np.zeros_like(values), "rack_mm": np.zeros_like(values)} | states
+    return states | car.corners[corner].curve_columns(both["travel_mm"], both["rack_mm"])
