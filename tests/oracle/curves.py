@@ -22,6 +22,7 @@ CURVES = (
     "instant_axis_z_mm",
     "instant_axis_pitch_mm_per_rad",
     "spring_load_N",
+    "rubber_load_N",
     "motion_ratio_gain_per_mm",
     "wheel_rate_spring_N_per_mm",
     "wheel_rate_rubber_N_per_mm",
@@ -96,7 +97,8 @@ def _loads(
     near_load = np.repeat(load, each) + np.repeat(spring_rate + rubber_rate, each) * squeezed
     gain = per_mm(beside["motion_ratio"], step_mm) / rise
     return {
-        "spring_load_N": load,
+        "spring_load_N": spring_N,
+        "rubber_load_N": rubber_N,
         "motion_ratio_gain_per_mm": gain,
         "wheel_rate_spring_N_per_mm": spring_rate * ratio**2,
         "wheel_rate_rubber_N_per_mm": rubber_rate * ratio**2,

@@ -114,7 +114,8 @@ def test_roll_centre_and_wheel_rate_of_a_swing_axle(side):
         rubber = 30.0 if shorter > 0 else 0.0
         load = 2500.0 + 80.0 * shorter + rubber * shorter
         expected = {
-            "spring_load_N": load,
+            "spring_load_N": load - rubber * shorter,
+            "rubber_load_N": rubber * shorter,
             "motion_ratio_gain_per_mm": gain,
             "wheel_rate_spring_N_per_mm": 80.0 * ratio**2,
             "wheel_rate_load_N_per_mm": load * gain,
