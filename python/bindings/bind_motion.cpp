@@ -5,7 +5,6 @@
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/effect_slopes.hpp"
 #include "shimwise/motion/steering.hpp"
-#include "shimwise/motion/strut_load.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/units.hpp"
 
@@ -52,11 +51,18 @@ py::array_t<double> steering_block(const Car& car, const Array& rack_mm, const A
 
 void bind_curves(py::module_& module) {
     module.def("curve_list", [] { return curve_list; }, "What a curve shows beside the outputs, in order.");
-    module.attr("first_curve_of_load") = first_curve_of_load;
-    module.def("load_is_given", &load_is_given, py::arg("corner"), "Whether the file gives the spring's load.");
+    module.def(
+        "missing_for",
+        [](const Corner& corner) {
+            std::vector<std::string> why;
+            for (std::size_t c = 0; c < curve_count; ++c) why.emplace_back(missing_for(corner, static_cast<Curve>(c)));
+            return why;
+        },
+        py::arg("corner"),
+        "Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.");
     module.def("curves", &curves_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
-               "All outputs, then all curves, over states of equal count: shape (outputs + curves, states); without "
-               "the spring's load the rows from `first_curve_of_load` are left open. Raises OutOfReach.");
+               "All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that "
+               "something is `missing_for` are left open. Raises OutOfReach.");
     module.def("steer_list", [] { return steer_list; }, "What `steering` gives, in order.");
     module.def("steering", &steering_block, py::arg("car"), py::arg("rack_mm"), py::arg("travel_mm"),
                "Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.");

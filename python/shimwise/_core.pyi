@@ -58,14 +58,13 @@ __all__: list[str] = [
     "curve_list",
     "curves",
     "effects",
-    "first_curve_of_load",
     "ideal_outer_deg",
     "joints",
     "load_car",
-    "load_is_given",
     "load_readings",
     "load_settings",
     "load_targets",
+    "missing_for",
     "output_list",
     "plan",
     "point_names",
@@ -939,7 +938,7 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
-def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(17)"]:
+def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(20)"]:
     """
     What a curve shows beside the outputs, in order.
     """
@@ -950,7 +949,7 @@ def curves(
     rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
-    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); without the spring's load the rows from `first_curve_of_load` are left open. Raises OutOfReach.
+    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
     """
 
 def effects(
@@ -986,14 +985,14 @@ def load_car(path: str) -> Car:
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
     """
 
-def load_is_given(corner: Corner) -> bool:
-    """
-    Whether the file gives the spring's load.
-    """
-
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def missing_for(corner: Corner) -> list[str]:
+    """
+    Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.
+    """
+
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
@@ -1100,4 +1099,3 @@ def write_new_file(path: str, text: str) -> None:
     """
 
 __version__: str
-first_curve_of_load: int = 11

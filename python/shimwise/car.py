@@ -73,14 +73,15 @@ class Corner:
         Returns:
             The Dataset of `alignment`, and: contact path (`contact_x_mm`; `half_track_mm` and `chassis_height_mm` are
             its y and -z), wheelbase change, roll-centre height from the contact's path, motion ratio gain, the
-            upright's instant axis, loads of spring and bump rubber, and what each adds to the wheel rate. Of a spring
-            that `rests_as_drawn` the file gives no load: what needs it is left out, and `attrs["left_out"]` says so.
+            upright's instant axis, loads of spring and bump rubber, and what each adds to the wheel rate; trail, scrub
+            and roll centre also as it runs, on the tyre. What needs something that the file does not give (a tyre, the
+            load of a spring that `rests_as_drawn`) is left out, and `attrs["left_out"]` says why, by column.
         """
         rows = self._curve_rows()
         found = tables.over_states(
             {"rack_mm": rack_mm, "travel_mm": travel_mm},
-            rows,
-            lambda rack, travel: _core.curves(self._corner, travel, rack)[: len(rows)],
+            list(rows.values()),
+            lambda rack, travel: _core.curves(self._corner, travel, rack)[list(rows)],
         )
         if self.left_out:
             found.attrs["left_out"] = self.left_out
@@ -89,19 +90,19 @@ class Corner:
     def curve_columns(self, travel_mm: NDArray[np.float64], rack_mm: NDArray[np.float64]) -> dict[str, Any]:
         """The same as plain arrays by name, without xarray, for as many travels as rack travels."""
         block = _core.curves(self._corner, travel_mm, rack_mm)
-        return {info.column: row for info, row in zip(self._curve_rows(), block, strict=False)}
+        return {info.column: block[row] for row, info in self._curve_rows().items()}
 
     @property
-    def left_out(self) -> str:
-        """What `curves` cannot give for this corner, and why; empty where it gives everything."""
-        if _core.load_is_given(self._corner):
-            return ""
-        missing = ", ".join(info.column for info in _core.curve_list()[_core.first_curve_of_load :])
-        return f"{missing}: the spring rests as drawn, so the file gives no load"
+    def left_out(self) -> dict[str, str]:
+        """What `curves` cannot give for this corner, and why, by column."""
+        why = zip(_core.curve_list(), _core.missing_for(self._corner), strict=True)
+        return {info.column: reason for info, reason in why if reason}
 
-    def _curve_rows(self) -> list[_core.OutputInfo]:
-        known = len(_core.curve_list()) if _core.load_is_given(self._corner) else _core.first_curve_of_load
-        return [*_core.output_list(), *_core.curve_list()[:known]]
+    def _curve_rows(self) -> dict[int, _core.OutputInfo]:
+        """What is given, by its row in a block of curves."""
+        rows = enumerate([*_core.output_list(), *_core.curve_list()])
+        left_out = self.left_out
+        return {row: info for row, info in rows if info.column not in left_out}
 
     def joints(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return the place of every joint, mm, chassis frame; arguments and errors as in `alignment`.

@@ -60,10 +60,41 @@ def test_columns_carry_their_units() -> None:
 def test_what_needs_the_springs_load_is_left_out_where_it_rests_as_drawn(car: sw.Car, resting: sw.Car) -> None:
     full, less = (c.front_left.curves(travel_mm=TRAVEL) for c in (car, resting))
     gone = set(full) - set(less)
-    assert gone == {info.column for info in _core.curve_list()[_core.first_curve_of_load :]}
-    assert all(name in less.attrs["left_out"] for name in gone)
+    assert gone == {
+        "spring_load_N",
+        "rubber_load_N",
+        "wheel_rate_spring_N_per_mm",
+        "wheel_rate_rubber_N_per_mm",
+        "wheel_rate_load_N_per_mm",
+        "wheel_rate_N_per_mm",
+    }
+    assert less.attrs["left_out"] == dict.fromkeys(gone, "the spring rests as drawn, so the file gives no load")
     for name in less:
         np.testing.assert_array_equal(less[name].values, full[name].values)
+
+
+def test_as_it_runs_is_on_the_tyre(car: sw.Car, tmp_path: Path) -> None:
+    """A car whose setup wheels are as large as its tyres, and without width, stands as it runs."""
+    text = sw.demo_files().car.read_text()
+    wheels = "radius_mm = 255.0, width_mm = 10.0", "radius_mm = 265.0, width_mm = 10.0"
+    for wheel, radius in zip(wheels, (252.0, 261.0), strict=True):
+        assert wheel in text
+        text = text.replace(wheel, f"radius_mm = {radius}, width_mm = 0.0")
+    file = tmp_path / "running.toml"
+    file.write_text(text)
+    for name, corner in sw.load_car(file).corners.items():
+        runs = corner.curves(travel_mm=TRAVEL)
+        on_plate = car.corners[name].curves(travel_mm=TRAVEL)
+        for column in ("trail_mm", "scrub_mm", "roll_centre_height_mm"):
+            as_it_runs = column.replace("_mm", "_as_it_runs_mm")
+            np.testing.assert_allclose(on_plate[as_it_runs], runs[column], rtol=0, atol=1e-9)
+            np.testing.assert_allclose(runs[as_it_runs], runs[column], rtol=0, atol=1e-9)
+        assert abs(on_plate.roll_centre_height_mm - runs.roll_centre_height_mm).max() > 0.1
+    tyre = text[text.index("[tyre]") : text.index("[strings]")]
+    file.write_text(text.replace(tyre, ""))
+    bare = sw.load_car(file).rear_left.curves(travel_mm=TRAVEL)
+    assert set(bare.attrs["left_out"].values()) == {"the file gives no tyre"}
+    assert not [name for name in bare if "as_it_runs" in str(name)]
 
 
 def test_wheel_rate_at_drawn_is_the_springs_with_its_load(car: sw.Car) -> None:

@@ -14,21 +14,34 @@ namespace {
 /// A number and its derivative by the lower arm's angle.
 using Along = Dual<double, 1>;
 
+/// The same wheel on its tyre at its loaded radius, the contact in its middle.
+Geometry on_tyre(Geometry g, const Tyre& tyre) {
+    g.wheel_radius_mm = tyre.loaded_radius_mm;
+    g.half_width_mm = g.offset_mm = 0.0;
+    return g;
+}
+
+Linkage<Along> with_slope(const Geometry& g, const Setup& s) {
+    std::vector<Along> amounts(s.amounts_mm.begin(), s.amounts_mm.end());
+    return linkage(g, parts(g, amounts.data(), Along(s.rack_mm)));
+}
+
 /// The corner at one rack travel, ready for any wheel travel.
 struct AtRack {
     Setup now;
+    std::optional<Geometry> tyre;
     Linkage<double> plain;
     Linkage<Along> along;
+    std::optional<Linkage<Along>> along_on_tyre;
 
     AtRack(const Corner& corner, double rack_mm)
-        : now(setup(corner, rack_mm)), plain(linkage(now.geometry, now.parts())), along(with_slope()) {}
-    AtRack(const AtRack&) = delete;  // its linkages refer to its own geometry
-    AtRack& operator=(const AtRack&) = delete;
-
-    Linkage<Along> with_slope() const {
-        std::vector<Along> amounts(now.amounts_mm.begin(), now.amounts_mm.end());
-        return linkage(now.geometry, parts(now.geometry, amounts.data(), Along(now.rack_mm)));
+        : now(setup(corner, rack_mm)), plain(linkage(now.geometry, now.parts())), along(with_slope(now.geometry, now)) {
+        if (!corner.tyre) return;
+        tyre = on_tyre(now.geometry, *corner.tyre);
+        along_on_tyre = with_slope(*tyre, now);
     }
+    AtRack(const AtRack&) = delete;  // its linkages refer to its own geometries
+    AtRack& operator=(const AtRack&) = delete;
 
     Solved at(double travel_mm, double start) const {
         return solve_or_throw(plain, {.what = Held::wheel}, now.geometry.wheel_height_mm + travel_mm, start);
@@ -86,22 +99,40 @@ void set_loads(const StrutLoad& load, double motion_ratio, double gain, Column& 
     column.set(Curve::wheel_rate, spring + rubber + by_load);
 }
 
-void set_state(const Corner& corner, const AtRack& c, const Solved& solved, double contact_x_at_rest, Column column) {
-    Along arm(solved.arm);
+/// Rate of an output by the contact's rise.
+double by_rise(const Outputs<Along>& out, Output o) {
+    return -out[index(o)].d[0] / out[index(Output::chassis_height)].d[0];
+}
+
+double roll_centre_height(const Outputs<Along>& out) {
+    return out[index(Output::half_track)].value() * by_rise(out, Output::half_track);
+}
+
+Outputs<Along> outputs_along(const Linkage<Along>& l, double arm_now) {
+    Along arm(arm_now);
     arm.d[0] = 1.0;
-    const Pose<Along> pose = shimwise::pose(c.along, arm);
-    const Outputs<Along> out = outputs(c.along, pose, strut(c.along, pose), Frame{});
+    const Pose<Along> p = pose(l, arm);
+    return outputs(l, p, strut(l, p), Frame{});
+}
+
+void set_state(const Corner& corner, const AtRack& c, const Solved& solved, double contact_x_at_rest, Column column) {
+    const Outputs<Along> out = outputs_along(c.along, solved.arm);
     for (std::size_t o = 0; o < output_count; ++o) column.set(o, out[o].value());
 
-    const auto by_rise = [&](Output o) { return -out[index(o)].d[0] / out[index(Output::chassis_height)].d[0]; };
     const double x = contact_x(c, solved);
     const double forward = is_front(corner.id) ? 1.0 : -1.0;
-    const double gain = by_rise(Output::motion_ratio);
+    const double gain = by_rise(out, Output::motion_ratio);
     column.set(Curve::contact_x, x);
     column.set(Curve::wheelbase_change, (x - contact_x_at_rest) * forward);
-    column.set(Curve::roll_centre_height, out[index(Output::half_track)].value() * by_rise(Output::half_track));
+    column.set(Curve::roll_centre_height, roll_centre_height(out));
     column.set(Curve::motion_ratio_gain, gain);
     set_instant_axis(c.plain, solved.pose, column);
+    if (c.along_on_tyre) {
+        const Outputs<Along> runs = outputs_along(*c.along_on_tyre, solved.arm);
+        column.set(Curve::trail_as_it_runs, runs[index(Output::trail)].value());
+        column.set(Curve::scrub_as_it_runs, runs[index(Output::scrub)].value());
+        column.set(Curve::roll_centre_height_as_it_runs, roll_centre_height(runs));
+    }
     if (load_is_given(corner))
         set_loads(
             strut_load(corner, c.now.parts().at(Length::spring_platform), out[index(Output::spring_length)].value()),
@@ -109,6 +140,24 @@ void set_state(const Corner& corner, const AtRack& c, const Solved& solved, doub
 }
 
 }  // namespace
+
+std::string_view missing_for(const Corner& corner, Curve curve) {
+    switch (curve) {
+        case Curve::trail_as_it_runs:
+        case Curve::scrub_as_it_runs:
+        case Curve::roll_centre_height_as_it_runs:
+            return corner.tyre ? "" : "the file gives no tyre";
+        case Curve::spring_load:
+        case Curve::rubber_load:
+        case Curve::wheel_rate_spring:
+        case Curve::wheel_rate_rubber:
+        case Curve::wheel_rate_load:
+        case Curve::wheel_rate:
+            return load_is_given(corner) ? "" : "the spring rests as drawn, so the file gives no load";
+        default:
+            return "";
+    }
+}
 
 void curves(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block) {
     at_corner(corner.id, [&] {

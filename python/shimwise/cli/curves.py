@@ -86,8 +86,8 @@ def curves(
     if steering is not None:
         out.print(curve_views.steering_view(steering))
         out.print()
-    if model.corners[names[0]].left_out:
-        out.print(Text("No wheel rates: the springs rest as drawn, so the car file gives no load."))
+    if why := model.corners[names[0]].left_out.get("wheel_rate_N_per_mm"):
+        out.print(Text(f"No wheel rates: {why}."))
     print_origin(out, inputs)
 
 

@@ -13,6 +13,9 @@ enum class Curve {
     contact_x,
     wheelbase_change,
     roll_centre_height,
+    trail_as_it_runs,
+    scrub_as_it_runs,
+    roll_centre_height_as_it_runs,
     motion_ratio_gain,
     instant_axis_x,
     instant_axis_y,
@@ -28,14 +31,15 @@ enum class Curve {
     wheel_rate_load,
     wheel_rate,
 };
-inline constexpr std::size_t curve_count = 17;
-/// From here on a curve needs the spring's load: see `load_is_given`.
-inline constexpr std::size_t first_curve_of_load = static_cast<std::size_t>(Curve::spring_load);
+inline constexpr std::size_t curve_count = 20;
 
 inline constexpr std::array<OutputInfo, curve_count> curve_list = {{
     {"contact_x", "mm", true, "contact centre along x, + = forward; half_track and chassis_height are its y and -z"},
     {"wheelbase_change", "mm", true, "contact against its place at travel and rack 0, + = wheelbase longer"},
     {"roll_centre_height", "mm", true, "over the ground, from the contact's path: half track * d(half track)/d(rise)"},
+    {"trail_as_it_runs", "mm", true, "trail on the tyre at its loaded radius"},
+    {"scrub_as_it_runs", "mm", true, "scrub on the tyre at its loaded radius"},
+    {"roll_centre_height_as_it_runs", "mm", true, "roll centre over the ground, on the tyre at its loaded radius"},
     {"motion_ratio_gain", "1/mm", true, "motion ratio per mm of the contact's rise"},
     {"instant_axis_x", "mm", true,
      "point of the upright's instant axis nearest to the wheel centre; infinite where it "
@@ -55,9 +59,13 @@ inline constexpr std::array<OutputInfo, curve_count> curve_list = {{
     {"wheel_rate", "N/mm", true, "vertical load at the contact per mm of its rise: the sum of the three"},
 }};
 
+/// Why a corner's file does not give what a curve needs (the load of a spring that rests as drawn, a tyre); empty where
+/// it does.
+std::string_view missing_for(const Corner& corner, Curve curve);
+
 /// Fills block[row][state], chassis frame: the outputs in the order of `output_list`, then the curves in the order of
-/// `curve_list`; of a spring whose load is not given, the curves from `first_curve_of_load` on are left as they are.
-/// States are given by wheel travel and rack travel. Throws OutOfReach.
+/// `curve_list`; rows of curves that something is `missing_for` are left as they are. States are given by wheel travel
+/// and rack travel. Throws OutOfReach.
 void curves(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block);
 
 }  // namespace shimwise
