@@ -33,6 +33,15 @@ class Corner:
         """Adjusters in the order of the car file."""
         return tuple(self._corner.adjusters)
 
+    @property
+    def car(self) -> Car:
+        return self._car
+
+    @property
+    def steered(self) -> bool:
+        """Whether the rack moves its track rod."""
+        return self._corner.rack_direction is not None
+
     def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return every output over wheel travel and rack travel, in the chassis frame.
 
