@@ -35,11 +35,11 @@ _LINKS: dict[str, dict[str, Any]] = {
     "upright, bracket": {"ls": "-", "lw": 0.8, "color": "0.45"},
 }
 _JOINTS: dict[str, dict[str, Any]] = {
-    "fixed to the chassis": {"marker": "s", "ms": 4.0, "mfc": "black"},
-    "moved by the rack": {"marker": "D", "ms": 4.2, "mfc": "black"},
-    "moves with the wheel": {"marker": "o", "ms": 4.2, "mfc": "white"},
-    "wheel centre": {"marker": "P", "ms": 5.0, "mfc": "white"},
-    "contact": {"marker": "^", "ms": 5.5, "mfc": "white"},
+    "fixed to the chassis": {"color": "black", "marker": "s", "ms": 4.0, "mfc": "black"},
+    "moved by the rack": {"color": "black", "marker": "D", "ms": 4.2, "mfc": "black"},
+    "moves with the wheel": {"color": "black", "marker": "o", "ms": 4.2, "mfc": "white"},
+    "wheel centre": {"color": "black", "marker": "P", "ms": 5.0, "mfc": "white"},
+    "contact": {"color": "black", "marker": "^", "ms": 5.5, "mfc": "white"},
 }
 _WHEEL: dict[str, Any] = {"color": "0.35", "lw": 1.1}
 _GROUND: dict[str, Any] = {"color": "black", "lw": 1.3}
@@ -175,6 +175,6 @@ def _draw_balloons(
     at = corner + places / scale
     leaders = np.stack([corner + joints / scale, at, np.full(at.shape, np.nan)], axis=1).reshape(-1, 2)
     ax.plot(*leaders.T, color="black", lw=0.4, zorder=3, gid="leaders")
-    ax.plot(*at.T, "o", ms=SIZE - 0.5, mfc="white", mec="black", mew=0.5, zorder=5, gid="balloons")
+    ax.plot(*at.T, "o", color="black", ms=SIZE - 0.5, mfc="white", mec="black", mew=0.5, zorder=5, gid="balloons")
     for name, (x, y) in zip(drawing.joints, at, strict=True):
         ax.text(x, y, str(numbers[name]), ha="center", va="center_baseline", fontsize=6.0, zorder=6, gid=name)
