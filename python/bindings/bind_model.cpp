@@ -12,6 +12,20 @@ void bind_model(py::module_& module) {
     bind_names<CornerId>(module, "CornerId", corner_names);
     bind_names<Purpose>(module, "Purpose", purpose_names);
     bind_names<Ends>(module, "Ends", ends_names);
+    bind_names<Body>(module, "Body", body_names);
+
+    py::class_<Vec3<double>>(module, "Vector", "Of the chassis frame: x forward, y left, z up.")
+        .def_readonly("x", &Vec3<double>::x)
+        .def_readonly("y", &Vec3<double>::y)
+        .def_readonly("z", &Vec3<double>::z);
+    py::class_<SetupWheel>(module, "SetupWheel", "The disc that stands in for wheel and tyre on the plate.")
+        .def_readonly("radius_mm", &SetupWheel::radius_mm)
+        .def_readonly("width_mm", &SetupWheel::width_mm)
+        .def_readonly("offset_mm", &SetupWheel::offset_mm)
+        .def_readonly("flag_span_mm", &SetupWheel::flag_span_mm);
+    py::class_<Bar>(module, "Bar", "Anti-roll bar as drawn: bearings and arms, left and right.")
+        .def_readonly("bearing", &Bar::bearing)
+        .def_readonly("arm", &Bar::arm);
 
     py::class_<Thread>(module, "Thread", "A threaded rod or platform; settings in turns from the drawn length.")
         .def_readonly("designation", &Thread::designation)
@@ -37,11 +51,17 @@ void bind_model(py::module_& module) {
     py::class_<Corner>(module, "Corner", "One corner as drawn and as set.")
         .def_readonly("id", &Corner::id)
         .def_property_readonly("point_names", &Corner::point_names)
+        .def_readonly("wheel", &Corner::wheel)
+        .def_readonly("rocker_axis", &Corner::rocker_axis)
+        .def_readonly("pushrod_outer_on", &Corner::pushrod_outer_on)
+        .def_readonly("spring_outer_on", &Corner::spring_outer_on)
+        .def_readonly("drop_link_outer_on", &Corner::drop_link_outer_on)
         .def_readonly("adjusters", &Corner::adjusters);
     py::class_<Car>(module, "Car", "A car, read from a file; changed only by making a changed copy.")
         .def_readonly("file", &Car::file)
         .def_readonly("name", &Car::name)
         .def_readonly("boxes_mm", &Car::boxes_mm)
+        .def_readonly("bars", &Car::bars)
         .def("corner", py::overload_cast<CornerId>(&Car::operator[], py::const_), py::arg("id"),
              py::return_value_policy::reference_internal);
     bind_names<Moved>(module, "Moved", moved_names);

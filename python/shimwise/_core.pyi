@@ -10,6 +10,8 @@ import typing
 
 __all__: list[str] = [
     "Adjuster",
+    "Bar",
+    "Body",
     "Car",
     "Card",
     "CardLine",
@@ -43,11 +45,13 @@ __all__: list[str] = [
     "Quantity",
     "Readings",
     "Settings",
+    "SetupWheel",
     "Stack",
     "StackChoice",
     "Target",
     "Targets",
     "Thread",
+    "Vector",
     "Which",
     "alignment",
     "car_after",
@@ -237,6 +241,84 @@ class Ends:
     @property
     def value(self) -> int: ...
 
+class Body:
+    """
+    Members:
+
+      chassis
+
+      rack
+
+      lower_wishbone
+
+      upper_wishbone
+
+      upright
+
+      rocker
+    """
+
+    __members__: typing.ClassVar[dict[str, Body]]
+    chassis: typing.ClassVar[Body]
+    lower_wishbone: typing.ClassVar[Body]
+    rack: typing.ClassVar[Body]
+    rocker: typing.ClassVar[Body]
+    upper_wishbone: typing.ClassVar[Body]
+    upright: typing.ClassVar[Body]
+    @typing.overload
+    def __eq__(self, other: Body) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Body) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Vector:
+    """
+    Of the chassis frame: x forward, y left, z up.
+    """
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
+    @property
+    def z(self) -> float: ...
+
+class SetupWheel:
+    """
+    The disc that stands in for wheel and tyre on the plate.
+    """
+    @property
+    def flag_span_mm(self) -> float: ...
+    @property
+    def offset_mm(self) -> float: ...
+    @property
+    def radius_mm(self) -> float: ...
+    @property
+    def width_mm(self) -> float: ...
+
+class Bar:
+    """
+    Anti-roll bar as drawn: bearings and arms, left and right.
+    """
+    @property
+    def arm(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
+    @property
+    def bearing(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
+
 class Thread:
     """
     A threaded rod or platform; settings in turns from the drawn length.
@@ -295,15 +377,29 @@ class Corner:
     @property
     def adjusters(self) -> list[Adjuster]: ...
     @property
+    def drop_link_outer_on(self) -> Body: ...
+    @property
     def id(self) -> CornerId: ...
     @property
     def point_names(self) -> list[str]: ...
+    @property
+    def pushrod_outer_on(self) -> Body: ...
+    @property
+    def rack_direction(self) -> Vector | None: ...
+    @property
+    def rocker_axis(self) -> Vector: ...
+    @property
+    def spring_outer_on(self) -> Body: ...
+    @property
+    def wheel(self) -> SetupWheel: ...
 
 class Car:
     """
     A car, read from a file; changed only by making a changed copy.
     """
     def corner(self, id: CornerId) -> Corner: ...
+    @property
+    def bars(self) -> typing.Annotated[list[Bar | None], "FixedSize(2)"]: ...
     @property
     def boxes_mm(self) -> dict[str, list[float]]: ...
     @property
@@ -1093,6 +1189,13 @@ def with_settings(car: Car, settings: Settings) -> Car:
     The car with these settings; raises InputError where a limit is broken.
     """
 
+@typing.overload
+def write_new_file(path: str, content: bytes) -> None:
+    """
+    The same for bytes.
+    """
+
+@typing.overload
 def write_new_file(path: str, text: str) -> None:
     """
     Writes aside and renames; raises InputError where the file exists.

@@ -46,6 +46,16 @@ class Corner:
         """Names of the points that this corner has."""
         return tuple(self._corner.point_names)
 
+    @property
+    def car(self) -> Car:
+        """The car that it belongs to."""
+        return self._car
+
+    @property
+    def steered(self) -> bool:
+        """Whether the rack moves its track rod."""
+        return self._corner.steered
+
     def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return every output over wheel travel and rack travel, in the chassis frame.
 
