@@ -10,6 +10,8 @@ import typing
 
 __all__: list[str] = [
     "Adjuster",
+    "Ballast",
+    "CamberGauge",
     "Car",
     "Card",
     "CardLine",
@@ -25,13 +27,17 @@ __all__: list[str] = [
     "Ends",
     "EvaluatedOn",
     "Expectation",
+    "FlagRuler",
     "GroundFrom",
+    "HeightGauge",
     "Held",
     "InputError",
+    "Instruments",
     "Measured",
     "NextReading",
     "OutOfReach",
     "OutputInfo",
+    "PadLevel",
     "Per",
     "Plan",
     "PlannedOutput",
@@ -41,6 +47,8 @@ __all__: list[str] = [
     "Purpose",
     "Quantity",
     "Readings",
+    "RideHeightPoint",
+    "Scale",
     "Settings",
     "Stack",
     "StackChoice",
@@ -54,7 +62,9 @@ __all__: list[str] = [
     "cautions",
     "column_names",
     "compare",
+    "did_you_mean",
     "effects",
+    "input_error",
     "joints",
     "load_car",
     "load_readings",
@@ -63,6 +73,7 @@ __all__: list[str] = [
     "output_list",
     "plan",
     "point_names",
+    "present_length_mm",
     "reduce",
     "refit",
     "row_name",
@@ -77,6 +88,15 @@ class Problem:
     """
     One fault of one file; parts that do not apply are empty or 0.
     """
+    def __init__(
+        self,
+        file: str,
+        line: typing.SupportsInt | typing.SupportsIndex,
+        column: typing.SupportsInt | typing.SupportsIndex,
+        field: str,
+        value: str,
+        rule: str,
+    ) -> None: ...
     def __str__(self) -> str: ...
     @property
     def column(self) -> int: ...
@@ -226,6 +246,41 @@ class Ends:
     @property
     def value(self) -> int: ...
 
+class FlagRuler:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class CamberGauge:
+    @property
+    def resolution_deg(self) -> float: ...
+
+class HeightGauge:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Scale:
+    @property
+    def resolution_kg(self) -> float: ...
+
+class PadLevel:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Instruments:
+    """
+    What reads the car; a resolution of 0: the file has none.
+    """
+    @property
+    def camber_gauge(self) -> CamberGauge: ...
+    @property
+    def flag_ruler(self) -> FlagRuler: ...
+    @property
+    def height_gauge(self) -> HeightGauge: ...
+    @property
+    def pad_level(self) -> PadLevel: ...
+    @property
+    def scale(self) -> Scale: ...
+
 class Thread:
     """
     A threaded rod or platform; settings in turns from the drawn length.
@@ -269,6 +324,8 @@ class Adjuster:
     @property
     def amount_mm(self) -> float: ...
     @property
+    def length(self) -> str | None: ...
+    @property
     def minutes(self) -> float: ...
     @property
     def name(self) -> str: ...
@@ -284,9 +341,29 @@ class Corner:
     @property
     def adjusters(self) -> list[Adjuster]: ...
     @property
+    def flag_span_mm(self) -> float: ...
+    @property
     def id(self) -> CornerId: ...
     @property
     def point_names(self) -> list[str]: ...
+    @property
+    def steered(self) -> bool: ...
+
+class Ballast:
+    """
+    A mass that is contained in the total.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def now_kg(self) -> float: ...
+
+class RideHeightPoint:
+    """
+    A named point over the ground.
+    """
+    @property
+    def name(self) -> str: ...
 
 class Car:
     """
@@ -294,11 +371,19 @@ class Car:
     """
     def corner(self, id: CornerId) -> Corner: ...
     @property
+    def ballast(self) -> list[Ballast]: ...
+    @property
+    def bars_apart_mm(self) -> float: ...
+    @property
     def boxes_mm(self) -> dict[str, list[float]]: ...
     @property
     def file(self) -> str: ...
     @property
+    def instruments(self) -> Instruments: ...
+    @property
     def name(self) -> str: ...
+    @property
+    def ride_heights(self) -> list[RideHeightPoint]: ...
 
 class Held:
     """
@@ -892,6 +977,11 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
+    """
+    What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
+    """
+
 def effects(
     car: Car,
     corner: CornerId,
@@ -901,6 +991,11 @@ def effects(
 ) -> EffectTable:
     """
     Effect table of a corner, chassis frame. Raises OutOfReach.
+    """
+
+def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:
+    """
+    An InputError to raise, with these problems.
     """
 
 def joints(
@@ -933,6 +1028,11 @@ def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def present_length_mm(car: Car, corner: CornerId, length: str) -> float | None:
+    """
+    Eye to eye as set; None where the corner does not have the parts.
     """
 
 def reduce(readings: Readings, car: Car) -> Measured:
