@@ -36,7 +36,8 @@ def group_problems(file: str, lines: Lines, rows: Rows) -> list[_core.Problem]:
 
     Args:
         file: for the sentences.
-        lines: the line of every row that names a corner and a point, well-formed or not.
+        lines: the line of every row that names a corner and a point, well-formed or not; empty where some row could not
+            be told, so that nothing can be called missing.
         rows: the well-formed rows, by corner and point.
     """
     found: list[_core.Problem] = []
@@ -86,7 +87,7 @@ def _axles(rows: Rows, fault: Fault) -> None:
         front, rear = (rows.get(corner, {}).get(point) for corner in _LEFT)
         if front and rear:
             if not rear.at[0] < front.at[0]:
-                rule = f"the rear axle must lie behind the front one, whose x is {front.at[0]:g} in line {front.line}"
+                rule = f"must lie behind the front axle (x {front.at[0]:g} in line {front.line})"
                 fault(rear.line, f"rear_left.{point} x_mm", rule, f"{rear.at[0]:g}")
             return
 
@@ -104,7 +105,7 @@ def _parts(corner: str, lines: Mapping[str, int], fault: Fault) -> None:
                 fault(min(there), f"{corner}", f"without {missing}: {part} is given whole or not at all")
     rocker = lines_among((*ROCKER[:-1], "rocker.drop_link"))
     if rocker and (missing := without(ROCKER)):
-        fault(min(rocker), corner, f"without {missing}: pushrod, rocker and spring are given whole or not at all")
+        fault(min(rocker), corner, f"without {missing}: pushrod, rocker and spring are given together")
     if rocker and "spring.outer" in lines:
         fault(
             lines["spring.outer"], f"{corner}.spring.outer", "a spring on a rocker has its outer eye at rocker.spring"

@@ -71,6 +71,7 @@ class _Reader:
         self.table = PointsTable(path)
         self.problems: list[_core.Problem] = []
         self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
 
     def fault(self, line: int, name: str, value: str, rule: str) -> None:
         self.problems.append(_core.Problem(self.path, line, 0, name, f'"{value}"' if value else "", rule))
@@ -97,6 +98,7 @@ class _Reader:
             (found,) = csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True)
         except csv.Error:
             self.fault(number, "", "", "has a quote that is not closed, or text beside one")
+            self.all_named = False
             return []
         return [cell.strip() for cell in found]
 
@@ -131,6 +133,7 @@ class _Reader:
             self.fault(number, "", "", "is the header again")
             return
         if len(cells) != len(columns):
+            self.all_named = False
             comma = ": a number has a point, not a decimal comma" if separator == "," and len(cells) > 5 else ""
             self.fault(number, "", "", f"has {_counted(len(cells), 'cell')}, the header has {len(columns)}{comma}")
             return
@@ -144,6 +147,7 @@ class _Reader:
             self.fault(number, "point", point, f"is no point{hint}")
         at = tuple(self.number(number, name, of[name]) for name in COLUMNS[2:])
         if corner not in corners or point not in points:
+            self.all_named = False
             return
         if (first := self.lines_of.setdefault((corner, point), number)) != number:
             self.fault(number, f"{corner}.{point}", "", f"stands in line {first} already")
@@ -170,7 +174,7 @@ class _Reader:
                 0, "", "", f"no number is beyond {farthest_mm:g}: are they {unit}? x_mm, y_mm and z_mm are in mm"
             )
             return
-        self.problems += group_problems(self.path, self.lines_of, self.table.rows)
+        self.problems += group_problems(self.path, self.lines_of if self.all_named else {}, self.table.rows)
 
 
 _HEADER = ", ".join(COLUMNS)

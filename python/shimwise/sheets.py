@@ -103,7 +103,7 @@ _BLANK = "_" * (_CELL - 2)
 
 def sheet_text(sheet: Sheet) -> str:
     """Return the sheet for paper, 80 columns, blanks to fill with a pen."""
-    lines = [f"Readings of {printable(sheet.car)}", "", f"Place {'_' * 28}  Date, time {'_' * 20}  By {'_' * 9}", ""]
+    lines = [f"Readings of {printable(sheet.car)}", "", f"Place {'_' * 27}  Date, time {'_' * 20}  By {'_' * 9}", ""]
     lines += _state_lines(sheet)
     if sheet.pads:
         lines += ["", *_wrapped("PADS, height, mm", _corners(sheet)), ""]
@@ -116,7 +116,7 @@ def sheet_text(sheet: Sheet) -> str:
         lines += ["", "CAMBER GAUGE on one surface, deg", "", f"{'':<{_LABEL}}facing {_BLANK}   turned {_BLANK}"]
     if sheet.ride_heights:
         lines += ["", "RIDE HEIGHTS over the ground, mm; a second reading where there is time", ""]
-        lines += [_pieces(f"  {spoken(name)}", [_BLANK, _BLANK]) for name in sheet.ride_heights]
+        lines += [_pieces(f"  {printable(spoken(name))}", [_BLANK, _BLANK]) for name in sheet.ride_heights]
     lines += ["", *_corner_lines(sheet)]
     if sheet.left_out:
         lines += ["", "NOT READ", *(f"  {sentence}" for sentence in sheet.left_out)]
@@ -131,7 +131,7 @@ def _corners(sheet: Sheet) -> list[str]:
 def _state_lines(sheet: Sheet) -> list[str]:
     lines = ["STATE, mark what holds", ""]
     for name, kg in sheet.ballast_kg.items():
-        lines.append(f"  {name}, kg: {_BLANK} ({kg:g} in the car file)")
+        lines.append(f"  {printable(name)}, kg: {_BLANK} ({kg:g} in the car file)")
     choices = [("bars", "off", "on"), ("struts", "springs", "solid")]
     if sheet.steered:
         choices.insert(1, ("rack", "locked at centre", "free"))
@@ -155,13 +155,13 @@ def _corner_lines(sheet: Sheet) -> list[str]:
     if packs := _names(c.shims_mm for c in corners):
         lines += ["", "Shims fitted, mm (below: as the car is set)"]
     for pack in packs:
-        lines += _wrapped(f"  {pack}", _blanks(pack in c.shims_mm for c in corners))
+        lines += _wrapped(f"  {printable(pack)}", _blanks(pack in c.shims_mm for c in corners))
         lines += _wrapped("", [_pack(c.shims_mm[pack]) if pack in c.shims_mm else "" for c in corners])
     if lengths := _names(c.lengths for c in corners):
         lines += ["", "Lengths eye to eye, mm (below: as the car is set)"]
     for name in lengths:
         words = _names(c.lengths[name].adjusters for c in corners if name in c.lengths)
-        lines += _wrapped(f"  {', '.join(words)}", _blanks(name in c.lengths for c in corners))
+        lines += _wrapped(f"  {printable(', '.join(words))}", _blanks(name in c.lengths for c in corners))
         lines += _wrapped("", [f"{c.lengths[name].now_mm:.2f}" if name in c.lengths else "" for c in corners])
     return lines
 
