@@ -173,7 +173,7 @@ class CarDraft:
             text += "\n"
         if any(point in self.known[corner] for point in ("spring.chassis", "spring.outer", "rocker.spring")):
             text += _damper(corner, sizes) + "\n"
-        return text + "\n"
+        return text
 
 
 _CG = "INVENTED: centre of gravity of all that, as drawn"

@@ -116,7 +116,8 @@ class _Reader:
         missing = [name for name in COLUMNS if name not in columns]
         for name in dict.fromkeys(columns):
             if name not in COLUMNS:
-                self.fault(number, "column", name, f"is not known{_core.did_you_mean(name, missing or list(COLUMNS))}")
+                hint = _core.did_you_mean(name, missing) or ": take it out"
+                self.fault(number, "column", name, f"is not known{hint}")
             elif columns.count(name) > 1:
                 self.fault(number, "column", name, "stands twice")
         for name in missing:
@@ -132,6 +133,7 @@ class _Reader:
         if [cell.lower() for cell in cells] == columns:
             self.fault(number, "", "", "is the header again")
             return
+        cells += ["" for name in columns[len(cells) :] if name not in COLUMNS]
         if len(cells) != len(columns):
             self.all_named = False
             comma = ": a number has a point, not a decimal comma" if separator == "," and len(cells) > 5 else ""

@@ -134,6 +134,14 @@ def test_json_says_what_is_invented(shimwise: Run, tmp_path: Path) -> None:
     assert all((tmp_path / file).is_file() for file in content["files"])
 
 
+def test_an_axle_without_rows_is_said_in_one_word(shimwise: Run, tmp_path: Path) -> None:
+    (tmp_path / "points.csv").write_text(
+        "corner;point;x_mm;y_mm;z_mm\n" + rows_of(FRONT, "front_left"), encoding="utf-8"
+    )
+    told = " ".join(shimwise("new", "car", "--points", "points.csv").stdout.split())
+    assert "still invented: all of rear_left." in told
+
+
 def test_a_table_that_does_not_fit_writes_nothing(shimwise: Run, tmp_path: Path) -> None:
     bad = FRONT | {"upper_wishbone.outer": (0.0, 100.0, 300.0)}
     (tmp_path / "points.csv").write_text("corner;point;x_mm;y_mm;z_mm\n" + rows_of(bad, "front_left"), encoding="utf-8")

@@ -84,6 +84,10 @@ FAULTS = {
         'points.csv:1: column = "y_m": is not known; did you mean "y_mm"?',
         'points.csv:1: column = "y_mm": is missing: needs corner, point, x_mm, y_mm, z_mm',
     ),
+    "extra column": (
+        TABLE.replace(HEADER, f"{HEADER}, note"),
+        'points.csv:1: column = "note": is not known: take it out',
+    ),
     "column twice": (
         TABLE.replace(HEADER, "corner, point, x_mm, y_mm, y_mm, z_mm"),
         'points.csv:1: column = "y_mm": stands twice',

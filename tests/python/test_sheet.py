@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
-from shimwise.sheets import sheet_of, sheet_text, sheet_toml
+from shimwise.sheet_views import sheet_text, sheet_toml
+from shimwise.sheets import sheet_of
 from shimwise.starter import make_starter, write_starter
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]

@@ -72,7 +72,8 @@ def _told(starter: Starter, table: points_table.PointsTable | None) -> list[str]
     count = sum(len(rows) for rows in table.rows.values())
     lines = [f"{count} points taken from {table.file}."]
     if starter.invented:
-        lines.append(f"Points that it does not bring, and that are still invented: {_grouped(starter.invented)}.")
+        left_out = _grouped(starter.invented, table)
+        lines.append(f"Points that it does not bring, and that are still invented: {left_out}.")
     lines.append(
         "Invented too, as no table of points holds them: toe and camber as drawn, setup wheels, masses, springs,"
         " adjusters, shims, instruments. Their lines say INVENTED."
@@ -80,13 +81,16 @@ def _told(starter: Starter, table: points_table.PointsTable | None) -> list[str]
     return lines + starter.to_check
 
 
-def _grouped(points: list[str]) -> str:
-    """ "front_left pushrod.outer, pushrod.inner; rear_left wheel.centre" """
+def _grouped(points: list[str], table: points_table.PointsTable) -> str:
+    """ "front_left pushrod.outer, pushrod.inner; all of rear_left" """
     corners: dict[str, list[str]] = {}
     for point in points:
         corner, _, name = point.partition(".")
         corners.setdefault(corner, []).append(name)
-    return "; ".join(f"{corner} {', '.join(names)}" for corner, names in corners.items())
+    return "; ".join(
+        f"{corner} {', '.join(names)}" if corner in table.rows else f"all of {corner}"
+        for corner, names in corners.items()
+    )
 
 
 def _next_commands(paths: list[Path]) -> list[str]:

@@ -6,9 +6,10 @@ from dataclasses import asdict
 
 import click
 
-from shimwise import _core, sheets
+from shimwise import _core, sheet_views
 from shimwise.cli.shared import car_of, json_option, settings_option, write_json
 from shimwise.data_of import origin
+from shimwise.sheets import sheet_of
 
 __all__ = ["sheet"]
 
@@ -22,11 +23,11 @@ __all__ = ["sheet"]
 def sheet(car: str, as_toml: bool, out: str | None, settings: str | None, as_json: bool) -> None:
     """Print an empty readings sheet with the fields that this car's readings take."""
     model, inputs = car_of(car, settings)
-    fields = sheets.sheet_of(model)
+    fields = sheet_of(model)
     made = origin(*inputs)
     names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
     by = f"shimwise {made['shimwise']}; {names}"
-    text = f"# {by}\n{sheets.sheet_toml(fields)}" if as_toml else f"{sheets.sheet_text(fields)}\n{by}\n"
+    text = f"# {by}\n{sheet_views.sheet_toml(fields)}" if as_toml else f"{sheet_views.sheet_text(fields)}\n{by}\n"
     if out:
         _core.write_new_file(out, text)
     if as_json:
