@@ -15,7 +15,7 @@ import pytest
 
 import shimwise as sw
 from shimwise import _core
-from shimwise.invented import FRONT, REAR
+from shimwise.invented import FRONT, REAR, placed
 from shimwise.point_groups import ROCKER
 from shimwise.points_table import PointRow, PointsTable, load_points, table_points
 from shimwise.starter import FILES, make_starter, write_starter
@@ -65,6 +65,8 @@ def test_nothing_is_written_over_and_nothing_half(shimwise: Run, tmp_path: Path)
     assert refused == f"{Path('mycar/targets.toml')}: exists already and is not written over\n"
     assert [path.name for path in (tmp_path / "mycar").iterdir()] == ["targets.toml"]
     assert (tmp_path / "mycar/targets.toml").read_text(encoding="utf-8") == "mine"
+    (tmp_path / "mycar/car.toml").write_text("mine", encoding="utf-8")
+    assert len(shimwise("new", "mycar", code=2).stderr.splitlines()) == 2
     assert shimwise("new", "mycar/targets.toml", code=2).stderr.endswith(": is a file, a folder is needed\n")
 
 
@@ -198,6 +200,21 @@ def test_a_drop_link_of_the_table_is_kept(tmp_path: Path) -> None:
     _, content = car_of(table_of(front_left=front, rear_left=rear), tmp_path)
     assert content["front_left"]["rocker"]["drop_link"] == [0.0, 230.0, 375.0]
     assert content["rear_left"]["drop_link"] == {"outer": [-2395.0, 400.0, 120.0], "outer_on": "lower_wishbone"}
+
+
+def test_invented_points_go_where_the_known_ones_are() -> None:
+    def moved(at: tuple[float, float, float]) -> tuple[float, float, float]:
+        return 1.2 * at[0] + 1200.0, 1.1 * at[1] - 5.0, 0.9 * at[2] + 415.0
+
+    known = {point: moved(at) for point, at in FRONT.items() if point not in ROCKER}
+    front, rear = placed(known, {})
+    for point in ("pushrod.outer", "rocker.spring", "spring.chassis"):
+        assert front[point] == pytest.approx(moved(FRONT[point]), abs=0.051)
+    assert front["rocker.axis_direction"] == (1.0, 0.0, 0.0)
+    assert front["wheel.centre"] == known["wheel.centre"]
+    (front_x, _, _), (rear_x, rear_y, rear_z) = front["wheel.centre"], rear["wheel.centre"]
+    assert rear_x - front_x == pytest.approx(REAR["wheel.centre"][0], abs=0.051)
+    assert (rear_y, rear_z) == pytest.approx(moved(REAR["wheel.centre"])[1:], abs=0.051)
 
 
 def test_any_sensible_table_gives_a_car_and_a_plan(tmp_path: Path, size: Callable[[int, int], int]) -> None:
