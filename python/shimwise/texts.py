@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
+
 from rich.table import Table
 from rich.text import Text
 
-__all__ = ["bullet", "figure", "plain_table", "spoken"]
+__all__ = ["bullet", "figure", "plain_table", "printable", "spoken", "toml_text"]
 
 
 def plain_table(title: str, gap: int = 2) -> Table:
@@ -27,6 +29,16 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
         return ""
     unit = {"percent": "%"}.get(unit, unit)
     return f"{round(value, digits) + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
+
+
+def printable(text: str) -> str:
+    """A text on one line, without control characters."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def toml_text(text: str) -> str:
+    """A text in quotes, as TOML writes it."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def bullet(mark: str, text: str) -> Table:

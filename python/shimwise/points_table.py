@@ -1,0 +1,220 @@
+"""A table of points, as a spreadsheet writes it: corner, point, x_mm, y_mm, z_mm. Every row that does not fit is named.
+
+The columns may come in any order, separated by commas or semicolons. Empty lines and lines that start with # are left
+out. What the points make together is checked by the car that they fill, see starter.py.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+import re
+from dataclasses import dataclass, field
+from os import PathLike, fspath
+from pathlib import Path
+
+from shimwise import _core
+from shimwise.point_groups import group_problems
+
+__all__ = ["AXIS_DIRECTION", "COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
+
+COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
+AXIS_DIRECTION = "rocker.axis_direction"  # a vector; all others are points
+
+_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORECASE)
+_FARTHEST_MM = 20_000.0  # from the origin
+_METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
+
+
+@dataclass(frozen=True)
+class PointRow:
+    """One row: the place of a point, or a direction."""
+
+    line: int
+    at: tuple[float, float, float]
+
+
+@dataclass
+class PointsTable:
+    """The rows by corner and point."""
+
+    file: str
+    rows: dict[str, dict[str, PointRow]] = field(default_factory=dict)
+
+    def row(self, corner: str, point: str) -> PointRow | None:
+        return self.rows.get(corner, {}).get(point)
+
+
+def table_points() -> list[str]:
+    """Return the names that the column `point` may hold."""
+    names = list(_core.point_names())
+    names.insert(names.index("rocker.axis_point") + 1, AXIS_DIRECTION)
+    return names
+
+
+def load_points(path: str | PathLike[str]) -> PointsTable:
+    """Read a table of points.
+
+    Raises:
+        InputError: with every problem of the file, one sentence each: line, field, value, rule.
+    """
+    reader = _Reader(fspath(path))
+    reader.read()
+    if reader.problems:
+        raise _core.input_error(sorted(reader.problems, key=lambda problem: problem.line))
+    return reader.table
+
+
+class _Reader:
+    def __init__(self, path: str) -> None:
+        self.path = path
+        self.table = PointsTable(path)
+        self.problems: list[_core.Problem] = []
+        self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
+
+    def fault(self, line: int, name: str, value: str, rule: str) -> None:
+        self.problems.append(_core.Problem(self.path, line, 0, name, f'"{value}"' if value else "", rule))
+
+    def read(self) -> None:
+        text = _text(self.path)
+        lines = [(n, s) for n, s in enumerate(text.split("\n"), start=1) if s.strip(" \t,;") and s.strip()[0] != "#"]
+        if not lines:
+            self.fault(0, "", "", f"is empty: needs the header {_HEADER}, and a row for each point")
+            return
+        (number, header), *rows = lines
+        separator = ";" if header.count(";") > header.count(",") else ","
+        columns = self.header(number, header, separator)
+        if columns is None:
+            return
+        for number, line in rows:
+            self.row(number, line, separator, columns)
+        if not rows:
+            self.fault(number, "", "", "no row follows the header: needs one for each point")
+        self.whole_table()
+
+    def cells(self, number: int, line: str, separator: str) -> list[str]:
+        try:
+            (found,) = csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True)
+        except csv.Error:
+            self.fault(number, "", "", "has a quote that is not closed, or text beside one")
+            self.all_named = False
+            return []
+        return [cell.strip() for cell in found]
+
+    def header(self, number: int, line: str, separator: str) -> list[str] | None:
+        """The columns in their order; None where the rows cannot be told without them."""
+        columns = [name.lower() for name in self.cells(number, line, separator)]
+        while columns and not columns[-1]:
+            columns.pop()
+        if not columns:
+            return None
+        if not set(columns) & set(COLUMNS):
+            tabs = ": here tabs part the columns, needs commas or semicolons" if "\t" in line else ""
+            self.fault(number, "", "", f"is not the header {_HEADER}{tabs}")
+            return None
+        missing = [name for name in COLUMNS if name not in columns]
+        for name in dict.fromkeys(columns):
+            if name not in COLUMNS:
+                hint = _core.did_you_mean(name, missing) or ": take it out"
+                self.fault(number, "column", name, f"is not known{hint}")
+            elif columns.count(name) > 1:
+                self.fault(number, "column", name, "stands twice")
+        for name in missing:
+            self.fault(number, "column", name, f"is missing: needs {_HEADER}")
+        return None if missing or len(set(columns)) < len(columns) else columns
+
+    def row(self, number: int, line: str, separator: str, columns: list[str]) -> None:
+        cells = self.cells(number, line, separator)
+        while len(cells) > len(columns) and not cells[-1]:
+            cells.pop()
+        if not cells:
+            return
+        if [cell.lower() for cell in cells] == columns:
+            self.fault(number, "", "", "is the header again")
+            return
+        cells += ["" for name in columns[len(cells) :] if name not in COLUMNS]
+        if len(cells) != len(columns):
+            self.all_named = False
+            comma = ": a number has a point, not a decimal comma" if separator == "," and len(cells) > 5 else ""
+            self.fault(number, "", "", f"has {_counted(len(cells), 'cell')}, the header has {len(columns)}{comma}")
+            return
+        of = dict(zip(columns, cells, strict=True))
+        corners, points = list(_core.CornerId.__members__), table_points()
+        corner, point = of["corner"], of["point"]
+        if corner not in corners:
+            self.fault(number, "corner", corner, f"is no corner{_core.did_you_mean(corner, corners)}")
+        if point not in points:
+            hint = _core.did_you_mean(point, points) or "; `shimwise new --help` lists them"
+            self.fault(number, "point", point, f"is no point{hint}")
+        at = tuple(self.number(number, name, of[name]) for name in COLUMNS[2:])
+        if corner not in corners or point not in points:
+            self.all_named = False
+            return
+        if (first := self.lines_of.setdefault((corner, point), number)) != number:
+            self.fault(number, f"{corner}.{point}", "", f"stands in line {first} already")
+        elif not any(map(math.isnan, at)):
+            x, y, z = at
+            self.table.rows.setdefault(corner, {})[point] = PointRow(number, (x, y, z))
+
+    def number(self, line: int, name: str, cell: str) -> float:
+        """The number of a cell; NaN where it is none, and said."""
+        rule = _number_rule(cell)
+        if rule:
+            self.fault(line, name, cell, rule)
+            return math.nan
+        return float(cell)
+
+    def whole_table(self) -> None:
+        places = [
+            row for points in self.table.rows.values() for point, row in points.items() if point != AXIS_DIRECTION
+        ]
+        farthest_mm = max((abs(mm) for row in places for mm in row.at), default=math.inf)
+        if farthest_mm < _INCHES_MM:
+            unit = "metres" if farthest_mm < _METRES_MM else "inches or centimetres"
+            self.fault(
+                0, "", "", f"no number is beyond {farthest_mm:g}: are they {unit}? x_mm, y_mm and z_mm are in mm"
+            )
+            return
+        self.problems += group_problems(self.path, self.lines_of if self.all_named else {}, self.table.rows)
+
+
+_HEADER = ", ".join(COLUMNS)
+
+
+def _text(path: str) -> str:
+    if Path(path).is_dir():
+        raise _core.InputError(f"{path}: is a folder, a table of points is needed")
+    try:
+        raw = Path(path).read_bytes()
+    except FileNotFoundError:
+        raise _core.InputError(f"{path}: there is no such file") from None
+    if b"\0" in raw:
+        raise _core.InputError(f"{path}: is not a text file: save the table as CSV, in UTF-8")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise _core.InputError(f"{path}:{line}: is not UTF-8 text: save the table as CSV, in UTF-8") from None
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _number_rule(cell: str) -> str:
+    """What is wrong with a cell that should hold a number; empty where nothing is."""
+    if not cell:
+        return "is empty: needs a number"
+    if re.fullmatch(r"[+-]?(nan|inf|infinity)", cell, re.IGNORECASE):
+        return "is not a finite number"
+    if not _NUMBER.fullmatch(cell):
+        if re.fullmatch(r"[+-]?\d+,\d+", cell):
+            return f"has a decimal comma: write {cell.replace(',', '.')}"
+        if unit := re.fullmatch(r"[+-]?[\d.]+\s*([a-z\"']+)", cell, re.IGNORECASE):
+            return f"is not a number: leave {unit[1]} away"
+        return "is not a number"
+    if not abs(float(cell)) <= _FARTHEST_MM:
+        return f"lies more than {_FARTHEST_MM / 1000:g} m from the origin: needs mm"
+    return ""
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
