@@ -10,8 +10,10 @@ import typing
 
 __all__: list[str] = [
     "Adjuster",
+    "Ballast",
     "Bar",
     "Body",
+    "CamberGauge",
     "Car",
     "Card",
     "CardLine",
@@ -27,14 +29,18 @@ __all__: list[str] = [
     "Ends",
     "EvaluatedOn",
     "Expectation",
+    "FlagRuler",
     "GroundFrom",
+    "HeightGauge",
     "Held",
     "InputError",
+    "Instruments",
     "Measured",
     "Moved",
     "NextReading",
     "OutOfReach",
     "OutputInfo",
+    "PadLevel",
     "Per",
     "Plan",
     "PlannedOutput",
@@ -44,6 +50,8 @@ __all__: list[str] = [
     "Purpose",
     "Quantity",
     "Readings",
+    "RideHeightPoint",
+    "Scale",
     "Settings",
     "SetupWheel",
     "Stack",
@@ -61,8 +69,10 @@ __all__: list[str] = [
     "compare",
     "curve_list",
     "curves",
+    "did_you_mean",
     "effects",
     "ideal_outer_deg",
+    "input_error",
     "joints",
     "load_car",
     "load_readings",
@@ -72,6 +82,7 @@ __all__: list[str] = [
     "output_list",
     "plan",
     "point_names",
+    "present_length_mm",
     "rates_per_travel",
     "reduce",
     "refit",
@@ -92,6 +103,15 @@ class Problem:
     """
     One fault of one file; parts that do not apply are empty or 0.
     """
+    def __init__(
+        self,
+        file: str,
+        line: typing.SupportsInt | typing.SupportsIndex,
+        column: typing.SupportsInt | typing.SupportsIndex,
+        field: str,
+        value: str,
+        rule: str,
+    ) -> None: ...
     def __str__(self) -> str: ...
     @property
     def column(self) -> int: ...
@@ -319,6 +339,41 @@ class Bar:
     @property
     def bearing(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
 
+class FlagRuler:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class CamberGauge:
+    @property
+    def resolution_deg(self) -> float: ...
+
+class HeightGauge:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Scale:
+    @property
+    def resolution_kg(self) -> float: ...
+
+class PadLevel:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Instruments:
+    """
+    What reads the car; a resolution of 0: the file has none.
+    """
+    @property
+    def camber_gauge(self) -> CamberGauge: ...
+    @property
+    def flag_ruler(self) -> FlagRuler: ...
+    @property
+    def height_gauge(self) -> HeightGauge: ...
+    @property
+    def pad_level(self) -> PadLevel: ...
+    @property
+    def scale(self) -> Scale: ...
+
 class Thread:
     """
     A threaded rod or platform; settings in turns from the drawn length.
@@ -362,6 +417,8 @@ class Adjuster:
     @property
     def amount_mm(self) -> float: ...
     @property
+    def length(self) -> str | None: ...
+    @property
     def minutes(self) -> float: ...
     @property
     def name(self) -> str: ...
@@ -385,13 +442,29 @@ class Corner:
     @property
     def pushrod_outer_on(self) -> Body: ...
     @property
-    def rack_direction(self) -> Vector | None: ...
-    @property
     def rocker_axis(self) -> Vector: ...
     @property
     def spring_outer_on(self) -> Body: ...
     @property
+    def steered(self) -> bool: ...
+    @property
     def wheel(self) -> SetupWheel: ...
+
+class Ballast:
+    """
+    A mass that is contained in the total.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def now_kg(self) -> float: ...
+
+class RideHeightPoint:
+    """
+    A named point over the ground.
+    """
+    @property
+    def name(self) -> str: ...
 
 class Car:
     """
@@ -399,13 +472,21 @@ class Car:
     """
     def corner(self, id: CornerId) -> Corner: ...
     @property
+    def ballast(self) -> list[Ballast]: ...
+    @property
     def bars(self) -> typing.Annotated[list[Bar | None], "FixedSize(2)"]: ...
+    @property
+    def bars_apart_mm(self) -> float: ...
     @property
     def boxes_mm(self) -> dict[str, list[float]]: ...
     @property
     def file(self) -> str: ...
     @property
+    def instruments(self) -> Instruments: ...
+    @property
     def name(self) -> str: ...
+    @property
+    def ride_heights(self) -> list[RideHeightPoint]: ...
 
 class Moved:
     """
@@ -1048,6 +1129,11 @@ def curves(
     All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
     """
 
+def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
+    """
+    What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
+    """
+
 def effects(
     car: Car,
     corner: CornerId,
@@ -1065,6 +1151,11 @@ def ideal_outer_deg(
 ) -> typing.Any:
     """
     Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
+    """
+
+def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:
+    """
+    An InputError to raise, with these problems.
     """
 
 def joints(
@@ -1102,6 +1193,11 @@ def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def present_length_mm(car: Car, corner: CornerId, length: str) -> float | None:
+    """
+    Eye to eye as set; None where the corner does not have the parts.
     """
 
 def rates_per_travel(

@@ -54,7 +54,6 @@ def commands(context: click.Context) -> None:
         click.echo(_FIRST_FOUR, nl=False)
 
 
-for command in (check, effects, curves, plan, done):
 _FIRST_FOUR = """\
 From a race mechanic's readings to the best reachable turns and shims.
 The first four commands, for a car of your own:

@@ -65,7 +65,7 @@ def corner_drawing(car: Car, name: str) -> CornerDrawing:
     left = 1.0 if name.endswith("left") else -1.0
     wheel, joints[CONTACT] = _wheel(corner, core.wheel, joints, left)
     fixed = {point: "chassis" for point in joints if point.endswith((".front", ".rear", ".axis_point", ".chassis"))}
-    fixed["track_rod.inner"] = "rack" if core.rack_direction else "chassis"
+    fixed["track_rod.inner"] = "rack" if core.steered else "chassis"
     bar = car.core.bars[0 if name.startswith("front") else 1]
     line = None
     if bar:
