@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "kernel.hpp"
-#include "shimwise/error.hpp"
+#include "named.hpp"
 #include "shimwise/motion/starts.hpp"
 
 namespace shimwise {
@@ -23,16 +22,6 @@ void finish_by_itself(const Linkage<double>& l, const Hold& hold, double value, 
     const Solved solved = solve_or_throw(l, hold, value);
     const Outputs<double> out = outputs(l, solved.pose, solved.strut, frame);
     for (std::size_t o = 0; o < output_count; ++o) columns[o][state] = out[o];
-}
-
-/// Puts the corner's name before what could not be reached.
-template <class Work>
-void named(const Corner& corner, const Work& work) {
-    try {
-        work();
-    } catch (const OutOfReach& failure) {
-        throw OutOfReach(std::string(corner_names[index(corner.id)]) + ": " + failure.what());
-    }
 }
 
 }  // namespace

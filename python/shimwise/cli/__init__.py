@@ -10,6 +10,7 @@ from shimwise import _core
 from shimwise.cli.check import check
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
+from shimwise.cli.forces import forces
 from shimwise.cli.plan import plan
 
 __all__ = ["main"]
@@ -48,5 +49,5 @@ def commands() -> None:
     """
 
 
-for command in (check, effects, plan, done):
+for command in (check, effects, forces, plan, done):
     commands.add_command(command)
