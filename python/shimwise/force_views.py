@@ -28,6 +28,7 @@ ASSUMED = (
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
 _FEWER_DIGITS_FROM_N = 100.0
+_NAME_WIDTH, _NUMBER_WIDTH = 26, 10
 
 
 def load_words(load_N: Sequence[float]) -> str:
@@ -40,58 +41,63 @@ def forces_view(forces: Forces, corner: str) -> RenderableType:
     """One corner: what pulls and pushes along each member, then the force at each joint."""
     values = forces.as_dict()
     digits = 0 if math.hypot(*values["load_N"]) >= _FEWER_DIGITS_FROM_N else 3
+    along = ", ".join(f"{spoken(name)} {_way(force, digits)}" for name, force in values["along_pickups_N"].items())
     parts: list[RenderableType] = [
-        Text(f"{spoken(corner)}: {load_words(values['load_N'])} on the wheel at its contact, chassis frame", "bold"),
+        Text(f"{spoken(corner)}: {load_words(values['load_N'])} at the contact, chassis frame", "bold"),
         _members(values["axial_N"], digits),
         _joints("Force on the upright, N", values["on_upright_N"], digits),
-        _joints("Force on the chassis, N", _on_chassis(values["on_chassis_N"]), digits),
-    ]
-    along = values["along_pickups_N"]
-    parts.append(
+        _joints("Force on the chassis, N", values["on_chassis_N"], digits),
         Text(
-            f"* across the pickup axis. Along it both pickups together: "
-            f"{', '.join(f'{spoken(name)} {_pushed(force, digits)}' for name, force in along.items())}; "
-            f"how they share it is not determined."
-        )
-    )
+            f"* across the pickup axis. Along it, both pickups together: {along}. "
+            "How the two share that is not determined."
+        ),
+    ]
     if values["rocker_moment_Nmm"] is not None:
-        x, y, z = (figure(m / 1000.0, max(digits, 1), sign=True) for m in values["rocker_moment_Nmm"])
-        parts.append(Text(f"Moment on the rocker's axis point, across the axis: x {x}, y {y}, z {z} N m."))
+        x, y, z = (_signed(m / 1000.0, max(digits, 1)) for m in values["rocker_moment_Nmm"])
+        parts.append(Text(f"Moment at the rocker's axis point, across the axis: x {x}, y {y}, z {z} N m."))
     return Group(*parts)
 
 
-def _pushed(force: float, digits: int) -> str:
+def _signed(value: float, digits: int) -> str:
+    return figure(value, digits, sign=True) if round(value, digits) else "0"
+
+
+def _way(force: float, digits: int) -> str:
     return f"{figure(abs(force), digits, 'N')} {'forward' if force >= 0.0 else 'rearward'}"
 
 
 def _members(axial: dict[str, float], digits: int) -> Table:
-    table = plain_table("Along the member")
-    table.add_column("", no_wrap=True)
-    table.add_column("N", justify="right", no_wrap=True)
-    table.add_column("", no_wrap=True)
-    carrier = "pushrod" if "pushrod" in axial else "spring"
+    table = plain_table("Along each member, N")
+    table.show_header = False
+    table.add_column(no_wrap=True, min_width=_NAME_WIDTH)
+    table.add_column(justify="right", no_wrap=True, min_width=_NUMBER_WIDTH)
+    table.add_column(no_wrap=True)
+    carried = "pushrod" if "pushrod" in axial else "spring"
     for wishbone in ("upper_wishbone", "lower_wishbone"):
         if f"{wishbone}.front_leg" not in axial:
-            table.add_row(f"{spoken(wishbone)} legs", "-", f"bent by the {carrier}, see its joints below")
-    for name, force in axial.items():
-        word = "tension" if force > 0.0 else "compression" if force < 0.0 else ""
-        table.add_row(spoken(name), figure(force, digits, sign=True), word)
+            table.add_row(f"  {spoken(wishbone)} legs", "", f"bent: it carries the {carried}")
+        for leg in (f"{wishbone}.front_leg", f"{wishbone}.rear_leg"):
+            _member(table, leg, axial, digits)
+    for member in ("track_rod", "pushrod", "spring"):
+        _member(table, member, axial, digits)
     return table
 
 
-def _on_chassis(rows: dict[str, list[float]]) -> dict[str, list[float]]:
-    return {f"{name} *" if name.endswith(("wishbone.front", "wishbone.rear")) else name: f for name, f in rows.items()}
+def _member(table: Table, name: str, axial: dict[str, float], digits: int) -> None:
+    if name in axial:
+        force = _signed(axial[name], digits)
+        word = {"+": "tension", "-": "compression"}.get(force[0], "")
+        table.add_row(f"  {spoken(name)}", force, word)
 
 
 def _joints(title: str, rows: dict[str, list[float]], digits: int) -> Table:
     table = plain_table(title)
-    table.add_column("", no_wrap=True, min_width=24)
+    table.add_column("", no_wrap=True, min_width=_NAME_WIDTH)
     for heading in ("x, forward", "y, left", "z, up", "size"):
-        table.add_column(heading, justify="right", no_wrap=True, min_width=10)
+        table.add_column(heading, justify="right", no_wrap=True, min_width=_NUMBER_WIDTH)
     for name, force in rows.items():
+        mark = " *" if name.endswith(("wishbone.front", "wishbone.rear")) else ""
         table.add_row(
-            spoken(name),
-            *(figure(component, digits, sign=True) for component in force),
-            figure(math.hypot(*force), digits),
+            f"  {spoken(name)}{mark}", *(_signed(part, digits) for part in force), figure(math.hypot(*force), digits)
         )
     return table

@@ -94,12 +94,12 @@ def test_a_travel_out_of_reach_is_refused(car: sw.Car) -> None:
 def test_the_table_fits_and_says_what_was_taken() -> None:
     told = run()
     assert max(len(line) for line in told.splitlines()) <= 80
-    assert "front left: 1000 N up on the wheel at its contact" in told
-    assert "No --load was given: 1000 N up is taken" in " ".join(told.split())
+    assert "front left: 1000 N up at the contact" in told
+    assert "No --load was given: 1000 N up was taken" in " ".join(told.split())
     assert "lower wishbone legs" in told
     assert "not of a drive shaft" in " ".join(told.split())
     asked = run("--load", "-300,0,1200", "--corner", "rear_right", "--travel", "5")
-    assert "rear right: 300 N rearward, 1200 N up on the wheel" in asked
+    assert "rear right: 300 N rearward, 1200 N up at the contact" in asked
     assert "No --load" not in asked
     assert "Travel 5 mm, rack 0 mm." in asked
     assert "front left" not in asked

@@ -1,7 +1,6 @@
 #include "equilibrium.hpp"
 
-#include <Eigen/LU>
-#include <cmath>
+#include <Eigen/SVD>
 #include <cstdio>
 #include <string>
 
@@ -32,20 +31,16 @@ Unknowns equations(const State& s, const Unknowns& x, const Vec3<double>& load_N
     return e;
 }
 
-std::string at_its_toggle(const State& s, Eigen::Index unknown, double force_N) {
+/// What the linkage cannot hold at its toggle.
+std::string at_its_toggle(const State& s, Eigen::Index unknown) {
     const char* where = unknown < lower_joint                            ? "at the upper wishbone's outer joint"
                         : unknown < track_rod_pull                       ? "at the lower wishbone's outer joint"
                         : unknown < strut_pull                           ? "in the track rod"
                         : unknown < spring_pull && s.geometry.has_rocker ? "in the pushrod"
                                                                          : "in the spring";
-    char text[240];
-    if (std::isfinite(force_N))
-        std::snprintf(
-            text, sizeof text,
-            "the linkage is at its toggle: 1 N on it can make %.3g N %s; forces are given up to %g times the load",
-            force_N, where, tolerances::largest_force);
-    else
-        std::snprintf(text, sizeof text, "the linkage is at its toggle: no force %s holds it", where);
+    char text[160];
+    std::snprintf(text, sizeof text, "the linkage is at its toggle: a load makes more than %g times as much %s",
+                  tolerances::largest_force, where);
     return text;
 }
 
@@ -88,22 +83,18 @@ Bodies bodies(const State& s, const Unknowns& x, const Vec3<double>& load_N) {
     return b;
 }
 
-/// The inverse says what 1 N, or 1 N at `scale_mm`, on a body makes of each unknown: without bound at a toggle.
+/// The least singular value says how little load holds a state of force of size 1, and its vector which: none at a
+/// toggle.
 Unknowns solve(const State& s, const Vec3<double>& load_N) {
     Matrix9 m;
     for (Eigen::Index j = 0; j < 9; ++j) m.col(j) = equations(s, Unknowns::Unit(j), {});
-    const Eigen::PartialPivLU<Matrix9> lu(m);
-    const Matrix9 inverse = lu.inverse();
-    double worst = 0.0;
-    Eigen::Index where = 0;
-    for (Eigen::Index j = 0; j < 9; ++j)
-        for (Eigen::Index i = 0; i < 9; ++i)
-            if (!(std::fabs(inverse(i, j)) <= worst)) {
-                worst = std::fabs(inverse(i, j));
-                where = i;
-            }
-    if (!(worst <= tolerances::largest_force)) throw OutOfReach(at_its_toggle(s, where, worst));
-    return lu.solve(-equations(s, Unknowns::Zero(), load_N));
+    const Eigen::JacobiSVD<Eigen::MatrixXd> svd(m, Eigen::ComputeFullU | Eigen::ComputeFullV);
+    if (!(svd.singularValues()(8) * tolerances::largest_force >= 1.0)) {
+        Eigen::Index most = 0;
+        svd.matrixV().col(8).cwiseAbs().maxCoeff(&most);
+        throw OutOfReach(at_its_toggle(s, most));
+    }
+    return svd.solve(-equations(s, Unknowns::Zero(), load_N));
 }
 
 }  // namespace shimwise::equilibrium

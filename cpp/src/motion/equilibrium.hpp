@@ -15,6 +15,8 @@ namespace shimwise::equilibrium {
 using Unknowns = Eigen::Matrix<double, 9, 1>;
 inline constexpr Eigen::Index upper_joint = 0, lower_joint = 3, track_rod_pull = 6, strut_pull = 7, spring_pull = 8;
 
+/// The larger one, or NaN.
+inline double larger(double a, double b) { return std::isnan(a) || b <= a ? a : b; }
 inline double size(const Vec3<double>& v) { return std::sqrt(squared(v)); }
 inline Vec3<double> direction(const Vec3<double>& from, const Vec3<double>& to) {
     return (to - from) * (1.0 / size(to - from));

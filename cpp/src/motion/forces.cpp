@@ -42,9 +42,7 @@ Legs legs(const State& s, const Wishbone& w, const Vec3<double>& on_upright) {
 /// Worst sum of forces, or of moments over `scale_mm`, of each body and of the whole corner, put back from the result.
 double out_of_balance(const State& s, const Bodies& b, const Forces& f) {
     double worst = 0.0;
-    const auto take = [&worst](double off) {
-        if (!(off <= worst)) worst = off;
-    };
+    const auto take = [&worst](double off) { worst = larger(worst, off); };
     const auto balance = [&](const std::vector<Applied>& all, const Vec3<double>& moment) {
         const Sum left = sum(all, s[Point::wheel_centre]);
         take(size(left.force));

@@ -68,6 +68,6 @@ def forces(
     if travel or rack:
         out.print(Text(f"Travel {travel:g} mm, rack {rack:g} mm."))
     if context.get_parameter_source("load") is click.core.ParameterSource.DEFAULT:
-        out.print(Text("No --load was given: 1000 N up is taken, so a force in N is a thousandth part of the load."))
+        out.print(Text("No --load was given: 1000 N up was taken. Every force grows in proportion to the load."))
     out.print(Text(force_views.ASSUMED))
     print_origin(out, inputs)
