@@ -25,9 +25,11 @@ __all__: list[str] = [
     "Ends",
     "EvaluatedOn",
     "Expectation",
+    "Forces",
     "GroundFrom",
     "Held",
     "InputError",
+    "JointForce",
     "Measured",
     "NextReading",
     "OutOfReach",
@@ -55,11 +57,13 @@ __all__: list[str] = [
     "column_names",
     "compare",
     "effects",
+    "forces",
     "joints",
     "load_car",
     "load_readings",
     "load_settings",
     "load_targets",
+    "member_names",
     "output_list",
     "plan",
     "point_names",
@@ -411,6 +415,38 @@ class EffectTable:
     def rows(self) -> list[EffectRow]: ...
     @property
     def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+
+class JointForce:
+    """
+    The force at a joint: x, y, z.
+    """
+    @property
+    def force_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def point(self) -> str: ...
+
+class Forces:
+    """
+    Forces in a corner for a load at the contact, chassis frame.
+    """
+    @property
+    def along_lower_pickups_N(self) -> float: ...
+    @property
+    def along_upper_pickups_N(self) -> float: ...
+    @property
+    def axial_N(self) -> typing.Annotated[list[float | None], "FixedSize(7)"]: ...
+    @property
+    def contact_mm(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def load_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def on_chassis(self) -> list[JointForce]: ...
+    @property
+    def on_upright(self) -> list[JointForce]: ...
+    @property
+    def out_of_balance_N(self) -> float: ...
+    @property
+    def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
 
 class Settings:
     """
@@ -903,6 +939,16 @@ def effects(
     Effect table of a corner, chassis frame. Raises OutOfReach.
     """
 
+def forces(
+    corner: Corner,
+    load_N: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> Forces:
+    """
+    Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.
+    """
+
 def joints(
     corner: Corner,
     travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -920,6 +966,11 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
+    """
+    Names of all members, in order.
+    """
+
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.

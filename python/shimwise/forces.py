@@ -82,7 +82,7 @@ def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, r
     load = np.asarray(load_N, dtype=np.float64)
     if load.shape != (3,):
         raise _core.InputError(f"load_N = {load_N!r}: needs three numbers: forward, left, up")
-    for name, value in {"load_N": load, "travel_mm": travel_mm, "rack_mm": rack_mm}.items():
+    for name, value in (("load_N", load), ("travel_mm", np.asarray(travel_mm)), ("rack_mm", np.asarray(rack_mm))):
         if not np.isfinite(value).all():
             raise _core.InputError(f"{name}: holds a number that is not finite")
     return Forces(_core.forces(corner, load.tolist(), travel_mm, rack_mm))

@@ -101,7 +101,7 @@ def test_the_table_fits_and_says_what_was_taken() -> None:
     asked = run("--load", "-300,0,1200", "--corner", "rear_right", "--travel", "5")
     assert "rear right: 300 N rearward, 1200 N up at the contact" in asked
     assert "No --load" not in asked
-    assert "Travel 5 mm, rack 0 mm." in asked
+    assert "Travel 5 mm (+ = wheel up), rack 0 mm" in asked
     assert "front left" not in asked
 
 

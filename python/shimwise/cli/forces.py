@@ -14,17 +14,12 @@ __all__ = ["forces"]
 _LOAD_N = "0,0,1000"
 
 
-class _Load(click.ParamType):
-    name = "load"
-
-    def convert(
-        self, value: str, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[float, float, float]:
-        try:
-            x, y, z = (float(number) for number in value.split(","))
-        except ValueError:
-            self.fail(f"{value!r} needs three numbers in N with commas: forward, left, up", param, ctx)
-        return x, y, z
+def _load(_context: click.Context, _parameter: click.Parameter, value: str) -> tuple[float, float, float]:
+    try:
+        x, y, z = (float(number) for number in value.split(","))
+    except ValueError:
+        raise click.BadParameter(f"{value!r} needs three numbers in N with commas: forward, left, up") from None
+    return x, y, z
 
 
 @click.command()
@@ -33,7 +28,7 @@ class _Load(click.ParamType):
 @click.option(
     "--load",
     metavar="X,Y,Z",
-    type=_Load(),
+    callback=_load,
     default=_LOAD_N,
     show_default=True,
     help="Force of the ground on the wheel, N: forward, left, up. A minus sign turns it: rearward, right, down.",
@@ -66,7 +61,7 @@ def forces(
         out.print(force_views.forces_view(f, name))
         out.print()
     if travel or rack:
-        out.print(Text(f"Travel {travel:g} mm, rack {rack:g} mm."))
+        out.print(Text(f"Travel {travel:g} mm (+ = wheel up), rack {rack:g} mm (+ = to the left)."))
     if context.get_parameter_source("load") is click.core.ParameterSource.DEFAULT:
         out.print(Text("No --load was given: 1000 N up was taken. Every force grows in proportion to the load."))
     out.print(Text(force_views.ASSUMED))

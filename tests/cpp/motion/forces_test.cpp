@@ -346,7 +346,7 @@ TEST_CASE("the 6x6's transpose gives the same forces by virtual work") {
     double worst = 0.0;
     for_all(seeds, [&](const Case& c) {
         const Forces f = forces(c.setup, c.solved, c.load_N);
-        const Vec3<double> turning = cross(f.contact_mm, c.load_N);
+        const Vec3<double> turning = cross(contact(c.linkage, c.solved.pose, {0.0, 0.0, 1.0}), c.load_N);
         Twist load;  // work per twist
         load << turning.x, turning.y, turning.z, c.load_N.x, c.load_N.y, c.load_N.z;
         // load . twist = sum of each pull times its lengthening, for every twist
