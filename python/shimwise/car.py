@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core, tables
+from shimwise.forces import Forces, forces_of
 from shimwise.setting_words import thread_setting
 
 if TYPE_CHECKING:
@@ -162,6 +163,21 @@ class Corner:
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
         return _core.effects(self._car.core, self._corner.id, _held(hold), travel_mm, rack_mm)
+
+    def forces(self, *, load_N: Sequence[float], travel_mm: float = 0.0, rack_mm: float = 0.0) -> Forces:
+        """Return the forces in members, joints, pickups and rocker for a load at the contact, in the chassis frame.
+
+        Args:
+            load_N: force of the ground on the wheel (x forward, y left, z up), N. The upright takes it as one body:
+                what brakes sits at the wheel.
+            travel_mm: wheel travel of the state, mm.
+            rack_mm: rack travel of the state, mm.
+
+        Raises:
+            OutOfReach: the state does not assemble, or the linkage is at its toggle.
+            InputError: the load is not three finite numbers.
+        """
+        return forces_of(self._corner, load_N, travel_mm, rack_mm)
 
     def __repr__(self) -> str:
         return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"

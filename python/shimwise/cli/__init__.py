@@ -11,6 +11,7 @@ from shimwise.cli.check import check
 from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
+from shimwise.cli.forces import forces
 from shimwise.cli.new import new
 from shimwise.cli.plan import plan
 from shimwise.cli.sheet import sheet
@@ -75,5 +76,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, effects, curves, plan, done):
+for command in (new, check, sheet, effects, curves, forces, plan, done):
     commands.add_command(command)
