@@ -21,7 +21,9 @@ __all__ = ["AXIS_DIRECTION", "COLUMNS", "PointRow", "PointsTable", "load_points"
 COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
 AXIS_DIRECTION = "rocker.axis_direction"  # a vector; all others are points
 
+_DECIMAL_COMMA = "has a decimal comma"
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORECASE)
+_MOST_COMMAS = 3  # told one by one; a table that a spreadsheet wrote with commas throughout is told once
 _FARTHEST_MM = 20_000.0  # from the origin
 _METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
 
@@ -71,6 +73,7 @@ class _Reader:
         self.table = PointsTable(path)
         self.problems: list[_core.Problem] = []
         self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.decimal_commas: list[_core.Problem] = []
         self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
 
     def fault(self, line: int, name: str, value: str, rule: str) -> None:
@@ -162,10 +165,17 @@ class _Reader:
         rule = _number_rule(cell)
         if rule:
             self.fault(line, name, cell, rule)
+            if rule.startswith(_DECIMAL_COMMA):
+                self.decimal_commas.append(self.problems[-1])
             return math.nan
         return float(cell)
 
     def whole_table(self) -> None:
+        if len(self.decimal_commas) > _MOST_COMMAS:
+            first, more = self.decimal_commas[0], len(self.decimal_commas) - 1
+            self.problems = [problem for problem in self.problems if _DECIMAL_COMMA not in problem.rule]
+            rule = f"{_DECIMAL_COMMA}, and so have {more} more numbers: save the table with points"
+            self.problems.append(_core.Problem(self.path, first.line, 0, first.field, first.value, rule))
         places = [
             row for points in self.table.rows.values() for point, row in points.items() if point != AXIS_DIRECTION
         ]
@@ -207,7 +217,7 @@ def _number_rule(cell: str) -> str:
         return "is not a finite number"
     if not _NUMBER.fullmatch(cell):
         if re.fullmatch(r"[+-]?\d+,\d+", cell):
-            return f"has a decimal comma: write {cell.replace(',', '.')}"
+            return f"{_DECIMAL_COMMA}: write {cell.replace(',', '.')}"
         if unit := re.fullmatch(r"[+-]?[\d.]+\s*([a-z\"']+)", cell, re.IGNORECASE):
             return f"is not a number: leave {unit[1]} away"
         return "is not a number"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -112,6 +113,10 @@ FAULTS = {
     "decimal comma between semicolons": (
         edited("605.0", "605,0").replace(", ", "; "),
         'points.csv:2: y_mm = "605,0": has a decimal comma: write 605.0',
+    ),
+    "decimal commas throughout": (
+        re.sub(r"(\d)\.(\d)", r"\1,\2", TABLE.replace(", ", "; ")),
+        'points.csv:2: x_mm = "1203,0": has a decimal comma, and so have 26 more numbers: save the table with points',
     ),
     "decimal comma between commas": (
         edited("605.0, 251.5", "605,0, 251,5"),
