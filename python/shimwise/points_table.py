@@ -14,6 +14,7 @@ from os import PathLike, fspath
 from shimwise import _core
 from shimwise.csv_cells import DECIMAL_COMMA, number_rule, text_of
 from shimwise.point_groups import AXIS_DIRECTION, group_problems
+from shimwise.texts import printable
 
 __all__ = ["COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
 
@@ -69,7 +70,8 @@ class _Reader:
         self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
 
     def fault(self, line: int, name: str, value: str, rule: str) -> None:
-        self.problems.append(_core.Problem(self.path, line, 0, name, f'"{value}"' if value else "", rule))
+        shown = f'"{printable(value)}"' if value else ""
+        self.problems.append(_core.Problem(self.path, line, 0, name, shown, printable(rule)))
 
     def read(self) -> None:
         text = text_of(self.path)

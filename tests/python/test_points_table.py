@@ -72,6 +72,10 @@ FAULTS = {
         edited("track_rod.inner", "trackrod.inner"),
         'points.csv:9: point = "trackrod.inner": is no point; did you mean "track_rod.inner"?',
     ),
+    "a line end inside a cell": (
+        edited("605.0", "60\v5"),
+        'points.csv:2: y_mm = "60 5": is not a number',
+    ),
     "unknown point, none near": (
         f"{TABLE}front_left, damper, 1203, 300, 400\n",
         'points.csv:11: point = "damper": is no point; `shimwise new --help` lists them',
