@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from shimwise.point_groups import AXIS_DIRECTION
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -73,7 +75,7 @@ def placed(front: Mapping[str, Place], rear: Mapping[str, Place]) -> tuple[dict[
 
 
 def _fit(own: Mapping[str, Place], known: Mapping[str, Place]) -> list[_Line]:
-    shared = [point for point in own if point in known and point != "rocker.axis_direction"]
+    shared = [point for point in own if point in known and point != AXIS_DIRECTION]
     if not shared:
         return [_Line(), _Line(), _Line()]
     return [_line([own[p][axis] for p in shared], [known[p][axis] for p in shared]) for axis in range(3)]
@@ -98,7 +100,7 @@ def _axle(own: Mapping[str, Place], known: Mapping[str, Place], fit: list[_Line]
     result = {
         point: (
             at
-            if point == "rocker.axis_direction"
+            if point == AXIS_DIRECTION
             else (
                 round(x.scale * at[0] + x.shift, 1) + 0.0,
                 max(round(y.scale * at[1] + y.shift, 1), _LEAST_Y_MM),

@@ -15,10 +15,11 @@ if TYPE_CHECKING:
     Lines = Mapping[tuple[str, str], int]
     Rows = Mapping[str, Mapping[str, PointRow]]
 
-__all__ = ["DIRECT", "ROCKER", "group_problems"]
+__all__ = ["AXIS_DIRECTION", "DIRECT", "ROCKER", "group_problems"]
 
+AXIS_DIRECTION = "rocker.axis_direction"  # a vector; all others are points
 ROCKER = (
-    "pushrod.outer", "pushrod.inner", "rocker.axis_point", "rocker.axis_direction", "rocker.spring", "spring.chassis"
+    "pushrod.outer", "pushrod.inner", "rocker.axis_point", AXIS_DIRECTION, "rocker.spring", "spring.chassis"
 )  # fmt: skip
 DIRECT = ("spring.outer", "spring.chassis")
 _WHOLE: dict[str, list[tuple[str, ...]]] = {
@@ -60,8 +61,8 @@ def _sides(rows: Rows, fault: Fault) -> None:
         left = corner in _LEFT
         for point, row in points.items():
             y_mm = row.at[1] if left else -row.at[1]
-            if point == "rocker.axis_direction" or y_mm > 0.0 or (point == "spring.chassis" and y_mm == 0.0):
-                right_way += point != "rocker.axis_direction"
+            if point == AXIS_DIRECTION or y_mm > 0.0 or (point == "spring.chassis" and y_mm == 0.0):
+                right_way += point != AXIS_DIRECTION
                 continue
             rule = f"is on the wrong side: y is {'above 0 on the left' if left else 'below 0 on the right'}"
             wrong.append((row.line, f"{corner}.{point}", row.at[1], rule))

@@ -8,21 +8,19 @@ from __future__ import annotations
 
 import csv
 import math
-import re
 from dataclasses import dataclass, field
 from os import PathLike, fspath
-from pathlib import Path
 
 from shimwise import _core
-from shimwise.point_groups import group_problems
+from shimwise.csv_cells import DECIMAL_COMMA, number_rule, text_of
+from shimwise.point_groups import AXIS_DIRECTION, group_problems
+from shimwise.texts import printable
 
-__all__ = ["AXIS_DIRECTION", "COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
+__all__ = ["COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
 
 COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
-AXIS_DIRECTION = "rocker.axis_direction"  # a vector; all others are points
 
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORECASE)
-_FARTHEST_MM = 20_000.0  # from the origin
+_MOST_COMMAS = 3  # told one by one; a table that a spreadsheet wrote with commas throughout is told once
 _METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
 
 
@@ -40,9 +38,6 @@ class PointsTable:
 
     file: str
     rows: dict[str, dict[str, PointRow]] = field(default_factory=dict)
-
-    def row(self, corner: str, point: str) -> PointRow | None:
-        return self.rows.get(corner, {}).get(point)
 
 
 def table_points() -> list[str]:
@@ -71,13 +66,15 @@ class _Reader:
         self.table = PointsTable(path)
         self.problems: list[_core.Problem] = []
         self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.decimal_commas: list[_core.Problem] = []
         self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
 
     def fault(self, line: int, name: str, value: str, rule: str) -> None:
-        self.problems.append(_core.Problem(self.path, line, 0, name, f'"{value}"' if value else "", rule))
+        shown = f'"{printable(value)}"' if value else ""
+        self.problems.append(_core.Problem(self.path, line, 0, name, shown, printable(rule)))
 
     def read(self) -> None:
-        text = _text(self.path)
+        text = text_of(self.path)
         lines = [(n, s) for n, s in enumerate(text.split("\n"), start=1) if s.strip(" \t,;") and s.strip()[0] != "#"]
         if not lines:
             self.fault(0, "", "", f"is empty: needs the header {_HEADER}, and a row for each point")
@@ -159,13 +156,20 @@ class _Reader:
 
     def number(self, line: int, name: str, cell: str) -> float:
         """The number of a cell; NaN where it is none, and said."""
-        rule = _number_rule(cell)
+        rule = number_rule(cell)
         if rule:
             self.fault(line, name, cell, rule)
+            if rule.startswith(DECIMAL_COMMA):
+                self.decimal_commas.append(self.problems[-1])
             return math.nan
         return float(cell)
 
     def whole_table(self) -> None:
+        if len(self.decimal_commas) > _MOST_COMMAS:
+            first, more = self.decimal_commas[0], len(self.decimal_commas) - 1
+            self.problems = [problem for problem in self.problems if DECIMAL_COMMA not in problem.rule]
+            rule = f"{DECIMAL_COMMA}, and so have {more} more numbers: save the table with points"
+            self.problems.append(_core.Problem(self.path, first.line, 0, first.field, first.value, rule))
         places = [
             row for points in self.table.rows.values() for point, row in points.items() if point != AXIS_DIRECTION
         ]
@@ -180,40 +184,6 @@ class _Reader:
 
 
 _HEADER = ", ".join(COLUMNS)
-
-
-def _text(path: str) -> str:
-    if Path(path).is_dir():
-        raise _core.InputError(f"{path}: is a folder, a table of points is needed")
-    try:
-        raw = Path(path).read_bytes()
-    except FileNotFoundError:
-        raise _core.InputError(f"{path}: there is no such file") from None
-    if b"\0" in raw:
-        raise _core.InputError(f"{path}: is not a text file: save the table as CSV, in UTF-8")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise _core.InputError(f"{path}:{line}: is not UTF-8 text: save the table as CSV, in UTF-8") from None
-    return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _number_rule(cell: str) -> str:
-    """What is wrong with a cell that should hold a number; empty where nothing is."""
-    if not cell:
-        return "is empty: needs a number"
-    if re.fullmatch(r"[+-]?(nan|inf|infinity)", cell, re.IGNORECASE):
-        return "is not a finite number"
-    if not _NUMBER.fullmatch(cell):
-        if re.fullmatch(r"[+-]?\d+,\d+", cell):
-            return f"has a decimal comma: write {cell.replace(',', '.')}"
-        if unit := re.fullmatch(r"[+-]?[\d.]+\s*([a-z\"']+)", cell, re.IGNORECASE):
-            return f"is not a number: leave {unit[1]} away"
-        return "is not a number"
-    if not abs(float(cell)) <= _FARTHEST_MM:
-        return f"lies more than {_FARTHEST_MM / 1000:g} m from the origin: needs mm"
-    return ""
 
 
 def _counted(number: int, what: str) -> str:

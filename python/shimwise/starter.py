@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shimwise import _core, effect_views
+from shimwise import _core
 from shimwise.car import load_car
 from shimwise.car_draft import CarDraft, sizes_of, template, vector
 from shimwise.workshop import load_readings, load_targets
@@ -18,6 +18,7 @@ from shimwise.workshop import load_readings, load_targets
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from shimwise.car import Car
     from shimwise.points_table import PointsTable
 
 __all__ = ["FILES", "Starter", "make_starter", "write_starter"]
@@ -43,7 +44,6 @@ def make_starter(name: str, table: PointsTable | None = None) -> Starter:
 
     Raises:
         InputError: the car with these points does not pass `check`; every problem is named by the table's rows.
-        OutOfReach: an adjuster of that car cannot be moved.
     """
     draft = CarDraft(name, table)
     with tempfile.TemporaryDirectory() as folder:
@@ -57,7 +57,8 @@ def make_starter(name: str, table: PointsTable | None = None) -> Starter:
             if table is None:
                 raise
             raise _core.input_error(_by_rows(error.problems, table)) from None
-        effect_views.check_lines(car)
+        if problems := _stuck(car, table):
+            raise _core.input_error(problems)
         starter = Starter({FILES[0]: draft.car_text(sizes)}, draft.invented(), draft.to_check())
         for file, load in ((FILES[1], load_readings), (FILES[2], load_targets)):
             starter.texts[file] = template(file).template
@@ -93,6 +94,23 @@ def write_starter(starter: Starter, folder: Path) -> list[Path]:
                 parent.rmdir()
         raise
     return paths
+
+
+def _stuck(car: Car, table: PointsTable | None) -> list[_core.Problem]:
+    """The left corners, and the right ones with rows of their own, at which a step of an adjuster cannot be made."""
+    found = []
+    for name, corner in car.corners.items():
+        rows = table.rows.get(name, {}) if table else {}
+        if not rows and "right" in name:
+            continue
+        try:
+            for hold in ("contact", "spring"):
+                corner.effect_table(hold)
+        except _core.OutOfReach as error:
+            line = min((row.line for row in rows.values()), default=0)
+            rule = f"a step of an adjuster cannot be made with these points: {error}"
+            found.append(_core.Problem(table.file if table else "", line, 0, name, "", rule))
+    return found
 
 
 def _by_rows(problems: Iterable[_core.Problem], table: PointsTable) -> list[_core.Problem]:

@@ -167,6 +167,16 @@ def car_of(table: PointsTable, folder: Path) -> tuple[sw.Car, dict[str, dict[str
     return sw.load_car(paths[0]), tomllib.loads(paths[0].read_text(encoding="utf-8"))
 
 
+def test_a_corner_that_cannot_be_set_is_named() -> None:
+    long = FRONT | {"pushrod.outer": (0.0, 515.0, 500.0)}  # nearly in one line with the rocker's arm
+    with pytest.raises(sw.InputError) as raised:
+        make_starter("Robin", table_of(front_left=long, rear_left=REAR))
+    assert str(raised.value) == (
+        "points.csv:2: front_left: a step of an adjuster cannot be made with these points: the pushrod does not reach"
+        " the rocker: it is 0.065 mm too short"
+    )
+
+
 def test_a_spring_on_the_wishbone_needs_no_rocker(tmp_path: Path) -> None:
     eyes = {"spring.outer": (0.0, 470.0, 125.0), "spring.chassis": (0.0, 300.0, 430.0)}
     table = table_of(front_left={k: v for k, v in FRONT.items() if k not in ROCKER} | eyes)

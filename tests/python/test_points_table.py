@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -71,6 +72,10 @@ FAULTS = {
         edited("track_rod.inner", "trackrod.inner"),
         'points.csv:9: point = "trackrod.inner": is no point; did you mean "track_rod.inner"?',
     ),
+    "a line end inside a cell": (
+        edited("605.0", "60\v5"),
+        'points.csv:2: y_mm = "60 5": is not a number',
+    ),
     "unknown point, none near": (
         f"{TABLE}front_left, damper, 1203, 300, 400\n",
         'points.csv:11: point = "damper": is no point; `shimwise new --help` lists them',
@@ -112,6 +117,10 @@ FAULTS = {
     "decimal comma between semicolons": (
         edited("605.0", "605,0").replace(", ", "; "),
         'points.csv:2: y_mm = "605,0": has a decimal comma: write 605.0',
+    ),
+    "decimal commas throughout": (
+        re.sub(r"(\d)\.(\d)", r"\1,\2", TABLE.replace(", ", "; ")),
+        'points.csv:2: x_mm = "1203,0": has a decimal comma, and so have 26 more numbers: save the table with points',
     ),
     "decimal comma between commas": (
         edited("605.0, 251.5", "605,0, 251,5"),
