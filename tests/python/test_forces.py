@@ -26,6 +26,10 @@ def run(*words: str, code: int = 0) -> str:
     return done.stdout + done.stderr
 
 
+def spoken(name: str) -> str:
+    return name.replace(".", " ").replace("_", " ")
+
+
 @pytest.mark.parametrize("corner", CORNERS)
 def test_the_chassis_takes_the_load_and_its_moment(car: sw.Car, corner: str) -> None:
     state = {"travel_mm": 12.0, "rack_mm": 6.0}
@@ -94,6 +98,7 @@ def test_a_travel_out_of_reach_is_refused(car: sw.Car) -> None:
 def test_the_table_fits_and_says_what_was_taken() -> None:
     told = run()
     assert max(len(line) for line in told.splitlines()) <= 80
+    assert "…" not in told
     assert "front left: 1000 N up at the contact" in told
     assert "No --load was given: 1000 N up was taken" in " ".join(told.split())
     assert "lower wishbone legs" in told
@@ -112,10 +117,13 @@ def test_the_table_shows_the_numbers_of_json(car: sw.Car) -> None:
     assert content["shimwise"] == sw.__version__
     found = content["corners"]["front_right"]
     assert found == car.front_right.forces(load_N=(0.0, 500.0, 1200.0), rack_mm=4.0).as_dict()
-    rows = {" ".join(line.split()[:-2]): line.split()[-2:] for line in run(*words).splitlines() if line}
+    lines = {" ".join(line.split()) for line in run(*words).splitlines()}
     for name, force in found["axial_N"].items():
-        word = "tension" if force > 0.0 else "compression"
-        assert rows[name.replace(".", " ").replace("_", " ")] == [f"{force:+.0f}", word]
+        assert f"{spoken(name)} {force:+.0f} {'tension' if force > 0.0 else 'compression'}" in lines
+    for name, force in (found["on_upright_N"] | found["on_chassis_N"]).items():
+        mark = " *" if name.endswith(("wishbone.front", "wishbone.rear")) else ""
+        shown = [f"{part:+.0f}" if round(part) else "0" for part in force]
+        assert f"{spoken(name)}{mark} {' '.join(shown)} {np.linalg.norm(force):.0f}" in lines
 
 
 @pytest.mark.parametrize("load", ["500", "1,2", "1,2,three", "1,2,3,4", "nan,0,0"])

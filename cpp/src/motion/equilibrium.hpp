@@ -59,7 +59,7 @@ struct Sum {
 };
 Sum sum(const std::vector<Applied>& all, const Vec3<double>& about);
 
-/// What acts on each body, the chassis left out.
+/// What acts on each body, the chassis left out; on a wishbone its outer joint comes first.
 struct Bodies {
     std::vector<Applied> upright, upper, lower, rocker;
 };
