@@ -30,11 +30,13 @@ __all__: list[str] = [
     "EvaluatedOn",
     "Expectation",
     "FlagRuler",
+    "Forces",
     "GroundFrom",
     "HeightGauge",
     "Held",
     "InputError",
     "Instruments",
+    "JointForce",
     "Measured",
     "Moved",
     "NextReading",
@@ -71,6 +73,7 @@ __all__: list[str] = [
     "curves",
     "did_you_mean",
     "effects",
+    "forces",
     "ideal_outer_deg",
     "input_error",
     "joints",
@@ -78,6 +81,7 @@ __all__: list[str] = [
     "load_readings",
     "load_settings",
     "load_targets",
+    "member_names",
     "missing_for",
     "output_list",
     "plan",
@@ -635,6 +639,38 @@ class EffectTable:
     @property
     def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
 
+class JointForce:
+    """
+    The force at a joint: x, y, z.
+    """
+    @property
+    def force_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def point(self) -> str: ...
+
+class Forces:
+    """
+    Forces in a corner for a load at the contact, chassis frame.
+    """
+    @property
+    def along_lower_pickups_N(self) -> float: ...
+    @property
+    def along_upper_pickups_N(self) -> float: ...
+    @property
+    def axial_N(self) -> typing.Annotated[list[float | None], "FixedSize(7)"]: ...
+    @property
+    def contact_mm(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def load_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def on_chassis(self) -> list[JointForce]: ...
+    @property
+    def on_upright(self) -> list[JointForce]: ...
+    @property
+    def out_of_balance_N(self) -> float: ...
+    @property
+    def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
+
 class Settings:
     """
     The adjusters as they stand: turns from drawn, shims fitted, boxes.
@@ -1145,6 +1181,16 @@ def effects(
     Effect table of a corner, chassis frame. Raises OutOfReach.
     """
 
+def forces(
+    corner: Corner,
+    load_N: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> Forces:
+    """
+    Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.
+    """
+
 def ideal_outer_deg(
     inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -1175,6 +1221,11 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
+    """
+    Names of all members, in order.
+    """
+
 def missing_for(corner: Corner) -> list[str]:
     """
     Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.
