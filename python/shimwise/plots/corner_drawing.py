@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     Vector = NDArray[np.float64]
 
-__all__ = ["CornerDrawing", "Wheel", "corner_drawing", "lines_of"]
+__all__ = ["CornerDrawing", "Wheel", "corner_drawing", "lines_of", "place_of"]
 
 CONTACT, BAR_ARM, BAR_BEARING = "contact", "bar.arm", "bar.bearing"
 
@@ -75,6 +75,11 @@ def corner_drawing(car: Car, name: str) -> CornerDrawing:
         line = _bar_line(bearings[0], bearings[1], joints[BAR_ARM])
     rocker_axis = _array(core.rocker_axis) if "rocker.axis_point" in joints else None
     return CornerDrawing(name, joints, fixed, wheel, rocker_axis, line, _carried(core, joints))
+
+
+def place_of(joint: str) -> int:
+    """Where a joint stands in lists: the points of a car file first, in its order."""
+    return [*_core.point_names(), CONTACT, BAR_BEARING, BAR_ARM].index(joint)
 
 
 def lines_of(drawing: CornerDrawing) -> dict[str, list[tuple[str, ...]]]:

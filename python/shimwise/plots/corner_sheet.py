@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from shimwise.plots.corner_drawing import CONTACT, CornerDrawing, corner_drawing
+from shimwise.plots.corner_drawing import CONTACT, CornerDrawing, corner_drawing, place_of
 from shimwise.plots.picture import Picture
 from shimwise.plots.views import VIEWS, Ground, draw_view, legend_of
 from shimwise.texts import spoken
@@ -47,7 +47,9 @@ def corner_sheet(car: Car, names: Sequence[str]) -> Picture:
     """Draw corners of a car, two side by side. Raises OutOfReach where one does not assemble."""
     every = {name: corner_drawing(car, name) for name in car.corners}
     drawings = [every[name] for name in names]
-    numbers = {name: i + 1 for i, name in enumerate(dict.fromkeys(n for d in every.values() for n in d.joints))}
+    numbers = {
+        name: i + 1 for i, name in enumerate(sorted({n for d in every.values() for n in d.joints}, key=place_of))
+    }
     limits = _limits(drawings)
     layout = _layout(limits[0][:, 1] - limits[0][:, 0], len(numbers))
     columns = min(len(names), 2)
