@@ -31,10 +31,10 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     --plot draws each corner from behind, from the left and from above: a mistyped point is seen there.
     """
     model, inputs = car_of(car, settings)
-    if plot:
-        write_plot(lambda: plots.geometry(model), plot, inputs)
     lines = effect_views.check_lines(model)
     if as_json:
+        if plot:
+            write_plot(lambda: plots.geometry(model), plot, inputs)
         write_json({"car": model.name, "one_step": lines} | ({"plot": plot} if plot else {}) | origin(*inputs))
         return
     out = console()
@@ -42,5 +42,6 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     for line in lines:
         out.print(texts.bullet("-", line))
     if plot:
+        write_plot(lambda: plots.geometry(model), plot, inputs)
         out.print(f"\n{plot}: each corner from behind, from the left and from above", markup=False)
     print_origin(out, inputs)

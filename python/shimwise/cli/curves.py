@@ -77,9 +77,6 @@ def curves(
 ) -> None:
     """Print every corner over wheel travel; with --rack the front over rack travel too, beside Ackermann's rule."""
     model, inputs = car_of(car, settings)
-    if plot:
-        what = model.corners[corner] if corner else model
-        write_plot(lambda: plots.curves(what, travel_mm=travel, rack_mm=rack), plot, inputs)
     names = [corner] if corner else list(model.corners)
     over_travel = {name: _over(model, name, travel_mm=travel) for name in names}
     over_rack: dict[str, dict[str, Any]] = {}
@@ -87,7 +84,10 @@ def curves(
     if rack is not None:
         over_rack = {name: _over(model, name, rack_mm=rack) for name in names if name.startswith("front")}
         steering = {"rack_mm": rack} | model.steering_columns(rack, np.zeros_like(rack))
+    what = model.corners[corner] if corner else model
     if as_json:
+        if plot:
+            write_plot(lambda: plots.curves(what, travel_mm=travel, rack_mm=rack), plot, inputs)
         content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": data_of(over_travel)}
         if steering is not None:
             content |= {"over_rack": data_of(over_rack), "steering": data_of(steering)}
@@ -104,6 +104,7 @@ def curves(
     if why := model.corners[names[0]].left_out.get("wheel_rate_N_per_mm"):
         out.print(Text(f"No wheel rates: {why}."))
     if plot:
+        write_plot(lambda: plots.curves(what, travel_mm=travel, rack_mm=rack), plot, inputs)
         out.print(f"{plot}: these curves and more, drawn\n", markup=False)
     print_origin(out, inputs)
 

@@ -35,7 +35,18 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Everything a
 settings_option = click.option(
     "--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file."
 )
-plot_option = click.option("--plot", metavar="FILE", help="Draw it into a new .png, .pdf or .svg file.")
+
+
+def _picture(_context: click.Context, _option: click.Parameter, path: str | None) -> str | None:
+    """A wrong ending is said before anything is worked out."""
+    if path is not None:
+        ending_of(path)
+    return path
+
+
+plot_option = click.option(
+    "--plot", metavar="FILE", callback=_picture, help="Draw it into a new .png, .pdf or .svg file."
+)
 corner_option = click.option("--corner", type=click.Choice(list(_core.CornerId.__members__)), help="One corner only.")
 
 
@@ -59,8 +70,8 @@ def _origin_words(inputs: list[str]) -> str:
 
 
 def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None:
-    """Draw into a new file, with where it comes from at its foot; a wrong ending is said before anything is drawn."""
-    ending_of(path)
+    """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first."""
+    sys.stdout.flush()
     figure = draw()
     figure.text(0.99, 0.06 / figure.get_figheight(), _origin_words(inputs), ha="right", fontsize=7)
     plots.save(figure, path)
