@@ -8,17 +8,21 @@ measured car in the ground frame. docs/conventions.md has it all.
 
 from shimwise._core import InputError, OutOfReach, Problem, __version__
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.expected import Expected
+from shimwise.recipes import Recipes
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
 __all__ = [
     "Car",
     "Corner",
+    "Expected",
     "InputError",
     "Measured",
     "OutOfReach",
     "Plan",
     "Problem",
     "Readings",
+    "Recipes",
     "Targets",
     "__version__",
     "demo_car",

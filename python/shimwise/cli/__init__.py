@@ -11,6 +11,8 @@ from shimwise.cli.check import check
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
 from shimwise.cli.plan import plan
+from shimwise.cli.recipes import recipes
+from shimwise.cli.what_if import what_if
 
 __all__ = ["main"]
 
@@ -48,5 +50,5 @@ def commands() -> None:
     """
 
 
-for command in (check, effects, plan, done):
+for command in (check, effects, what_if, plan, done, recipes):
     commands.add_command(command)
