@@ -51,7 +51,7 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
     way = _WAYS[recipe.output.name][0 if recipe.by > 0.0 else 1]
     heading = f"{_label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
     if recipe.refusal:
-        reached = f"; alone it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
+        reached = f"; inside the limits it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
         return [Text(heading, style="bold"), _under(f"None: {recipe.refusal}{reached}.")]
     if recipe.kept:
         stay = "stays" if len(recipe.kept) == 1 else "stay"
@@ -67,7 +67,7 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
         told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {_nearest_changes(recipe)}."))
     else:
         told += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in recipe.limits]
-        told.append(_under(f"With these adjusters it goes {_size(recipe.reach)} {unit} that way inside the limits."))
+        told.append(_under(f"Inside the limits it goes {_size(recipe.reach)} {unit} that way alone."))
     if also := _also(recipe):
         told.append(_under(f"Done exactly, this moves too: {also}."))
     return told

@@ -16,7 +16,8 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr int reach_halvings = 40;
+constexpr double reach_matters = 1e-4;  // parts of what was asked: a set that goes no further is not looked at
+constexpr double reach_settled = 1e-9;
 constexpr double same_minutes = 1e-9;
 
 std::string name_of(Output output) { return std::string(output_list[index(output)].name); }
@@ -108,7 +109,7 @@ private:
     Car with_amounts(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
     std::vector<std::string> broken(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
     std::optional<Found> least_work(Output output, double by) const;
-    double reach(const AdjusterSet& set, Output output, double by) const;
+    double reach(Output output, double by) const;
     void tell(Recipe& recipe, const Found& found) const;
     void set_nearest(RecipePart& part) const;
     std::string moved_together() const;
@@ -181,19 +182,25 @@ std::optional<Finder::Found> Finder::least_work(Output output, double by) const 
     return inside ? inside : beyond;
 }
 
-/// The largest part of `by` that the set does inside the limits, from as it stands.
-double Finder::reach(const AdjusterSet& set, Output output, double by) const {
-    const auto inside = [&](double part) {
-        const auto solution = solver_.solve(set, change_of(output, part * by));
-        return solution && broken(set, solution->amounts_mm).empty();
-    };
-    if (!inside(0.0)) return 0.0;
-    double good = 0.0, bad = 1.0;
-    for (int i = 0; i < reach_halvings; ++i) {
-        const double middle = 0.5 * (good + bad);
-        (inside(middle) ? good : bad) = middle;
+/// The largest part of `by` that some set does inside the limits, from as it stands.
+double Finder::reach(Output output, double by) const {
+    const VectorXd whole = change_of(output, by);
+    double furthest = 0.0;
+    for (const WorkSet& set : sets_) {
+        if (!solver_.can(set.adjusters, whole)) continue;
+        const auto inside = [&](double part) {
+            const auto solution = solver_.solve(set.adjusters, part * whole);
+            return solution && broken(set.adjusters, solution->amounts_mm).empty();
+        };
+        if (!inside(furthest + reach_matters)) continue;
+        double good = furthest + reach_matters, bad = 1.0;
+        while (bad - good > reach_settled) {
+            const double middle = 0.5 * (good + bad);
+            (inside(middle) ? good : bad) = middle;
+        }
+        furthest = good;
     }
-    return good * by;
+    return furthest * by;
 }
 
 /// Steps or a pack that can be set and lie nearest.
@@ -242,7 +249,7 @@ void Finder::tell(Recipe& recipe, const Found& found) const {
     recipe.limits = found.limits;
     recipe.change = solver_.change(set, found.solution.amounts_mm);
     recipe.nearest_change = recipe.limits.empty() ? solver_.change(set, nearest_mm) : recipe.change;
-    recipe.reach = recipe.limits.empty() ? recipe.by : reach(set, recipe.output, recipe.by);
+    recipe.reach = recipe.limits.empty() ? recipe.by : reach(recipe.output, recipe.by);
 }
 
 std::string Finder::moved_together() const {
@@ -266,15 +273,12 @@ Recipe Finder::recipe(const RecipeOutput& asked, double by) const {
         tell(recipe, *found);
         return recipe;
     }
-    const auto able = std::find_if(sets_.begin(), sets_.end(), [&](const WorkSet& set) {
+    const bool able = std::any_of(sets_.begin(), sets_.end(), [&](const WorkSet& set) {
         return solver_.can(set.adjusters, change_of(asked.output, by));
     });
-    if (able == sets_.end()) {
-        recipe.refusal = "no adjusters of this corner move it alone: " + moved_together() + " go together";
-    } else {
-        recipe.reach = reach(able->adjusters, asked.output, by);
-        recipe.refusal = "the corner does not assemble that far";
-    }
+    recipe.refusal = able ? "the corner does not assemble that far"
+                          : "no adjusters of this corner move it alone: " + moved_together() + " go together";
+    recipe.reach = reach(asked.output, by);
     return recipe;
 }
 

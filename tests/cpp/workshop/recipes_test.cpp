@@ -336,8 +336,8 @@ TEST_CASE("a recipe over a limit names it, is a rate with nothing to set, and sa
     }
     // The shims at hand end before the car file's limit does.
     Car poor = car;
-    poor.boxes_mm["front"] = {0.5};
-    const Recipe stock = recipe(poor, CornerId::front_left, Output::camber, 0.5);
+    poor.boxes_mm["rear"] = {0.5};
+    const Recipe stock = recipe(poor, CornerId::rear_left, Output::camber, 0.5);
     CHECK(said(stock.limits, "camber shim: would have to be", "the shims at hand make 0.00 to 3.50 mm"));
     Car loose = car;
     std::get<Thread>(loose[CornerId::rear_left].adjusters[*loose[CornerId::rear_left].find("toe link")].setting)

@@ -44,7 +44,7 @@ struct Recipe {
     double minutes = 0.0;
     double nearest_minutes = 0.0;
     std::vector<std::string> limits;  // those that it would break: then it is a rate, and nothing to set
-    double reach = 0.0;               // how far it goes with the same adjusters inside the limits, at most `by`
+    double reach = 0.0;               // how far it goes inside the limits, with any of the adjusters, at most `by`
     std::string refusal;              // why there is none; then there are no parts
 
     bool inside() const { return refusal.empty() && limits.empty(); }
