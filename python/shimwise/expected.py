@@ -44,7 +44,7 @@ class Expected:
     def as_dict(self) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints."""
         columns = _core.column_names()
-        content = data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
+        content: dict[str, Any] = data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
         for corner in content["corners"]:
             for model in ("model_now", "model_then"):
                 corner[model] = dict(zip(columns, corner[model], strict=True))

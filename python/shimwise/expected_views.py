@@ -59,8 +59,10 @@ def _table(expected: Expected) -> Table:
         rows = _rows(corner)
         if rows or corner.turned:
             table.add_row(Text(spoken(name), style="bold"))
-            for label, *cells in rows or [("nothing changes at this wheel",)]:
+            for label, *cells in rows:
                 table.add_row(f"  {label}", *cells)
+            if not rows:
+                table.add_row("  nothing changes at this wheel")
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, 3, "deg", total.deviation_deg):
             table.add_row(*moved)

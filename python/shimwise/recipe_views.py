@@ -62,7 +62,7 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
     for part in recipe.parts:
         nearest = part.nearest_words or "leave it" if recipe.inside else ""
         table.add_row(part.key.partition(".")[2], part.words, nearest)
-    told = [Text(f"{heading}: {recipe.minutes:.0f} minutes", style="bold"), _under(table)]
+    told: list[RenderableType] = [Text(f"{heading}: {recipe.minutes:.0f} minutes", style="bold"), _under(table)]
     if recipe.inside:
         told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {_nearest_changes(recipe)}."))
     else:

@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
 import pytest
 
 import shimwise as sw
@@ -16,3 +22,23 @@ def car() -> sw.Car:
 def plan(car: sw.Car) -> sw.Plan:
     files = sw.demo_files()
     return sw.plan(car, sw.load_readings(files.readings, car).reduce(), sw.load_targets(files.targets, car))
+
+
+@pytest.fixture
+def shimwise(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """The command line in a folder of its own: shimwise(*words, code=0)."""
+
+    def run(*words: str, code: int = 0) -> subprocess.CompletedProcess[str]:
+        done = subprocess.run(
+            [sys.executable, "-m", "shimwise.cli", *words],
+            cwd=tmp_path,
+            env=os.environ | {"COLUMNS": "80"},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == code, done.stdout + done.stderr
+        assert "Traceback" not in done.stdout + done.stderr
+        return done
+
+    return run

@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
-from test_cli import folder, run  # noqa: F401
 
 import shimwise as sw
 from shimwise import _core
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def run(shimwise: Run, tmp_path: Path) -> Run:
+    """The command line beside the demo car's files."""
+    for file in sw.demo_files():
+        shutil.copy(file, tmp_path / file.name)
+    return shimwise
 
 
 @pytest.fixture(scope="module")
@@ -25,9 +37,7 @@ def changes_of(plan: sw.Plan, choice: str) -> dict[str, float | list[float]]:
 
 
 @pytest.mark.parametrize("choice", ["closest", "least_work"])
-def test_a_plan_tried_reads_what_its_card_says(
-    car: sw.Car, measured: sw.Measured, plan: sw.Plan, choice: str
-) -> None:
+def test_a_plan_tried_reads_what_its_card_says(car: sw.Car, measured: sw.Measured, plan: sw.Plan, choice: str) -> None:
     expected = car.expect(measured, changes_of(plan, choice))
     (last,) = (step for step in plan.card(choice).steps if step.number == 9)
     lines = [line for line in last.lines if line.expect is not None]
@@ -46,17 +56,17 @@ WORDS = ["front_left.track rod=+2 flats", "front_left.camber shim=+0.5 mm", "rea
 CHANGE = {"front_left.track rod": 2 / 6, "front_left.camber shim": 0.5, "rear_right.toe link": -1 / 12}
 
 
-def test_the_command_line_says_the_same_numbers(car: sw.Car, measured: sw.Measured, folder: Path) -> None:  # noqa: F811
+def test_the_command_line_says_the_same_numbers(car: sw.Car, measured: sw.Measured, run: Run) -> None:
     expected = car.expect(measured, CHANGE)
     words = ["try", "wren.toml", "wren_readings.toml", *WORDS]
-    content = json.loads(run(folder, *words, "--json").stdout)
+    content = json.loads(run(*words, "--json").stdout)
     for corner in content["corners"]:
         then = expected[corner["corner"]].then
         assert corner["then"] == {name: getattr(then, name) for name in corner["then"]}
     assert content["corners"][0]["turned"][0]["words"] == "2 flats longer (0.333 turn)"
     assert set(content["inputs"]) == {"wren.toml", "wren_readings.toml"}
     assert content["cautions"] == list(_core.cautions())
-    told = run(folder, *words).stdout
+    told = run(*words).stdout
     assert max(map(len, told.splitlines())) <= 80
     for said in ("front left track rod: 2 flats longer", "add 0.5 mm: pack 2.0 + 1.0 + 0.5 mm", "1/2 flat shorter",
                  "chocked", "minimum thread engagement", "total toe front", "thrust angle"):  # fmt: skip
@@ -79,7 +89,9 @@ def test_the_frame_has_every_value_with_its_change(car: sw.Car, measured: sw.Mea
     front = expected["front_left"]
     caster = _core.column_names().index("caster_deg")
     assert frame.loc["front_left.model.caster", "change"] == front.model_then[caster] - front.model_now[caster]
-    assert frame.loc["front_left.toe", "change"] == pytest.approx(frame.loc["front_left.model.toe", "change"], abs=1e-12)
+    assert frame.loc["front_left.toe", "change"] == pytest.approx(
+        frame.loc["front_left.model.toe", "change"], abs=1e-12
+    )
     assert frame.loc["rear_left.gauge", "change"] == 0.0
     assert frame.loc["front_left.toe", "uncertainty"] > frame.loc["front_right.toe", "uncertainty"] > 0.0
     read = frame["source"] == "read"
@@ -159,7 +171,7 @@ def test_what_cannot_be_stacked_or_predicted_is_said(car: sw.Car, measured: sw.M
     told = " ".join(repr(expected).split())
     assert "the shims at hand do not make 3.25 mm; the nearest: 3.2 mm (2.0 + 1.0 + 0.2 mm) and 3.3 mm" in told
     assert "front_right.pushrod: this moves ride heights and corner weights at all four wheels" in told
-    assert "nothing changes at the wheel" in told
+    assert "nothing changes at this wheel" in told
     with pytest.raises(sw.InputError, match="corner = 'fl': needs one of front_left"):
         expected["fl"]
 
@@ -170,19 +182,22 @@ def test_what_cannot_be_stacked_or_predicted_is_said(car: sw.Car, measured: sw.M
         (["wren.toml", "wren_readings.toml"], "Missing argument"),
         (["wren.toml", "wren_readings.toml", "front_left.track rod"], 'needs "corner.adjuster name=change"'),
         (["wren.toml", "wren_readings.toml", "front_left.track rod="], 'needs "corner.adjuster name=change"'),
-        (["wren.toml", "wren_readings.toml", "front_left.pushrod=+1 flat", "front_left.pushrod=-1 flat"], "named twice"),
+        (
+            ["wren.toml", "wren_readings.toml", "front_left.pushrod=+1 flat", "front_left.pushrod=-1 flat"],
+            "named twice",
+        ),
         (["wren.toml", "wren_readings.toml", "front_left.trackrod=+1 flat"], "did you mean"),
         (["wren.toml", "wren_readings.toml", "front_left.track rod=+99 turns"], "allowed are -6 to 6"),
         (["wren.toml", "wren_targets.toml", "front_left.track rod=+1 flat"], "wren_targets.toml:"),
     ],
 )
-def test_bad_input_gets_one_sentence_and_code_2(folder: Path, words: list[str], sentence: str) -> None:  # noqa: F811
-    assert sentence in run(folder, "try", *words, code=2).stderr
+def test_bad_input_gets_one_sentence_and_code_2(run: Run, words: list[str], sentence: str) -> None:
+    assert sentence in run("try", *words, code=2).stderr
 
 
-def test_settings_are_where_a_change_starts(folder: Path) -> None:  # noqa: F811
-    (folder / "now.toml").write_text(
+def test_settings_are_where_a_change_starts(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "now.toml").write_text(
         'format = "shimwise-settings/1"\ncar = "Wren"\nturns = { "front_left.track rod" = 5.9 }\n', encoding="utf-8"
     )
     words = ["try", "wren.toml", "wren_readings.toml", "front_left.track rod=+1 flat", "--settings", "now.toml"]
-    assert "6.06667 turns: allowed are -6 to 6" in run(folder, *words, code=2).stderr
+    assert "6.06667 turns: allowed are -6 to 6" in run(*words, code=2).stderr

@@ -3,18 +3,31 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from test_cli import folder, run  # noqa: F401
 
 import shimwise as sw
 from shimwise import _core
 
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def run(shimwise: Run, tmp_path: Path) -> Run:
+    """The command line beside the demo car's files."""
+    for file in sw.demo_files():
+        shutil.copy(file, tmp_path / file.name)
+    return shimwise
+
+
 FOUR = ("toe", "camber", "caster", "chassis_height")
 
 
-def set_on(car: sw.Car, corner: str, recipes: sw.Recipes, output: str) -> sw.Car:
+def set_on(car: sw.Car, recipes: sw.Recipes, output: str) -> sw.Car:
     """The car with the exact amounts of a recipe, counted from its present settings."""
     settings: dict[str, float | list[float]] = {}
     for part in recipes[output].parts:
@@ -45,13 +58,13 @@ def at_spring_length(car: sw.Car, corner: str, length_mm: float) -> dict[str, fl
 
 @pytest.mark.parametrize("corner", ["front_left", "rear_right"])
 def test_recipes_set_on_the_car_move_one_output_alone(car: sw.Car, corner: str) -> None:
-    recipes = car.corners[corner].recipes({name: 0.2 for name in FOUR})
+    recipes = car.corners[corner].recipes(dict.fromkeys(FOUR, 0.2))
     now = at_spring_length(car, corner, recipes.core.spring_length_mm)
     done = 0
     for recipe in recipes.core.recipes:
         if recipe.refusal:
             continue
-        after = set_on(car, corner, recipes, recipe.output.name)
+        after = set_on(car, recipes, recipe.output.name)
         then = at_spring_length(after, corner, recipes.core.spring_length_mm)
         columns = _core.column_names()
         for kept in recipe.kept:
@@ -69,7 +82,7 @@ def test_frames_hold_parts_and_changes(car: sw.Car) -> None:
     assert set(frame.index.get_level_values("output")) == set(FOUR)
     toe = frame.loc["toe"]
     assert toe.loc["track rod", "amount_mm"] == pytest.approx(toe.loc["track rod", "turns"] * 2.5)
-    assert "longer" in toe.loc["track rod", "nearest"]
+    assert "shorter" in toe.loc["track rod", "nearest"]
     assert toe["minutes"].sum() == recipes["toe"].minutes
     assert changes.loc[("toe", "exact"), "toe_deg"] == pytest.approx(1.0, abs=1e-9)
     assert changes.loc[("toe", "exact"), "camber_deg"] == pytest.approx(0.0, abs=1e-9)
@@ -89,7 +102,7 @@ def test_text_says_what_to_turn_and_what_is_over_a_limit(car: sw.Car) -> None:
     assert max(map(len, text.splitlines())) <= 80
     told = " ".join(text.split())
     for said in ("one output alone, spring length held", "Toe 0.2 deg toe-in", "longer", "OVER A LIMIT",
-                 "excludes the stack of", "inside the limits", "chocked", "minimum thread engagement"):  # fmt: skip
+                 "excludes the stack of", "Inside the limits it goes", "chocked", "minimum thread engagement"):  # fmt: skip
         assert said in told, said
     assert "Camber 0.2 deg top inboard" in repr(car.front_left.recipes({"camber": -0.2}))
     rear = " ".join(repr(car.rear_left.recipes()).split())
@@ -98,17 +111,17 @@ def test_text_says_what_to_turn_and_what_is_over_a_limit(car: sw.Car) -> None:
     assert "track rod" in car.front_left.recipes()._repr_html_()
 
 
-def test_the_command_line_says_the_same_numbers(car: sw.Car, folder: Path) -> None:  # noqa: F811
+def test_the_command_line_says_the_same_numbers(car: sw.Car, run: Run) -> None:
     words = ["recipes", "wren.toml", "--corner", "front_left", "--by", "camber=0.25", "--by", "chassis_height=-2"]
-    content = json.loads(run(folder, *words, "--json").stdout)
+    content = json.loads(run(*words, "--json").stdout)
     assert (content["hold"], content["frame"]) == ("spring", "chassis")
     found = car.front_left.recipes({"camber": 0.25, "chassis_height": -2.0})
     assert content["corners"]["front_left"] == json.loads(json.dumps(found.as_dict()))
     assert [r["output"] for r in content["corners"]["front_left"]["recipes"]] == ["camber", "chassis_height"]
-    told = run(folder, *words).stdout
+    told = run(*words).stdout
     assert max(map(len, told.splitlines())) <= 80
     assert repr(found).strip() in told
-    everything = run(folder, "recipes", "wren.toml").stdout
+    everything = run("recipes", "wren.toml").stdout
     assert max(map(len, everything.splitlines())) <= 80
     assert everything.count("one output alone") == 4
     assert everything.count("chocked") == 1
@@ -120,13 +133,13 @@ def test_the_command_line_says_the_same_numbers(car: sw.Car, folder: Path) -> No
         ("camber", "needs an output and an amount"),
         ("camber=a lot", "needs an output and an amount"),
         ("cambre=1", 'cambre: has no recipe; did you mean "camber"?'),
-        ("bump_steer=1", "bump_steer: has no recipe; known are caster"),
+        ("bump_steer=1", "bump_steer: has no recipe; known are toe, camber"),
         ("toe=0", "toe: needs an amount to move it by, not 0"),
         ("toe=nan", "toe: needs an amount to move it by, not 0"),
     ],
 )
-def test_a_wrong_amount_gets_one_sentence(folder: Path, by: str, sentence: str) -> None:  # noqa: F811
-    assert sentence in run(folder, "recipes", "wren.toml", "--by", by, code=2).stderr
+def test_a_wrong_amount_gets_one_sentence(run: Run, by: str, sentence: str) -> None:
+    assert sentence in run("recipes", "wren.toml", "--by", by, code=2).stderr
 
 
 def test_an_output_that_was_not_asked_for_gets_one_sentence(car: sw.Car) -> None:
