@@ -28,7 +28,7 @@ def expected_view(expected: Expected) -> RenderableType:
     """What is turned, what each wheel reads then, the notes and the cautions."""
     core = expected.core
     turned = [adjuster for corner in core.corners for adjuster in corner.turned]
-    parts: list[RenderableType] = [Text(f"{core.car}: what if, {core.minutes:.0f} minutes", style="bold")]
+    parts: list[RenderableType] = [Text(f"{core.car}, if this is turned ({core.minutes:.0f} minutes)", style="bold")]
     parts += [bullet("-", f"{spoken(adjuster.key)}: {adjuster.words}") for adjuster in turned]
     if not turned:
         parts.append(bullet("-", "nothing is turned"))
@@ -62,7 +62,7 @@ def _table(expected: Expected) -> Table:
             for label, *cells in rows:
                 table.add_row(f"  {label}", *cells)
             if not rows:
-                table.add_row("  nothing changes at this wheel")
+                table.add_row("  nothing, its contact held")
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, 3, "deg", total.deviation_deg):
             table.add_row(*moved)

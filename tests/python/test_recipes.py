@@ -77,7 +77,8 @@ def test_recipes_set_on_the_car_move_one_output_alone(car: sw.Car, corner: str) 
 
 
 def test_frames_hold_parts_and_changes(car: sw.Car) -> None:
-    recipes = car.front_left.recipes()
+    assert [recipe.by for recipe in car.front_left.recipes().core.recipes] == [1.0] * 4
+    recipes = car.front_left.recipes({"toe": 1.0, "camber": 2.0, "caster": 0.5, "chassis_height": 1.0})
     frame, changes = recipes.frame(), recipes.changes()
     assert set(frame.index.get_level_values("output")) == set(FOUR)
     toe = frame.loc["toe"]
@@ -90,7 +91,7 @@ def test_frames_hold_parts_and_changes(car: sw.Car) -> None:
     assert list(changes.columns) == _core.column_names()
     assert frame.attrs == {"corner": "front_left", "hold": "spring", "frame": "chassis"}
     over = [name for name in FOUR if not recipes[name].inside]
-    assert over  # a degree of camber needs more shims than the bracket takes
+    assert over == ["camber"]  # two degrees need more shims than the bracket takes
     for name in over:
         assert (name, "nearest") not in changes.index
         assert not frame.loc[name, "inside"].any()
@@ -106,7 +107,7 @@ def test_text_says_what_to_turn_and_what_is_over_a_limit(car: sw.Car) -> None:
         assert said in told, said
     assert "Camber 0.2 deg top inboard" in repr(car.front_left.recipes({"camber": -0.2}))
     rear = " ".join(repr(car.rear_left.recipes()).split())
-    assert "none: this corner has no adjuster for caster" in rear
+    assert "None: this corner has no adjuster for caster" in rear
     assert "moves too: caster" in rear
     assert "track rod" in car.front_left.recipes()._repr_html_()
 
