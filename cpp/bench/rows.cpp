@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "motion/kernel.hpp"
+#include "shimwise/motion/curves.hpp"
+#include "shimwise/motion/effect_slopes.hpp"
 #include "shimwise/motion/sensitivity.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
@@ -16,6 +18,7 @@ namespace {
 using namespace shimwise;
 
 constexpr std::size_t geometry_count = 256;  // of "new geometry in each state"
+constexpr long curve_size = 121;             // travels of one call
 constexpr long sweep_size = 100'000;         // states of one call, so that its table of starts is paid for
 
 /// Where results go, so that none is left out.
@@ -130,6 +133,28 @@ Row whole_sweep(const SweepCase& c) {
             }};
 }
 
+Row whole_curves(const Corner& corner) {
+    std::vector<double> travel_mm, rack_mm(curve_size, 0.0);
+    for (long i = 0; i < curve_size; ++i) travel_mm.push_back(-30.0 + 0.5 * static_cast<double>(i));
+    return {.name = "curves",
+            .what = "curves of a corner, 121 travels a call, all " + std::to_string(output_count + curve_count) +
+                    " outputs and curves",
+            .aim_us = 1000.0 / curve_size,
+            .run = [corner, travel_mm = std::move(travel_mm), rack_mm = std::move(rack_mm),
+                    block = std::vector<double>((output_count + curve_count) * curve_size)](long states) mutable {
+                for (long done = 0; done < states; done += curve_size) curves(corner, travel_mm, rack_mm, block.data());
+                sink = block[0];
+            }};
+}
+
+Row whole_slopes(const SweepCase& c) {
+    return {.name = "rates_per_travel",
+            .what = "how the effect table moves with travel, from the drawn arm",
+            .run = round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
+                return rates_per_travel(setup, hold, value)[0][0];
+            })};
+}
+
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
@@ -210,6 +235,8 @@ std::vector<Row> rows(const Car& car) {
         effect_table("effect_table", contact, kernel(), 2.0),
         effect_table("effect_table_base", contact, *kernel_by_name("base"), 0.0),
         whole_rates(contact),
+        whole_slopes(contact),
+        whole_curves(car[CornerId::front_left]),
         tiny_solver(contact),
     };
 }

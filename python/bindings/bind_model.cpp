@@ -2,6 +2,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/model/car_file.hpp"
+#include "shimwise/model/moved_points.hpp"
 
 namespace py = pybind11;
 
@@ -43,6 +44,12 @@ void bind_model(py::module_& module) {
         .def_readonly("boxes_mm", &Car::boxes_mm)
         .def("corner", py::overload_cast<CornerId>(&Car::operator[], py::const_), py::arg("id"),
              py::return_value_policy::reference_internal);
+    bind_names<Moved>(module, "Moved", moved_names);
+    module.def("point_names", [] { return point_names; }, "Names of all points, in order.");
+    module.def("with_points_moved",
+               py::overload_cast<Car, const std::map<std::string, std::array<double, 3>>&, Moved>(&with_points_moved),
+               py::arg("car"), py::arg("by_mm"), py::arg("moved"),
+               "The car with points moved by (x, y, z), by \"corner.point\". Raises InputError.");
     module.def("load_car", &load_car, py::arg("path"),
                "Reads a car file and checks its physical sense. Raises InputError with every problem of the file.");
 }

@@ -2,7 +2,11 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/motion/curves.hpp"
+#include "shimwise/motion/effect_slopes.hpp"
+#include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
+#include "shimwise/units.hpp"
 
 namespace py = pybind11;
 
@@ -29,11 +33,58 @@ py::array_t<double> joints_block(const Corner& corner, const Array& travel_mm, c
     return block;
 }
 
+py::array_t<double> curves_block(const Corner& corner, const Array& travel_mm, const Array& rack_mm) {
+    py::array_t<double> block({static_cast<py::ssize_t>(output_count + curve_count), travel_mm.size()});
+    double* out = block.mutable_data();
+    const py::gil_scoped_release released;
+    curves(corner, view(travel_mm), view(rack_mm), out);
+    return block;
+}
+
+py::array_t<double> steering_block(const Car& car, const Array& rack_mm, const Array& travel_mm) {
+    py::array_t<double> block({static_cast<py::ssize_t>(steer_count), rack_mm.size()});
+    double* out = block.mutable_data();
+    const py::gil_scoped_release released;
+    steering(car, view(rack_mm), view(travel_mm), out);
+    return block;
+}
+
+void bind_curves(py::module_& module) {
+    module.def("curve_list", [] { return curve_list; }, "What a curve shows beside the outputs, in order.");
+    module.def(
+        "missing_for",
+        [](const Corner& corner) {
+            std::vector<std::string> why;
+            for (std::size_t c = 0; c < curve_count; ++c) why.emplace_back(missing_for(corner, static_cast<Curve>(c)));
+            return why;
+        },
+        py::arg("corner"),
+        "Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.");
+    module.def("curves", &curves_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
+               "All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that "
+               "something is `missing_for` are left open. Raises OutOfReach.");
+    module.def("steer_list", [] { return steer_list; }, "What `steering` gives, in order.");
+    module.def("steering", &steering_block, py::arg("car"), py::arg("rack_mm"), py::arg("travel_mm"),
+               "Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.");
+    module.def("ideal_outer_deg", py::vectorize([](double inner_deg, double track_over_wheelbase) {
+                   return ideal_outer_rad(inner_deg * rad_per_deg, track_over_wheelbase) * deg_per_rad;
+               }),
+               py::arg("inner_deg"), py::arg("track_over_wheelbase"),
+               "Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.");
+    module.def(
+        "rates_per_travel",
+        [](const Corner& corner, Held hold, double travel_mm, double rack_mm) {
+            const Setup s = setup(corner, rack_mm);
+            return rates_per_travel(s, {hold}, present_value(s, {hold}, travel_mm));
+        },
+        py::arg("corner"), py::arg("hold"), py::arg("travel_mm"), py::arg("rack_mm"),
+        "By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.");
+}
+
 }  // namespace
 
 void bind_motion(py::module_& module) {
     bind_names<Held>(module, "Held", held_names);
-    module.def("point_names", [] { return point_names; }, "Names of all points, in order.");
 
     py::enum_<Output> outputs(module, "Output");
     for (std::size_t o = 0; o < output_count; ++o)
@@ -47,6 +98,7 @@ void bind_motion(py::module_& module) {
 
     py::class_<OutputInfo>(module, "OutputInfo", "Name, unit and sign of an output.")
         .def_readonly("name", &OutputInfo::name)
+        .def_property_readonly("column", [](const OutputInfo& info) { return column_name(info); })
         .def_readonly("unit", &OutputInfo::unit)
         .def_readonly("sign", &OutputInfo::sign)
         .def_readonly("depends_on_frame", &OutputInfo::depends_on_frame);
@@ -74,6 +126,7 @@ void bind_motion(py::module_& module) {
         },
         py::arg("car"), py::arg("corner"), py::arg("hold"), py::arg("travel_mm"), py::arg("rack_mm"),
         "Effect table of a corner, chassis frame. Raises OutOfReach.");
+    bind_curves(module);
     module.def("row_name", &row_name, py::arg("adjuster"), py::arg("per"), "What a row is about, in words.");
 }
 

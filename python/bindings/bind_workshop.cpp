@@ -90,6 +90,11 @@ void bind_plan(py::module_& module) {
         .def_readonly("shims_mm", &StackChoice::shims_mm)
         .def_readonly("add_mm", &StackChoice::add_mm)
         .def_readonly("remove_mm", &StackChoice::remove_mm);
+    module.def("stack_choices", &stack_choices, py::arg("fitted_mm"), py::arg("box_mm"), py::arg("limits_mm"),
+               "Every total that can be stacked from fitted and boxed shims within the limits, ascending.");
+    module.def("stack_together", &stack_together, py::arg("fitted_of_each_mm"), py::arg("box_mm"),
+               py::arg("totals_wanted_mm"),
+               "Stacks that share one box, each with its wanted total at the same time; None where the shims do not.");
     py::class_<PlannedSetting>(module, "PlannedSetting", "One adjuster of a plan.")
         .def_readonly("corner", &PlannedSetting::corner)
         .def_readonly("key", &PlannedSetting::key)

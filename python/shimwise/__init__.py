@@ -6,9 +6,11 @@ up. What a table holds is always said: `contact` by default. Values of one corne
 measured car in the ground frame. docs/conventions.md has it all.
 """
 
-from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.expected import Expected
+from shimwise.point_errors import point_errors
+from shimwise.point_fit import PointFit, fit_points
 from shimwise.recipes import Recipes
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
@@ -20,6 +22,7 @@ __all__ = [
     "Measured",
     "OutOfReach",
     "Plan",
+    "PointFit",
     "Problem",
     "Readings",
     "Recipes",
@@ -27,8 +30,11 @@ __all__ = [
     "__version__",
     "demo_car",
     "demo_files",
+    "fit_points",
+    "ideal_outer_deg",
     "load_car",
     "load_readings",
     "load_targets",
     "plan",
+    "point_errors",
 ]

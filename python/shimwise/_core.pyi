@@ -32,6 +32,7 @@ __all__: list[str] = [
     "Held",
     "InputError",
     "Measured",
+    "Moved",
     "NextReading",
     "OutOfReach",
     "Output",
@@ -64,17 +65,22 @@ __all__: list[str] = [
     "cautions",
     "column_names",
     "compare",
+    "curve_list",
+    "curves",
     "did_you_mean",
     "effects",
     "expect",
+    "ideal_outer_deg",
     "joints",
     "load_car",
     "load_readings",
     "load_settings",
     "load_targets",
+    "missing_for",
     "output_list",
     "plan",
     "point_names",
+    "rates_per_travel",
     "recipes",
     "reduce",
     "refit",
@@ -82,7 +88,12 @@ __all__: list[str] = [
     "save_settings",
     "settings_after",
     "settings_of",
+    "stack_choices",
+    "stack_together",
+    "steer_list",
+    "steering",
     "tried",
+    "with_points_moved",
     "with_settings",
     "write_new_file",
 ]
@@ -314,6 +325,39 @@ class Car:
     @property
     def name(self) -> str: ...
 
+class Moved:
+    """
+    Members:
+
+      drawn
+
+      built
+    """
+
+    __members__: typing.ClassVar[dict[str, Moved]]
+    built: typing.ClassVar[Moved]
+    drawn: typing.ClassVar[Moved]
+    @typing.overload
+    def __eq__(self, other: Moved) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Moved) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
 class Held:
     """
     Members:
@@ -459,6 +503,8 @@ class OutputInfo:
     """
     Name, unit and sign of an output.
     """
+    @property
+    def column(self) -> str: ...
     @property
     def depends_on_frame(self) -> bool: ...
     @property
@@ -1124,6 +1170,20 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(20)"]:
+    """
+    What a curve shows beside the outputs, in order.
+    """
+
+def curves(
+    corner: Corner,
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
+    """
+
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str: ...
 def effects(
     car: Car,
@@ -1139,6 +1199,14 @@ def effects(
 def expect(measured: Measured, before: Car, after: Car) -> Expected:
     """
     What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
+    """
+
+def ideal_outer_deg(
+    inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> typing.Any:
+    """
+    Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
     """
 
 def joints(
@@ -1158,6 +1226,11 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def missing_for(corner: Corner) -> list[str]:
+    """
+    Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.
+    """
+
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
@@ -1171,6 +1244,16 @@ def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def rates_per_travel(
+    corner: Corner,
+    hold: Held,
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> list[typing.Annotated[list[float], "FixedSize(13)"]]:
+    """
+    By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.
     """
 
 def recipes(
@@ -1207,9 +1290,52 @@ def save_settings(settings: Settings, path: str) -> None:
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_of(car: Car) -> Settings: ...
+def stack_choices(
+    fitted_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    box_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    limits_mm: tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex] | None,
+) -> list[StackChoice]:
+    """
+    Every total that can be stacked from fitted and boxed shims within the limits, ascending.
+    """
+
+def stack_together(
+    fitted_of_each_mm: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]],
+    box_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    totals_wanted_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+) -> list[StackChoice] | None:
+    """
+    Stacks that share one box, each with its wanted total at the same time; None where the shims do not.
+    """
+
+def steer_list() -> typing.Annotated[list[OutputInfo], "FixedSize(6)"]:
+    """
+    What `steering` gives, in order.
+    """
+
+def steering(
+    car: Car,
+    rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
+    """
+
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
+    """
+
+def with_points_moved(
+    car: Car,
+    by_mm: collections.abc.Mapping[
+        str, typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"]
+    ],
+    moved: Moved,
+) -> Car:
+    """
+    The car with points moved by (x, y, z), by "corner.point". Raises InputError.
     """
 
 def with_settings(car: Car, settings: Settings) -> Car:

@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core, tables
 from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
 
 if TYPE_CHECKING:
+    import numpy as np
     import pandas as pd
     import xarray as xr
+    from numpy.typing import NDArray
 
     from shimwise.expected import Expected
     from shimwise.recipes import Recipes
     from shimwise.workshop import Measured
 
 __all__ = ["Car", "Corner", "DemoFiles", "demo_car", "demo_files", "load_car"]
+
+
+def _held(hold: str) -> _core.Held:
+    if hold not in _core.Held.__members__:
+        raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
+    return _core.Held.__members__[hold]
 
 
 class Corner:
@@ -34,6 +42,11 @@ class Corner:
     def adjusters(self) -> tuple[_core.Adjuster, ...]:
         """Adjusters in the order of the car file."""
         return tuple(self._corner.adjusters)
+
+    @property
+    def point_names(self) -> tuple[str, ...]:
+        """Names of the points that this corner has."""
+        return tuple(self._corner.point_names)
 
     def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return every output over wheel travel and rack travel, in the chassis frame.
@@ -52,8 +65,46 @@ class Corner:
         """
         return tables.over_states(
             {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            _core.output_list(),
             lambda rack, travel: _core.alignment(self._corner, travel, rack),
         )
+
+    def curves(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return every output and more over wheel travel and rack travel; arguments and errors as in `alignment`.
+
+        Returns:
+            The Dataset of `alignment`, and: contact path (`contact_x_mm`; `half_track_mm` and `chassis_height_mm` are
+            its y and -z), wheelbase change, roll-centre height from the contact's path, motion ratio gain, the
+            upright's instant axis, loads of spring and bump rubber, and what each adds to the wheel rate; trail, scrub
+            and roll centre also as it runs, on the tyre. What needs something that the file does not give (a tyre, the
+            load of a spring that `rests_as_drawn`) is left out, and `attrs["left_out"]` says why, by column.
+        """
+        rows = self._curve_rows()
+        found = tables.over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            list(rows.values()),
+            lambda rack, travel: _core.curves(self._corner, travel, rack)[list(rows)],
+        )
+        if self.left_out:
+            found.attrs["left_out"] = self.left_out
+        return found
+
+    def curve_columns(self, travel_mm: NDArray[np.float64], rack_mm: NDArray[np.float64]) -> dict[str, Any]:
+        """The same as plain arrays by name, without xarray, for as many travels as rack travels."""
+        block = _core.curves(self._corner, travel_mm, rack_mm)
+        return {info.column: block[row] for row, info in self._curve_rows().items()}
+
+    @property
+    def left_out(self) -> dict[str, str]:
+        """What `curves` cannot give for this corner, and why, by column."""
+        why = zip(_core.curve_list(), _core.missing_for(self._corner), strict=True)
+        return {info.column: reason for info, reason in why if reason}
+
+    def _curve_rows(self) -> dict[int, _core.OutputInfo]:
+        """What is given, by its row in a block of curves."""
+        rows = enumerate([*_core.output_list(), *_core.curve_list()])
+        left_out = self.left_out
+        return {row: info for row, info in rows if info.column not in left_out}
 
     def joints(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return the place of every joint, mm, chassis frame; arguments and errors as in `alignment`.
@@ -86,11 +137,23 @@ class Corner:
         """
         return tables.effects_frame(self._corner, self.effect_table(hold, travel_mm, rack_mm), hold)
 
+    def effects_per_travel(
+        self, hold: str = "contact", *, travel_mm: float = 0.0, rack_mm: float = 0.0
+    ) -> pd.DataFrame:
+        """Return how the effect table itself moves: the change of every entry per mm of wheel travel.
+
+        Arguments and errors as in `effects`.
+
+        Returns:
+            DataFrame with the index (adjuster, per), "turn" (of threads) and "mm"; columns are outputs, their unit per
+            turn or mm and per mm of travel.
+        """
+        slopes = _core.rates_per_travel(self._corner, _held(hold), travel_mm, rack_mm)
+        return tables.slopes_frame(self._corner, slopes, hold)
+
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
-        if hold not in _core.Held.__members__:
-            raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
-        return _core.effects(self._car.core, self._corner.id, _core.Held.__members__[hold], travel_mm, rack_mm)
+        return _core.effects(self._car.core, self._corner.id, _held(hold), travel_mm, rack_mm)
 
     def recipes(self, by: Mapping[str, float] | None = None) -> Recipes:
         """Return how to move toe, camber, caster or chassis height alone, spring length held, in the chassis frame.
@@ -170,6 +233,51 @@ class Car:
         if isinstance(settings, Mapping):
             settings = self._settings_from(settings)
         return Car(_core.with_settings(self.core, settings))
+
+    def with_points(self, by_mm: Mapping[str, Sequence[float]], *, moved: str) -> Car:
+        """Return the car with points moved, each from where it is.
+
+        Args:
+            by_mm: from "corner.point" (such as "front_left.track_rod.inner") to (x, y, z) in mm, chassis frame.
+            moved: "drawn": the design moves and rod lengths follow; "built": the part is off its drawing, in the drawn
+                frame of the body that carries it, and rods keep their lengths.
+
+        Raises:
+            InputError: no such point, or a drawing that no real car could be.
+        """
+        if moved not in _core.Moved.__members__:
+            raise _core.InputError(f"moved = {moved!r}: needs one of {', '.join(_core.Moved.__members__)}")
+        points = {}
+        for key, by in by_mm.items():
+            if len(by) != 3:
+                raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
+            points[key] = (float(by[0]), float(by[1]), float(by[2]))
+        return Car(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
+
+    def steering(self, *, rack_mm: tables.Numbers, travel_mm: tables.Numbers = 0.0) -> xr.Dataset:
+        """Return the steer of the front wheels over rack travel, and where Ackermann's rule would have the outer one.
+
+        Args:
+            rack_mm, travel_mm: as in `Corner.alignment`; both front wheels are at the same travel.
+
+        Returns:
+            Dataset with `left_deg`, `right_deg` (counted from rack centred, + = to the left), the sizes `inner_deg` and
+            `outer_deg`, `ideal_outer_deg` (cot(outer) - cot(inner) = track/wheelbase, between the contacts at rack and
+            travel 0) and `ackermann_error_deg` (outer less ideal outer). Chassis frame.
+
+        Raises:
+            OutOfReach: a state does not assemble.
+        """
+        return tables.over_states(
+            {"rack_mm": rack_mm, "travel_mm": travel_mm},
+            _core.steer_list(),
+            lambda rack, travel: _core.steering(self.core, rack, travel),
+        )
+
+    def steering_columns(self, rack_mm: NDArray[np.float64], travel_mm: NDArray[np.float64]) -> dict[str, Any]:
+        """The same as plain arrays by name, without xarray, for as many rack travels as travels."""
+        block = _core.steering(self.core, rack_mm, travel_mm)
+        return {info.column: row for info, row in zip(_core.steer_list(), block, strict=True)}
 
     def expect(self, measured: Measured, change: Mapping[str, Words]) -> Expected:
         """Return the readings to expect once something is turned: measured + (model after - model before).

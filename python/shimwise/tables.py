@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     Numbers = ArrayLike | xr.DataArray
     Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 
-__all__ = ["effects_frame", "joints_over_states", "over_states"]
+__all__ = ["effects_frame", "joints_over_states", "over_states", "slopes_frame"]
 
 
 class _States(NamedTuple):
@@ -69,15 +69,15 @@ def _finite(name: str, array: NDArray[np.float64]) -> None:
         raise _core.InputError(f"{name}: holds a number that is not finite")
 
 
-def over_states(arguments: Mapping[str, Numbers], block_of: Block) -> xr.Dataset:
-    """One block (outputs, states) becomes a Dataset whose variables are views of it."""
+def over_states(arguments: Mapping[str, Numbers], rows: Sequence[_core.OutputInfo], block_of: Block) -> xr.Dataset:
+    """One block (rows, states) becomes a Dataset whose variables are views of it."""
     import xarray as xr
 
     states = _states(arguments)
     block = block_of(*states.flat)
     variables = {
-        column: (states.dims, row.reshape(states.shape), _about(info))
-        for column, info, row in zip(_core.column_names(), _core.output_list(), block, strict=True)
+        info.column: (states.dims, row.reshape(states.shape), _about(info))
+        for info, row in zip(rows, block, strict=True)
     }
     return xr.Dataset(variables, coords=states.coordinates)
 
@@ -101,14 +101,27 @@ def joints_over_states(arguments: Mapping[str, Numbers], block_of: Block, points
 
 def effects_frame(corner: _core.Corner, table: _core.EffectTable, hold: str) -> pd.DataFrame:
     """The effect table with the index (adjuster, per)."""
+    columns = _core.column_names()
+    adjusters = corner.adjusters
+    rows = {(adjusters[r.adjuster].name, _core.row_name(adjusters[r.adjuster], r.per)): r.change for r in table.rows}
+    return _by_adjuster(rows, hold, at=dict(zip(columns, table.values, strict=True)))
+
+
+def slopes_frame(corner: _core.Corner, per_mm: Sequence[Sequence[float]], hold: str) -> pd.DataFrame:
+    """The effect table's change per mm of travel with the index (adjuster, per): turn where it has one, mm."""
+    rows = {}
+    for adjuster, row in zip(corner.adjusters, per_mm, strict=True):
+        if isinstance(adjuster.setting, _core.Thread):
+            lead = adjuster.setting.lead_mm
+            rows[adjuster.name, "turn"] = [value * lead for value in row]
+        rows[adjuster.name, "mm"] = list(row)
+    return _by_adjuster(rows, hold)
+
+
+def _by_adjuster(rows: Mapping[tuple[str, str], Sequence[float]], hold: str, **attrs: Any) -> pd.DataFrame:
     import pandas as pd
 
-    adjusters = corner.adjusters
-    index = pd.MultiIndex.from_tuples(
-        [(adjusters[r.adjuster].name, _core.row_name(adjusters[r.adjuster], r.per)) for r in table.rows],
-        names=["adjuster", "per"],
-    )
-    columns = _core.column_names()
-    frame = pd.DataFrame([r.change for r in table.rows], index=index, columns=columns)
-    frame.attrs = {"hold": hold, "frame": "chassis", "at": dict(zip(columns, table.values, strict=True))}
+    index = pd.MultiIndex.from_tuples(rows, names=["adjuster", "per"])
+    frame = pd.DataFrame(list(rows.values()), index=index, columns=_core.column_names())
+    frame.attrs.update({"hold": hold, "frame": "chassis"} | attrs)
     return frame

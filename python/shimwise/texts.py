@@ -66,7 +66,7 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
     if value is None:
         return ""
     unit = {"percent": "%"}.get(unit, unit)
-    return f"{value + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
+    return f"{round(value, digits) + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
 
 
 def bullet(mark: str, text: str) -> Table:

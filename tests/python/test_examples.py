@@ -4,12 +4,14 @@ The blocks of a page run in their order, in one folder that holds the demo car's
 ```python   in one namespace;
 ```console  each line `$ shimwise ..`; the lines under it are compared, `...` stands for any lines or rest of a line;
             a call that ends with another exit code than 0 says so: ```console exit=2;
-```cpp      a whole program, compiled, linked to the library and run;
+```cmake    the CMakeLists.txt of the page's programs;
+```cpp      a whole program, built by that project (or README's) against the installed library, and run;
 ```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets and
             settings for the demo car; ```toml fragment is parsed;
 ```json     parsed.
 """
 
+import atexit
 import json
 import os
 import re
@@ -19,8 +21,9 @@ import subprocess
 import sys
 import tomllib
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 
 import pytest
 
@@ -29,7 +32,7 @@ import shimwise as sw
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
 READ_ONLY = {"sh", "text"}
-CHECKED = {"python", "console", "cpp", "toml", "json"}
+CHECKED = {"python", "console", "cmake", "cpp", "toml", "json"}
 
 
 @dataclass
@@ -114,24 +117,39 @@ def run_console(block: Block, folder: Path) -> None:
         assert not expected or matches(expected, printed), f"{block.place}: {call} prints\n" + "\n".join(printed)
 
 
+@cache
+def installed() -> Path:
+    """The library of the dev build, installed as a user would."""
+    prefix = Path(mkdtemp(prefix="shimwise-installed-"))
+    atexit.register(shutil.rmtree, prefix, ignore_errors=True)
+    built(["cmake", "--install", ROOT / "build/dev", "--prefix", prefix])
+    return prefix
+
+
+def built(command: list[str | Path], place: str = "") -> None:
+    run = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, f"{place}\n{run.stdout}{run.stderr}"
+
+
+def run_cmake(block: Block, folder: Path) -> None:
+    """The project of the programs that follow."""
+    project = folder / "project"
+    project.mkdir()
+    (project / "CMakeLists.txt").write_text(block.text)
+
+
 def run_cpp(block: Block, folder: Path) -> None:
-    """Compiled with the options of the tests' own programs, taken from the dev build, and linked to that library."""
-    build = ROOT / "build/dev"
-    entries = json.loads((build / "compile_commands.json").read_text())
-    (entry,) = [entry for entry in entries if entry["file"] == str(ROOT / "tests/cpp/main.cpp")]
-    words = shlex.split(entry["command"])
-    compiler = next(word for word in words if Path(word).name != "ccache")
-    options = [word for word in words if re.match(r"-(std|f)", word)]
-    systems = [f"-isystem{path}" for flag, path in pairwise(words) if flag == "-isystem"]
-    includes = [f"-I{ROOT}/cpp/include", *systems]
-    source, program = folder / "example.cpp", folder / "example"
-    source.write_text(block.text)
-    libraries = [build / "libshimwise.a", "-ltomlplusplus"]
-    compiled = subprocess.run(
-        [compiler, *options, *includes, source, *libraries, "-o", program], capture_output=True, text=True, check=False
-    )
-    assert compiled.returncode == 0, f"{block.place}\n{compiled.stderr}"
-    run = subprocess.run([program], cwd=folder, capture_output=True, text=True, check=False)
+    """Built by the page's project, or by README's, against the installed library."""
+    project = folder / "project"
+    if not project.exists():
+        readme = ROOT / "README.md"
+        (cmake,) = [b for b in blocks_of(readme, readme.read_text()) if b.language == "cmake"]
+        run_cmake(cmake, folder)
+    (project / "my_car.cpp").write_text(block.text)
+    build = project / "build"
+    built(["cmake", "-S", project, "-B", build, f"-DCMAKE_PREFIX_PATH={installed()}"], block.place)
+    built(["cmake", "--build", build], block.place)
+    run = subprocess.run([build / "my_car"], cwd=folder, capture_output=True, text=True, check=False)
     assert run.returncode == 0, f"{block.place}\n{run.stdout}{run.stderr}"
 
 
@@ -166,6 +184,8 @@ def run_page(page: Path, text: str, folder: Path) -> int:
                 exec(compile("\n" * (block.line - 1) + block.text, page, "exec"), namespace)  # noqa: S102
             case "console":
                 run_console(block, folder)
+            case "cmake":
+                run_cmake(block, folder)
             case "cpp":
                 run_cpp(block, folder)
             case "toml":
@@ -198,6 +218,7 @@ def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
         "```console\n$ shimwise --version\nno such version\n```",
         "```console\n$ shimwise no-such-command\n```",
         "```cpp\nint main() { return 1; }\n```",
+        "```cmake\nno_such_command()\n```\n```cpp\nint main() { return 0; }\n```",
         "```toml fragment\nx = \n```",
         "```toml\nx = 1\n```",
         "```toml file\nx = 1\n```",

@@ -103,7 +103,7 @@ def test_text_says_what_to_turn_and_what_is_over_a_limit(car: sw.Car) -> None:
     assert max(map(len, text.splitlines())) <= 80
     told = " ".join(text.split())
     for said in ("one output alone, spring length held", "Toe 0.2 deg toe-in", "longer", "OVER A LIMIT",
-                 "excludes the stack of", "Inside the limits it goes", "chocked", "minimum thread engagement"):  # fmt: skip
+                 "excludes the stack of", "Inside the limits it goes", "chocked", "thread engagement"):  # fmt: skip
         assert said in told, said
     assert "Camber 0.2 deg top inboard" in repr(car.front_left.recipes({"camber": -0.2}))
     rear = " ".join(repr(car.rear_left.recipes()).split())

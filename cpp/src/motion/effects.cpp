@@ -45,7 +45,7 @@ Setup setup(const Corner& corner, double rack_mm) {
 
 double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const double height_mm = setup.geometry.points[index(Point::wheel_centre)].z + travel_mm;
+    const double height_mm = setup.geometry.wheel_height_mm + travel_mm;
     const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
     return held_alone(l, solved.pose, solved.strut, hold);
 }

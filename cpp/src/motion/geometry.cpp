@@ -48,7 +48,7 @@ std::vector<FlatChange> flat_changes(const Corner& corner) {
 Geometry geometry(const Corner& c) {
     Geometry g;
     for (std::size_t i = 0; i < point_count; ++i)
-        if (c.points[i]) g.points[i] = *c.points[i];
+        if (c.points[i]) g.points[i] = *c.points[i] + c.built_off_mm[i];
     const auto set = [&](Length l, Point a, Point b) { g.lengths[index(l)] = distance(c, a, b); };
     set(Length::upper_wishbone_front_leg, Point::upper_wishbone_front, Point::upper_wishbone_outer);
     set(Length::upper_wishbone_rear_leg, Point::upper_wishbone_rear, Point::upper_wishbone_outer);
@@ -58,6 +58,7 @@ Geometry geometry(const Corner& c) {
     if (c.has(Point::pushrod_inner)) set(Length::pushrod, Point::pushrod_inner, Point::pushrod_outer);
 
     g.wheel_axis = c.wheel_axis;
+    g.wheel_height_mm = c.at(Point::wheel_centre).z;
     g.rocker_axis = c.rocker_axis;
     if (c.rack_direction) g.rack_direction = *c.rack_direction;
     g.wheel_radius_mm = c.wheel.radius_mm;
@@ -84,9 +85,11 @@ Geometry geometry(const Corner& c) {
     const Point strut = g.has_rocker ? Point::pushrod_outer : Point::spring_outer;
     g.strut_point = static_cast<int>(strut);
     g.strut_on = c.carrier(strut);
-    if (g.strut_on == Body::lower_wishbone) g.strut_in_wishbone = in_wishbone(lower, lower_outer, c.at(strut));
-    if (g.strut_on == Body::upper_wishbone) g.strut_in_wishbone = in_wishbone(upper, upper_outer, c.at(strut));
+    const Vec3<double>& built_strut = g.points[index(strut)];
+    if (g.strut_on == Body::lower_wishbone) g.strut_in_wishbone = in_wishbone(lower, lower_outer, built_strut);
+    if (g.strut_on == Body::upper_wishbone) g.strut_in_wishbone = in_wishbone(upper, upper_outer, built_strut);
     if (g.has_rocker) {
+        g.rocker_base = c.at(Point::rocker_axis_point);
         const Vec3<double> inner = c.at(Point::pushrod_inner) - c.at(Point::rocker_axis_point);
         const double rocker_along = dot(inner, c.rocker_axis);
         const Circle<double> circle = {c.at(Point::rocker_axis_point) + c.rocker_axis * rocker_along, c.rocker_axis,

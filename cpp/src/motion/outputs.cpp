@@ -2,17 +2,17 @@
 
 namespace shimwise {
 
-std::string column_name(Output output) {
-    const OutputInfo& info = output_list[index(output)];
+std::string column_name(const OutputInfo& info) {
     std::string name(info.name);
-    if (info.unit == "deg/mm") return name + "_deg_per_mm";
-    if (!info.unit.empty()) name += "_" + std::string(info.unit);
-    return name;
+    for (const char c : "_" + std::string(info.unit)) c == '/' ? name += "_per_" : name += c;
+    const auto extra = name.find("_1_per_");  // of a unit 1/mm
+    if (extra != std::string::npos) name.erase(extra, 2);
+    return info.unit.empty() ? std::string(info.name) : name;
 }
 
 std::vector<std::string> column_names() {
     std::vector<std::string> names;
-    for (std::size_t o = 0; o < output_count; ++o) names.push_back(column_name(static_cast<Output>(o)));
+    for (const OutputInfo& info : output_list) names.push_back(column_name(info));
     return names;
 }
 

@@ -82,7 +82,7 @@ State state(const Setup& setup, const Solved& solved) {
     s.wheel_axis = s.upright * eigen(g.wheel_axis);
     s.rocker_axis = eigen(g.rocker_axis);
     if (g.has_rocker) {
-        const Vector3d base = eigen(g.points[index(Point::rocker_axis_point)]);
+        const Vector3d base = eigen(g.rocker_base);
         s.rocker = axes(s.rocker_axis, s[Point::pushrod_inner] - s[Point::rocker_axis_point]) *
                    axes(s.rocker_axis, drawn[index(Point::pushrod_inner)] - base).transpose();
     }

@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "kernel.hpp"
-#include "shimwise/error.hpp"
+#include "motion/at_corner.hpp"
 #include "shimwise/motion/starts.hpp"
 
 namespace shimwise {
@@ -23,16 +22,6 @@ void finish_by_itself(const Linkage<double>& l, const Hold& hold, double value, 
     const Solved solved = solve_or_throw(l, hold, value);
     const Outputs<double> out = outputs(l, solved.pose, solved.strut, frame);
     for (std::size_t o = 0; o < output_count; ++o) columns[o][state] = out[o];
-}
-
-/// Puts the corner's name before what could not be reached.
-template <class Work>
-void named(const Corner& corner, const Work& work) {
-    try {
-        work();
-    } catch (const OutOfReach& failure) {
-        throw OutOfReach(std::string(corner_names[index(corner.id)]) + ": " + failure.what());
-    }
 }
 
 }  // namespace
@@ -79,7 +68,7 @@ void alignment(const Corner& corner, std::span<const double> travel_mm, std::spa
         while (end < rack_mm.size() && rack_mm[end] == rack_mm[first]) ++end;
         std::array<double*, output_count> columns{};
         for (std::size_t o = 0; o < output_count; ++o) columns[o] = block + o * height_mm.size() + first;
-        named(corner, [&] {
+        at_corner(corner.id, [&] {
             const std::span<const double> heights(height_mm);
             sweep(setup(corner, rack_mm[first]), {.what = Held::wheel}, heights.subspan(first, end - first), {},
                   columns.data());
@@ -89,7 +78,7 @@ void alignment(const Corner& corner, std::span<const double> travel_mm, std::spa
 
 void joints(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block) {
     const std::size_t states = travel_mm.size();
-    named(corner, [&] {
+    at_corner(corner.id, [&] {
         for (std::size_t i = 0; i < states; ++i) {
             const Setup s = setup(corner, rack_mm[i]);
             const Parts<double> parts = s.parts();

@@ -66,6 +66,12 @@ std::vector<WorkSet> sets_by_minutes(const Corner& corner, const AdjusterSet& us
     return sets;
 }
 
+void unset(RecipePart& part) {
+    part.nearest_mm = 0.0;
+    part.nearest_shims.reset();
+    part.nearest_words.clear();
+}
+
 class Finder {
 public:
     Finder(const Car& car, CornerId id)
@@ -74,6 +80,11 @@ public:
             for (const RecipeOutput& one : recipe_outputs)
                 if (corner_.adjusters[a].purpose == one.purpose) usable_.push_back(a);
         sets_ = sets_by_minutes(corner_, usable_, kept_.size());
+        for (const Adjuster& adjuster : corner_.adjusters) {
+            const Stack* stack = adjuster.stack();
+            packs_.push_back(stack ? stack_choices(stack->fitted_mm, car.box_mm(*stack), stack->limits_mm)
+                                   : std::vector<StackChoice>{});
+        }
     }
 
     const RecipeSolver& solver() const { return solver_; }
@@ -120,6 +131,7 @@ private:
     RecipeSolver solver_;
     AdjusterSet usable_;
     std::vector<WorkSet> sets_;
+    std::vector<std::vector<StackChoice>> packs_;  // of each adjuster that is a stack: what the shims at hand make
 };
 
 Car Finder::with_amounts(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
@@ -146,9 +158,8 @@ std::vector<std::string> Finder::broken(const AdjusterSet& set, const std::vecto
             all.push_back(adjuster.name + ": " + limit->key + " " + limit->rule);
             continue;
         }
-        const Stack* stack = corner_.adjusters[set[a]].stack();
-        if (!stack) continue;
-        const auto packs = stack_choices(stack->fitted_mm, car_.box_mm(*stack), stack->limits_mm);
+        if (!adjuster.stack()) continue;
+        const std::vector<StackChoice>& packs = packs_[set[a]];
         const double half_step_mm = 0.5 * step_of_mm(car_, corner_.adjusters[set[a]]);
         if (packs.empty() || !(setting >= packs.front().total_mm - half_step_mm) ||
             !(setting <= packs.back().total_mm + half_step_mm))
@@ -217,7 +228,7 @@ void Finder::set_nearest(RecipePart& part) const {
     }
     const Stack& stack = *adjuster.stack();
     const double wanted_mm = stack.total_mm() + part.amount_mm;
-    const auto packs = stack_choices(stack.fitted_mm, car_.box_mm(stack), stack.limits_mm);
+    const std::vector<StackChoice>& packs = packs_[part.adjuster];
     const auto nearest = std::min_element(packs.begin(), packs.end(), [&](const StackChoice& a, const StackChoice& b) {
         return std::fabs(a.total_mm - wanted_mm) < std::fabs(b.total_mm - wanted_mm);
     });
@@ -227,9 +238,11 @@ void Finder::set_nearest(RecipePart& part) const {
     part.nearest_words = shims_words(*nearest);
 }
 
+/// A recipe whose rounded settings together break a limit that its exact amounts keep is a rate too.
 void Finder::tell(Recipe& recipe, const Found& found) const {
     const AdjusterSet& set = found.set.adjusters;
     std::vector<double> nearest_mm;
+    recipe.limits = found.limits;
     for (std::size_t a = 0; a < set.size(); ++a) {
         const Adjuster& adjuster = corner_.adjusters[set[a]];
         const Thread* thread = adjuster.thread();
@@ -242,11 +255,15 @@ void Finder::tell(Recipe& recipe, const Found& found) const {
         part.words = thread ? turns_words(adjuster, *part.turns) : thickness_words(part.amount_mm);
         if (found.limits.empty()) set_nearest(part);
         nearest_mm.push_back(part.nearest_mm);
-        if (!part.nearest_words.empty()) recipe.nearest_minutes += part.minutes;
         recipe.minutes += part.minutes;
         recipe.parts.push_back(std::move(part));
     }
-    recipe.limits = found.limits;
+    if (recipe.limits.empty()) recipe.limits = broken(set, nearest_mm);
+    for (RecipePart& part : recipe.parts)
+        if (!recipe.limits.empty())
+            unset(part);
+        else if (!part.nearest_words.empty())
+            recipe.nearest_minutes += part.minutes;
     recipe.change = solver_.change(set, found.solution.amounts_mm);
     recipe.nearest_change = recipe.limits.empty() ? solver_.change(set, nearest_mm) : recipe.change;
     recipe.reach = recipe.limits.empty() ? recipe.by : reach(recipe.output, recipe.by);
@@ -254,7 +271,7 @@ void Finder::tell(Recipe& recipe, const Found& found) const {
 
 std::string Finder::moved_together() const {
     std::string names;
-    for (const Output output : kept_) names += (names.empty() ? "" : ", ") + name_of(output);
+    for (const Output output : kept_) names += (names.empty() ? "" : ", ") + spaced_words(name_of(output));
     return names;
 }
 
@@ -265,7 +282,7 @@ Recipe Finder::recipe(const RecipeOutput& asked, double by) const {
     for (const Output output : kept_)
         if (output != asked.output) recipe.kept.push_back(output);
     if (recipe.kept.size() == kept_.size()) {
-        recipe.refusal = "this corner has no adjuster for " + std::string(purpose_names[index(asked.purpose)]) +
+        recipe.refusal = "this corner has no adjuster for " + spaced_words(purpose_names[index(asked.purpose)]) +
                          ": it moves along with the others";
         return recipe;
     }

@@ -8,6 +8,7 @@ import click
 
 from shimwise import _core
 from shimwise.cli.check import check
+from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
 from shimwise.cli.plan import plan
@@ -50,5 +51,5 @@ def commands() -> None:
     """
 
 
-for command in (check, effects, what_if, plan, done, recipes):
+for command in (check, effects, curves, what_if, plan, done, recipes):
     commands.add_command(command)

@@ -5,6 +5,7 @@
 
 #include "catch.hpp"
 #include "corners.hpp"
+#include "differences.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 
@@ -19,15 +20,6 @@ Outputs<double> at_amount(Setup s, std::size_t adjuster, double more_mm, const H
                           const Frame& frame) {
     s.amounts_mm[adjuster] += more_mm;
     return outputs_at(s, hold, value, frame);
-}
-
-/// Four poses at -2h, -h, h, 2h: Richardson's extrapolation of central differences, error of order h^4.
-template <class Function>
-auto by_differences(double h, const Function& f) {
-    const auto a = f(-2.0 * h), b = f(-h), c = f(h), d = f(2.0 * h);
-    auto rate = a;
-    for (std::size_t o = 0; o < rate.size(); ++o) rate[o] = (8.0 * (c[o] - b[o]) - (d[o] - a[o])) / (12.0 * h);
-    return rate;
 }
 
 double largest(const Table& table, Output output) {

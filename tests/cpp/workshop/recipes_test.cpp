@@ -350,6 +350,39 @@ TEST_CASE("a recipe over a limit names it, is a rate with nothing to set, and sa
     CHECK(far.reach < 100.0);
 }
 
+TEST_CASE("settings that are rounded beyond a limit together are not shown") {
+    Car car = wren_morning().car;
+    std::vector<Adjuster>& adjusters = car[CornerId::rear_left].adjusters;
+    Adjuster& pushrod = adjusters[*car[CornerId::rear_left].find("pushrod")];
+    pushrod.minutes = 0.0;  // both are turned, each by half
+    Adjuster other = pushrod;
+    other.name = "pushrod, inner end";
+    adjusters.push_back(other);
+    const Recipe free = recipe(car, CornerId::rear_left, Output::chassis_height, 1.0);
+    double exact_mm = 0.0, nearest_mm = 0.0;
+    for (const RecipePart& part : free.parts)
+        if (part.key.find("pushrod") != std::string::npos) {
+            exact_mm += part.amount_mm;
+            nearest_mm += part.nearest_mm;
+        }
+    REQUIRE(free.inside());
+    REQUIRE(nearest_mm > exact_mm + 0.05);
+    const double drawn_mm = drawn_length_mm(car, CornerId::rear_left, Length::pushrod).value();
+    for (Adjuster& adjuster : adjusters)
+        if (adjuster.length() == Length::pushrod) {
+            std::get<Thread>(adjuster.setting).limits_turns.reset();
+            std::get<Thread>(adjuster.setting).length_limits_mm = {{drawn_mm - 5.0, drawn_mm + exact_mm + 0.01}};
+        }
+    const Recipe bound = recipe(car, CornerId::rear_left, Output::chassis_height, 1.0);
+    CHECK(said(bound.limits, "length_limits_mm"));
+    CHECK(bound.nearest_minutes == 0.0);
+    for (const RecipePart& part : bound.parts) {
+        CHECK(part.nearest_words.empty());
+        CHECK(part.nearest_mm == 0.0);
+    }
+    CHECK_NEAR(bound.change[index(Output::chassis_height)], 1.0, tolerances::recipe);
+}
+
 TEST_CASE("a corner without an adjuster for caster has no recipe for it, and does not keep it") {
     const Car car = wren_morning().car;
     const Recipes all = recipes(car, CornerId::rear_left);

@@ -46,7 +46,11 @@ Pack<Tag> atan(const Pack<Tag>& x) {
 template <class Block, std::size_t N, class Tag>
 Dual<Block, N, Tag> atan(const Dual<Block, N, Tag>& x) {
     using D = Dual<Block, N, Tag>;
-    return D::chain(D::spread(rational_atan<Tag>(x.value())), x, 1.0 / (1.0 + x.v * x.v));
+    const auto slope = 1.0 / (1.0 + x.v * x.v);
+    if constexpr (D::nested)
+        return D::chain(atan(x.v), x, slope);
+    else
+        return D::chain(D::spread(rational_atan<Tag>(x.value())), x, slope);
 }
 
 }  // namespace shimwise

@@ -1,5 +1,6 @@
-// Dual numbers: a value and its derivatives in blocks (a double, or a vector of 2 or 4 doubles), by the chain rule.
-// `Tag` lets a translation unit of another instruction set have a type of its own, so that no symbol is shared with it.
+// Dual numbers: a value and its derivatives in blocks (a double, or a vector of 2 or 4 doubles), by the chain rule. A
+// block that is a dual number itself gives second derivatives: value and derivative then carry derivatives. `Tag` lets
+// a translation unit of another instruction set have a type of its own, so that no symbol is shared with it.
 #pragma once
 
 #include <cstddef>
@@ -16,16 +17,22 @@ template <class Block, std::size_t N, class Tag = void>
 struct Dual {
     /// Beside one short block the value stands in both lanes: then no product spends instructions on spreading it.
     static constexpr bool twice = std::is_same_v<Block, Block2> && N == 1;
-    using Value = std::conditional_t<twice, Block2, double>;
+    static constexpr bool nested = std::is_class_v<Block>;
+    using Value = std::conditional_t<twice || nested, Block, double>;
     Value v;
     Block d[N];
 
     Dual() {}  // NOLINT: leaves the numbers open, as a double does, inside a Vec3 too
-    constexpr Dual(double value) : v(spread(value)), d{} {}  // NOLINT: a constant is a number without derivatives
+    constexpr Dual(double value) : v(spread(value)), d{} {  // NOLINT: a constant is a number without derivatives
+        if constexpr (nested)
+            for (Block& block : d) block = Block(0.0);
+    }
 
     [[gnu::always_inline]] constexpr double value() const {
         if constexpr (twice)
             return v[0];
+        else if constexpr (nested)
+            return v.value();
         else
             return v;
     }
@@ -61,7 +68,7 @@ struct Dual {
         return chain(q, b, -q / b.v);
     }
     friend Dual sqrt(const Dual& a) {
-        const Value s = spread(sqrt(a.value()));
+        const Value s = root(a.v);
         return chain(s, a, 0.5 / s);
     }
     friend Dual square(const Dual& a) { return chain(a.v * a.v, a, a.v + a.v); }
@@ -84,6 +91,12 @@ struct Dual {
     }
 
 private:
+    [[gnu::always_inline]] static Value root(const Value& value) {
+        if constexpr (twice)
+            return spread(sqrt(value[0]));
+        else
+            return sqrt(value);
+    }
     template <class Derivative>
     [[gnu::always_inline]] static Dual each(Value value, const Derivative& derivative) {
         Dual r;

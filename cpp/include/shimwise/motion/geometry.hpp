@@ -17,7 +17,7 @@ struct FlatChange {
 };
 
 struct Geometry {
-    std::array<Vec3<double>, point_count> points;  // as drawn; points the corner does not have are at the origin
+    std::array<Vec3<double>, point_count> points;  // as built; points the corner does not have are at the origin
     std::array<double, length_count> lengths{};    // of the links, as drawn
     Vec3<double> wheel_axis;                       // unit, outboard
     Vec3<double> rocker_axis;                      // unit
@@ -29,6 +29,8 @@ struct Geometry {
     bool has_rocker = true;
     Body strut_on = Body::lower_wishbone;  // carries pushrod.outer, or spring.outer where there is no rocker
     int strut_point = 0;                   // that point
+    Vec3<double> rocker_base;              // its axis point, as drawn
+    double wheel_height_mm = 0.0;          // of the wheel centre, as drawn: the zero of travel
     Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of the arm's angle
     Vec3<double> strut_in_wishbone;        // in the outer joint's frame, where a wishbone carries it
     double upper_side = 1.0;               // which way each loop was drawn

@@ -139,13 +139,12 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
     l.spring_chassis = p.at(Point::spring_chassis);
     if (g.has_rocker) {
         const Vec3<T>& base = p.at(Point::rocker_axis_point);
-        const Vec3<double>& drawn_base = g.points[index(Point::rocker_axis_point)];
-        const Vec3<T> inner = p.at(Point::pushrod_inner) - drawn_base;
+        const Vec3<T> inner = p.at(Point::pushrod_inner) - g.rocker_base;
         const T along = dot(inner, g.rocker_axis);
         const Vec3<T> rocker_arm = inner - g.rocker_axis * along;
         l.rocker = {base + g.rocker_axis * along, g.rocker_axis, squared(rocker_arm)};
         l.pushrod2 = square(p.at(Length::pushrod));
-        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - drawn_base, g.rocker_axis, rocker_arm,
+        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - g.rocker_base, g.rocker_axis, rocker_arm,
                                              cross(g.rocker_axis, rocker_arm), T(1.0 / l.rocker.radius2));
         spring.x = spring.x - along;
         l.spring_on_rocker = spring;

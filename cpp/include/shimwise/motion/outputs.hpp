@@ -52,7 +52,7 @@ inline constexpr std::array<OutputInfo, output_count> output_list = {{
 }};
 
 /// "toe_deg", "bump_steer_deg_per_mm", "motion_ratio": the name that carries the unit.
-std::string column_name(Output output);
+std::string column_name(const OutputInfo& info);
 std::vector<std::string> column_names();
 
 /// Axes of the frame in chassis coordinates (unit, right-handed); the default is the chassis frame.

@@ -1,0 +1,23 @@
+// The force of a corner's spring and bump rubber at a length of the strut.
+#pragma once
+
+#include "shimwise/motion/effects.hpp"
+
+namespace shimwise {
+
+/// Forces + = they push, and how they grow per mm of shortening.
+struct StrutLoad {
+    double spring_N = 0.0;  // through spring and helper; a loose spring carries nothing
+    double spring_N_per_mm = 0.0;
+    double rubber_N = 0.0;
+    double rubber_N_per_mm = 0.0;
+};
+
+/// Whether the file gives the spring's load; one that rests as drawn gets it from the car at rest.
+bool load_is_given(const Corner& corner);
+
+/// Eye to eye at `length_mm`, the platform `platform_mm` toward the spring (the strut then stands that much longer
+/// under the same load; bump rubber and stops do not move). Precondition: `load_is_given`.
+StrutLoad strut_load(const Corner& corner, double platform_mm, double length_mm);
+
+}  // namespace shimwise

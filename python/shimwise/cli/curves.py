@@ -1,0 +1,98 @@
+"""`shimwise curves`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+import numpy as np
+from rich.text import Text
+
+from shimwise import curve_views
+from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
+from shimwise.data_of import data_of, origin
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from shimwise.car import Car
+
+
+__all__ = ["curves"]
+
+_MOST = 1001  # values of one range
+
+
+class Range(click.ParamType):  # type: ignore[type-arg]
+    """ "-30:30" or "-30:30:2.5": from, to and step in mm; or one number."""
+
+    name = "range"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> NDArray[np.float64]:
+        if isinstance(value, np.ndarray):
+            return value
+        try:
+            numbers = [float(part) for part in str(value).split(":")]
+        except ValueError:
+            numbers = []
+        if len(numbers) == 1 and np.isfinite(numbers).all():
+            return np.array(numbers)
+        if len(numbers) not in (2, 3) or not np.isfinite(numbers).all():
+            self.fail(f"{value!r}: needs mm as FROM:TO or FROM:TO:STEP, such as -30:30:5", param, ctx)
+        low, high, step = (*numbers, (numbers[1] - numbers[0]) / 12)[:3]
+        if not (step > 0.0 and high > low):
+            self.fail(f"{value!r}: needs FROM below TO and a STEP above 0", param, ctx)
+        count = int((high - low) / step + 1e-9) + 1
+        if count > _MOST:
+            self.fail(f"{value!r}: makes {count} values, at most {_MOST}", param, ctx)
+        return np.asarray(low + step * np.arange(count), dtype=np.float64)
+
+
+@click.command()
+@click.argument("car", metavar="CAR")
+@corner_option
+@click.option("--travel", type=Range(), default="-30:30:5", show_default=True, help="Wheel travel, mm: FROM:TO:STEP.")
+@click.option("--rack", type=Range(), help="Rack travel, mm: FROM:TO:STEP; shows the steering too.")
+@settings_option
+@json_option
+def curves(
+    car: str,
+    corner: str | None,
+    travel: NDArray[np.float64],
+    rack: NDArray[np.float64] | None,
+    settings: str | None,
+    as_json: bool,
+) -> None:
+    """Print every corner over wheel travel; with --rack the front over rack travel too, beside Ackermann's rule."""
+    model, inputs = car_of(car, settings)
+    names = [corner] if corner else list(model.corners)
+    over_travel = {name: _over(model, name, travel_mm=travel) for name in names}
+    over_rack: dict[str, dict[str, Any]] = {}
+    steering: dict[str, Any] | None = None
+    if rack is not None:
+        over_rack = {name: _over(model, name, rack_mm=rack) for name in names if name.startswith("front")}
+        steering = {"rack_mm": rack} | model.steering_columns(rack, np.zeros_like(rack))
+    if as_json:
+        content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": data_of(over_travel)}
+        if steering is not None:
+            content |= {"over_rack": data_of(over_rack), "steering": data_of(steering)}
+        write_json(content | origin(*inputs))
+        return
+    out = console()
+    for over, found in (("travel_mm", over_travel), ("rack_mm", over_rack)):
+        for name, columns in found.items():
+            out.print(curve_views.curves_view(name, columns, over))
+            out.print()
+    if steering is not None:
+        out.print(curve_views.steering_view(steering))
+        out.print()
+    if why := model.corners[names[0]].left_out.get("wheel_rate_N_per_mm"):
+        out.print(Text(f"No wheel rates: {why}."))
+    print_origin(out, inputs)
+
+
+def _over(car: Car, corner: str, **states: NDArray[np.float64]) -> dict[str, Any]:
+    """Curves of a corner over the one argument given, the other being 0."""
+    (values,) = states.values()
+    both = {"travel_mm": np.zeros_like(values), "rack_mm": np.zeros_like(values)} | states
+    return states | car.corners[corner].curve_columns(both["travel_mm"], both["rack_mm"])
