@@ -24,14 +24,17 @@ py::object new_input_error(const py::module_& module) {
     return type;
 }
 
+py::object as_exception(const InputError& error) {
+    py::object raised = input_error.get_stored()(error.what());
+    raised.attr("_problems") = error.problems();
+    return raised;
+}
+
 void translate(std::exception_ptr failure) {
     try {
         std::rethrow_exception(std::move(failure));
     } catch (const InputError& error) {
-        const py::object& type = input_error.get_stored();
-        py::object raised = type(error.what());
-        raised.attr("_problems") = error.problems();
-        PyErr_SetObject(type.ptr(), raised.ptr());
+        PyErr_SetObject(input_error.get_stored().ptr(), as_exception(error).ptr());
     }
 }
 
@@ -39,6 +42,8 @@ void translate(std::exception_ptr failure) {
 
 void bind_errors(py::module_& module) {
     py::class_<Problem>(module, "Problem", "One fault of one file; parts that do not apply are empty or 0.")
+        .def(py::init<std::string, int, int, std::string, std::string, std::string>(), py::arg("file"), py::arg("line"),
+             py::arg("column"), py::arg("field"), py::arg("value"), py::arg("rule"))
         .def_readonly("file", &Problem::file)
         .def_readonly("line", &Problem::line)
         .def_readonly("column", &Problem::column)
@@ -48,6 +53,9 @@ void bind_errors(py::module_& module) {
         .def("__str__", &sentence);
     input_error.call_once_and_store_result([&] { return new_input_error(module); });
     py::register_exception_translator(&translate);
+    module.def(
+        "input_error", [](std::vector<Problem> problems) { return as_exception(InputError(std::move(problems))); },
+        py::arg("problems"), "An InputError to raise, with these problems.");
     py::register_exception<OutOfReach>(module, "OutOfReach", PyExc_RuntimeError).doc() =
         "What was asked cannot be reached; the message says why and by how much.";
 }

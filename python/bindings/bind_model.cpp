@@ -1,17 +1,57 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/model/car_file.hpp"
+#include "shimwise/model/limits.hpp"
 #include "shimwise/model/moved_points.hpp"
 
 namespace py = pybind11;
 
 namespace shimwise {
 
+namespace {
+
+void bind_instruments(py::module_& module) {
+    py::class_<FlagRuler>(module, "FlagRuler").def_readonly("resolution_mm", &FlagRuler::resolution_mm);
+    py::class_<CamberGauge>(module, "CamberGauge").def_readonly("resolution_deg", &CamberGauge::resolution_deg);
+    py::class_<HeightGauge>(module, "HeightGauge").def_readonly("resolution_mm", &HeightGauge::resolution_mm);
+    py::class_<Scale>(module, "Scale").def_readonly("resolution_kg", &Scale::resolution_kg);
+    py::class_<PadLevel>(module, "PadLevel").def_readonly("resolution_mm", &PadLevel::resolution_mm);
+    py::class_<Instruments>(module, "Instruments", "What reads the car; a resolution of 0: the file has none.")
+        .def_readonly("flag_ruler", &Instruments::flag_ruler)
+        .def_readonly("camber_gauge", &Instruments::camber_gauge)
+        .def_readonly("height_gauge", &Instruments::height_gauge)
+        .def_readonly("scale", &Instruments::scale)
+        .def_readonly("pad_level", &Instruments::pad_level);
+}
+
+std::optional<std::string> length_name(const Adjuster& adjuster) {
+    const auto length = adjuster.length();
+    return length ? std::optional<std::string>(length_names[index(*length)]) : std::nullopt;
+}
+
+}  // namespace
+
 void bind_model(py::module_& module) {
     bind_names<CornerId>(module, "CornerId", corner_names);
     bind_names<Purpose>(module, "Purpose", purpose_names);
     bind_names<Ends>(module, "Ends", ends_names);
+    bind_names<Body>(module, "Body", body_names);
+
+    py::class_<Vec3<double>>(module, "Vector", "Of the chassis frame: x forward, y left, z up.")
+        .def_readonly("x", &Vec3<double>::x)
+        .def_readonly("y", &Vec3<double>::y)
+        .def_readonly("z", &Vec3<double>::z);
+    py::class_<SetupWheel>(module, "SetupWheel", "The disc that stands in for wheel and tyre on the plate.")
+        .def_readonly("radius_mm", &SetupWheel::radius_mm)
+        .def_readonly("width_mm", &SetupWheel::width_mm)
+        .def_readonly("offset_mm", &SetupWheel::offset_mm)
+        .def_readonly("flag_span_mm", &SetupWheel::flag_span_mm);
+    py::class_<Bar>(module, "Bar", "Anti-roll bar as drawn: bearings and arms, left and right.")
+        .def_readonly("bearing", &Bar::bearing)
+        .def_readonly("arm", &Bar::arm);
+    bind_instruments(module);
 
     py::class_<Thread>(module, "Thread", "A threaded rod or platform; settings in turns from the drawn length.")
         .def_readonly("designation", &Thread::designation)
@@ -33,15 +73,32 @@ void bind_model(py::module_& module) {
         .def_readonly("purpose", &Adjuster::purpose)
         .def_readonly("minutes", &Adjuster::minutes)
         .def_readonly("setting", &Adjuster::setting)
-        .def_property_readonly("amount_mm", &Adjuster::amount_mm);
+        .def_property_readonly("amount_mm", &Adjuster::amount_mm)
+        .def_property_readonly("length", &length_name);
     py::class_<Corner>(module, "Corner", "One corner as drawn and as set.")
         .def_readonly("id", &Corner::id)
+        .def_property_readonly("steered", [](const Corner& corner) { return corner.rack_direction.has_value(); })
         .def_property_readonly("point_names", &Corner::point_names)
+        .def_readonly("wheel", &Corner::wheel)
+        .def_readonly("rocker_axis", &Corner::rocker_axis)
+        .def_readonly("pushrod_outer_on", &Corner::pushrod_outer_on)
+        .def_readonly("spring_outer_on", &Corner::spring_outer_on)
+        .def_readonly("drop_link_outer_on", &Corner::drop_link_outer_on)
         .def_readonly("adjusters", &Corner::adjusters);
+    py::class_<Ballast>(module, "Ballast", "A mass that is contained in the total.")
+        .def_readonly("name", &Ballast::name)
+        .def_readonly("now_kg", &Ballast::now_kg);
+    py::class_<RideHeightPoint>(module, "RideHeightPoint", "A named point over the ground.")
+        .def_readonly("name", &RideHeightPoint::name);
     py::class_<Car>(module, "Car", "A car, read from a file; changed only by making a changed copy.")
         .def_readonly("file", &Car::file)
         .def_readonly("name", &Car::name)
         .def_readonly("boxes_mm", &Car::boxes_mm)
+        .def_readonly("bars", &Car::bars)
+        .def_readonly("ballast", &Car::ballast)
+        .def_readonly("instruments", &Car::instruments)
+        .def_property_readonly("bars_apart_mm", [](const Car& car) { return car.strings.bars_apart_mm; })
+        .def_readonly("ride_heights", &Car::ride_heights)
         .def("corner", py::overload_cast<CornerId>(&Car::operator[], py::const_), py::arg("id"),
              py::return_value_policy::reference_internal);
     bind_names<Moved>(module, "Moved", moved_names);
@@ -50,6 +107,16 @@ void bind_model(py::module_& module) {
                py::overload_cast<Car, const std::map<std::string, std::array<double, 3>>&, Moved>(&with_points_moved),
                py::arg("car"), py::arg("by_mm"), py::arg("moved"),
                "The car with points moved by (x, y, z), by \"corner.point\". Raises InputError.");
+    module.def(
+        "present_length_mm",
+        [](const Car& car, CornerId corner, const std::string& length) -> std::optional<double> {
+            const auto which = named<Length>(length_names, length);
+            return which ? present_length_mm(car, corner, *which) : std::nullopt;
+        },
+        py::arg("car"), py::arg("corner"), py::arg("length"),
+        "Eye to eye as set; None where the corner does not have the parts.");
+    module.def("did_you_mean", &did_you_mean, py::arg("name"), py::arg("candidates"),
+               "What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.");
     module.def("load_car", &load_car, py::arg("path"),
                "Reads a car file and checks its physical sense. Raises InputError with every problem of the file.");
 }

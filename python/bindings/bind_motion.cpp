@@ -4,6 +4,7 @@
 #include "bindings.hpp"
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/effect_slopes.hpp"
+#include "shimwise/motion/forces.hpp"
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/units.hpp"
@@ -81,6 +82,36 @@ void bind_curves(py::module_& module) {
         "By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.");
 }
 
+using Xyz = std::array<double, 3>;
+
+Xyz xyz(const Vec3<double>& v) { return {v.x, v.y, v.z}; }
+
+std::optional<Xyz> xyz(const std::optional<Vec3<double>>& v) { return v ? std::optional(xyz(*v)) : std::nullopt; }
+
+void bind_forces(py::module_& module) {
+    module.def("member_names", [] { return member_names; }, "Names of all members, in order.");
+    py::class_<JointForce>(module, "JointForce", "The force at a joint: x, y, z.")
+        .def_property_readonly("point", [](const JointForce& j) { return point_names[index(j.point)]; })
+        .def_property_readonly("force_N", [](const JointForce& j) { return xyz(j.force_N); });
+    py::class_<Forces>(module, "Forces", "Forces in a corner for a load at the contact, chassis frame.")
+        .def_property_readonly("load_N", [](const Forces& f) { return xyz(f.load_N); })
+        .def_property_readonly("contact_mm", [](const Forces& f) { return xyz(f.contact_mm); })
+        .def_readonly("axial_N", &Forces::axial_N)
+        .def_readonly("on_upright", &Forces::on_upright)
+        .def_readonly("on_chassis", &Forces::on_chassis)
+        .def_readonly("along_upper_pickups_N", &Forces::along_upper_pickups_N)
+        .def_readonly("along_lower_pickups_N", &Forces::along_lower_pickups_N)
+        .def_property_readonly("rocker_moment_Nmm", [](const Forces& f) { return xyz(f.rocker_moment_Nmm); })
+        .def_readonly("out_of_balance_N", &Forces::out_of_balance_N);
+    module.def(
+        "forces",
+        [](const Corner& corner, const Xyz& load_N, double travel_mm, double rack_mm) {
+            return forces(corner, {load_N[0], load_N[1], load_N[2]}, travel_mm, rack_mm);
+        },
+        py::arg("corner"), py::arg("load_N"), py::arg("travel_mm"), py::arg("rack_mm"),
+        "Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.");
+}
+
 }  // namespace
 
 void bind_motion(py::module_& module) {
@@ -128,6 +159,7 @@ void bind_motion(py::module_& module) {
         "Effect table of a corner, chassis frame. Raises OutOfReach.");
     bind_curves(module);
     module.def("row_name", &row_name, py::arg("adjuster"), py::arg("per"), "What a row is about, in words.");
+    bind_forces(module);
 }
 
 }  // namespace shimwise

@@ -6,6 +6,7 @@ up. What a table holds is always said: `contact` by default. Values of one corne
 measured car in the ground frame. docs/conventions.md has it all.
 """
 
+from shimwise import plots
 from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.expected import Expected
@@ -36,5 +37,6 @@ __all__ = [
     "load_readings",
     "load_targets",
     "plan",
+    "plots",
     "point_errors",
 ]

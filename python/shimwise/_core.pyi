@@ -10,6 +10,10 @@ import typing
 
 __all__: list[str] = [
     "Adjuster",
+    "Ballast",
+    "Bar",
+    "Body",
+    "CamberGauge",
     "Car",
     "Card",
     "CardLine",
@@ -28,15 +32,21 @@ __all__: list[str] = [
     "Expected",
     "ExpectedCorner",
     "ExpectedTotal",
+    "FlagRuler",
+    "Forces",
     "GroundFrom",
+    "HeightGauge",
     "Held",
     "InputError",
+    "Instruments",
+    "JointForce",
     "Measured",
     "Moved",
     "NextReading",
     "OutOfReach",
     "Output",
     "OutputInfo",
+    "PadLevel",
     "Per",
     "Plan",
     "PlannedOutput",
@@ -49,7 +59,10 @@ __all__: list[str] = [
     "Recipe",
     "RecipePart",
     "Recipes",
+    "RideHeightPoint",
+    "Scale",
     "Settings",
+    "SetupWheel",
     "Stack",
     "StackChoice",
     "Target",
@@ -57,6 +70,7 @@ __all__: list[str] = [
     "Thread",
     "Trial",
     "TurnedAdjuster",
+    "Vector",
     "Which",
     "alignment",
     "as_read",
@@ -70,16 +84,20 @@ __all__: list[str] = [
     "did_you_mean",
     "effects",
     "expect",
+    "forces",
     "ideal_outer_deg",
+    "input_error",
     "joints",
     "load_car",
     "load_readings",
     "load_settings",
     "load_targets",
+    "member_names",
     "missing_for",
     "output_list",
     "plan",
     "point_names",
+    "present_length_mm",
     "rates_per_travel",
     "recipes",
     "reduce",
@@ -102,6 +120,15 @@ class Problem:
     """
     One fault of one file; parts that do not apply are empty or 0.
     """
+    def __init__(
+        self,
+        file: str,
+        line: typing.SupportsInt | typing.SupportsIndex,
+        column: typing.SupportsInt | typing.SupportsIndex,
+        field: str,
+        value: str,
+        rule: str,
+    ) -> None: ...
     def __str__(self) -> str: ...
     @property
     def column(self) -> int: ...
@@ -251,6 +278,119 @@ class Ends:
     @property
     def value(self) -> int: ...
 
+class Body:
+    """
+    Members:
+
+      chassis
+
+      rack
+
+      lower_wishbone
+
+      upper_wishbone
+
+      upright
+
+      rocker
+    """
+
+    __members__: typing.ClassVar[dict[str, Body]]
+    chassis: typing.ClassVar[Body]
+    lower_wishbone: typing.ClassVar[Body]
+    rack: typing.ClassVar[Body]
+    rocker: typing.ClassVar[Body]
+    upper_wishbone: typing.ClassVar[Body]
+    upright: typing.ClassVar[Body]
+    @typing.overload
+    def __eq__(self, other: Body) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Body) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Vector:
+    """
+    Of the chassis frame: x forward, y left, z up.
+    """
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
+    @property
+    def z(self) -> float: ...
+
+class SetupWheel:
+    """
+    The disc that stands in for wheel and tyre on the plate.
+    """
+    @property
+    def flag_span_mm(self) -> float: ...
+    @property
+    def offset_mm(self) -> float: ...
+    @property
+    def radius_mm(self) -> float: ...
+    @property
+    def width_mm(self) -> float: ...
+
+class Bar:
+    """
+    Anti-roll bar as drawn: bearings and arms, left and right.
+    """
+    @property
+    def arm(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
+    @property
+    def bearing(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
+
+class FlagRuler:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class CamberGauge:
+    @property
+    def resolution_deg(self) -> float: ...
+
+class HeightGauge:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Scale:
+    @property
+    def resolution_kg(self) -> float: ...
+
+class PadLevel:
+    @property
+    def resolution_mm(self) -> float: ...
+
+class Instruments:
+    """
+    What reads the car; a resolution of 0: the file has none.
+    """
+    @property
+    def camber_gauge(self) -> CamberGauge: ...
+    @property
+    def flag_ruler(self) -> FlagRuler: ...
+    @property
+    def height_gauge(self) -> HeightGauge: ...
+    @property
+    def pad_level(self) -> PadLevel: ...
+    @property
+    def scale(self) -> Scale: ...
+
 class Thread:
     """
     A threaded rod or platform; settings in turns from the drawn length.
@@ -294,6 +434,8 @@ class Adjuster:
     @property
     def amount_mm(self) -> float: ...
     @property
+    def length(self) -> str | None: ...
+    @property
     def minutes(self) -> float: ...
     @property
     def name(self) -> str: ...
@@ -309,9 +451,37 @@ class Corner:
     @property
     def adjusters(self) -> list[Adjuster]: ...
     @property
+    def drop_link_outer_on(self) -> Body: ...
+    @property
     def id(self) -> CornerId: ...
     @property
     def point_names(self) -> list[str]: ...
+    @property
+    def pushrod_outer_on(self) -> Body: ...
+    @property
+    def rocker_axis(self) -> Vector: ...
+    @property
+    def spring_outer_on(self) -> Body: ...
+    @property
+    def steered(self) -> bool: ...
+    @property
+    def wheel(self) -> SetupWheel: ...
+
+class Ballast:
+    """
+    A mass that is contained in the total.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def now_kg(self) -> float: ...
+
+class RideHeightPoint:
+    """
+    A named point over the ground.
+    """
+    @property
+    def name(self) -> str: ...
 
 class Car:
     """
@@ -319,11 +489,21 @@ class Car:
     """
     def corner(self, id: CornerId) -> Corner: ...
     @property
+    def ballast(self) -> list[Ballast]: ...
+    @property
+    def bars(self) -> typing.Annotated[list[Bar | None], "FixedSize(2)"]: ...
+    @property
+    def bars_apart_mm(self) -> float: ...
+    @property
     def boxes_mm(self) -> dict[str, list[float]]: ...
     @property
     def file(self) -> str: ...
     @property
+    def instruments(self) -> Instruments: ...
+    @property
     def name(self) -> str: ...
+    @property
+    def ride_heights(self) -> list[RideHeightPoint]: ...
 
 class Moved:
     """
@@ -537,6 +717,38 @@ class EffectTable:
     def rows(self) -> list[EffectRow]: ...
     @property
     def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+
+class JointForce:
+    """
+    The force at a joint: x, y, z.
+    """
+    @property
+    def force_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def point(self) -> str: ...
+
+class Forces:
+    """
+    Forces in a corner for a load at the contact, chassis frame.
+    """
+    @property
+    def along_lower_pickups_N(self) -> float: ...
+    @property
+    def along_upper_pickups_N(self) -> float: ...
+    @property
+    def axial_N(self) -> typing.Annotated[list[float | None], "FixedSize(7)"]: ...
+    @property
+    def contact_mm(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def load_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def on_chassis(self) -> list[JointForce]: ...
+    @property
+    def on_upright(self) -> list[JointForce]: ...
+    @property
+    def out_of_balance_N(self) -> float: ...
+    @property
+    def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
 
 class Settings:
     """
@@ -1184,6 +1396,13 @@ def curves(
     All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
     """
 
+@typing.overload
+def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
+    """
+    What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
+    """
+
+@typing.overload
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str: ...
 def effects(
     car: Car,
@@ -1201,12 +1420,27 @@ def expect(measured: Measured, before: Car, after: Car) -> Expected:
     What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
     """
 
+def forces(
+    corner: Corner,
+    load_N: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
+    travel_mm: typing.SupportsFloat | typing.SupportsIndex,
+    rack_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> Forces:
+    """
+    Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.
+    """
+
 def ideal_outer_deg(
     inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
 ) -> typing.Any:
     """
     Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
+    """
+
+def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:
+    """
+    An InputError to raise, with these problems.
     """
 
 def joints(
@@ -1226,6 +1460,11 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
+def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
+    """
+    Names of all members, in order.
+    """
+
 def missing_for(corner: Corner) -> list[str]:
     """
     Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.
@@ -1244,6 +1483,11 @@ def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def present_length_mm(car: Car, corner: CornerId, length: str) -> float | None:
+    """
+    Eye to eye as set; None where the corner does not have the parts.
     """
 
 def rates_per_travel(
@@ -1343,6 +1587,13 @@ def with_settings(car: Car, settings: Settings) -> Car:
     The car with these settings; raises InputError where a limit is broken.
     """
 
+@typing.overload
+def write_new_file(path: str, content: bytes) -> None:
+    """
+    The same for bytes.
+    """
+
+@typing.overload
 def write_new_file(path: str, text: str) -> None:
     """
     Writes aside and renames; raises InputError where the file exists.

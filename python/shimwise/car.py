@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core, tables
+from shimwise.forces import Forces, forces_of
 from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
 
 if TYPE_CHECKING:
@@ -47,6 +48,16 @@ class Corner:
     def point_names(self) -> tuple[str, ...]:
         """Names of the points that this corner has."""
         return tuple(self._corner.point_names)
+
+    @property
+    def car(self) -> Car:
+        """The car that it belongs to."""
+        return self._car
+
+    @property
+    def steered(self) -> bool:
+        """Whether the rack moves its track rod."""
+        return self._corner.steered
 
     def alignment(self, *, travel_mm: tables.Numbers = 0.0, rack_mm: tables.Numbers = 0.0) -> xr.Dataset:
         """Return every output over wheel travel and rack travel, in the chassis frame.
@@ -154,6 +165,21 @@ class Corner:
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
         return _core.effects(self._car.core, self._corner.id, _held(hold), travel_mm, rack_mm)
+
+    def forces(self, *, load_N: Sequence[float], travel_mm: float = 0.0, rack_mm: float = 0.0) -> Forces:
+        """Return the forces in members, joints, pickups and rocker for a load at the contact, in the chassis frame.
+
+        Args:
+            load_N: force of the ground on the wheel (x forward, y left, z up), N. The upright takes it as one body:
+                what brakes sits at the wheel.
+            travel_mm: wheel travel of the state, mm.
+            rack_mm: rack travel of the state, mm.
+
+        Raises:
+            OutOfReach: the state does not assemble, or the linkage is at its toggle.
+            InputError: the load is not three finite numbers.
+        """
+        return forces_of(self._corner, load_N, travel_mm, rack_mm)
 
     def recipes(self, by: Mapping[str, float] | None = None) -> Recipes:
         """Return how to move toe, camber, caster or chassis height alone, spring length held, in the chassis frame.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
     from rich.console import RenderableType
 
-__all__ = ["bullet", "figure", "html_of", "plain_table", "signs", "spoken", "text_of"]
+__all__ = ["bullet", "figure", "html_of", "plain_table", "printable", "signs", "spoken", "text_of", "toml_text"]
 
 # A plain sign is never shown alone: what plus means, for a table's foot.
 _SIGNS = {
@@ -67,6 +68,16 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
         return ""
     unit = {"percent": "%"}.get(unit, unit)
     return f"{round(value, digits) + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
+
+
+def printable(text: str) -> str:
+    """A text on one line, without control characters."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def toml_text(text: str) -> str:
+    """A text in quotes, as TOML writes it."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def bullet(mark: str, text: str) -> Table:

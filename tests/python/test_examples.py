@@ -8,7 +8,8 @@ The blocks of a page run in their order, in one folder that holds the demo car's
 ```cpp      a whole program, built by that project (or README's) against the installed library, and run;
 ```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets and
             settings for the demo car; ```toml fragment is parsed;
-```json     parsed.
+```json     parsed;
+```csv      written as the file that it names, for the calls under it.
 """
 
 import atexit
@@ -32,7 +33,7 @@ import shimwise as sw
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
 READ_ONLY = {"sh", "text"}
-CHECKED = {"python", "console", "cmake", "cpp", "toml", "json"}
+CHECKED = {"python", "console", "cmake", "cpp", "toml", "json", "csv"}
 
 
 @dataclass
@@ -192,6 +193,9 @@ def run_page(page: Path, text: str, folder: Path) -> int:
                 run_toml(block, folder)
             case "json":
                 json.loads(block.text)
+            case "csv":
+                (name,) = block.words
+                (folder / name).write_text(block.text, encoding="utf-8")
     return len(checked)
 
 
@@ -223,6 +227,8 @@ def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
         "```toml\nx = 1\n```",
         "```toml file\nx = 1\n```",
         '```toml file\nformat = "shimwise-targets/1"\n[car]\nrake = { value_mm = 12.0 }\n```',
+        "```csv\na,b\n```",
+        "```csv points.csv\ncorner,point\n```\n```console\n$ shimwise new mycar --points points.csv\n```",
         "```pyhton\n1\n```",
         "```\nno language\n```",
         "```python\nno end\n",
@@ -257,8 +263,15 @@ format = "shimwise-targets/1"
 [front_left]
 camber = { value_deg = -2.6 }
 ```
+```csv points.csv
+corner,point
+```
+```console exit=2
+$ shimwise new mycar --points points.csv
+...
+```
 """
-    assert run_page(Path("page.md"), text, folder) == 6
+    assert run_page(Path("page.md"), text, folder) == 8
 
 
 @pytest.mark.parametrize(

@@ -69,7 +69,7 @@ def library_forces(car: sw.Car, name: str, travel_mm: float, rack_mm: float) -> 
         axial={str(member): float(tension) for member, tension in found.axial_N.items()},
         on_upright=rows(found.on_upright_N),
         on_chassis=rows(found.on_chassis_N),
-        along_pickups={arm: float(found.along_pickups_N[arm]) for arm in ARMS},
+        along_pickups={arm: -float(found.along_pickups_N[arm]) for arm in ARMS},  # it counts + from rear to front
         rocker_moment=np.asarray(found.rocker_moment_Nmm, dtype=float),
     )
 

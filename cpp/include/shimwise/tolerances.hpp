@@ -16,5 +16,9 @@ inline constexpr double upright_sine = 3.4906584969e-4;
 inline constexpr double recipe = 1e-9;
 /// Cells of a table of starts.
 inline constexpr int start_cells = 256;
+/// Every body is in balance to this share of the load.
+inline constexpr double balance = 1e-9;
+/// A linkage that makes more than this many times a load is at its toggle.
+inline constexpr double largest_force = 1e4;
 
 }  // namespace shimwise::tolerances

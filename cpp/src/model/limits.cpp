@@ -24,21 +24,14 @@ std::string limits_words(const std::pair<double, double>& limits) {
     return shown(limits.first) + " to " + shown(limits.second);
 }
 
-double present_length_mm(const Corner& corner, const Adjuster& adjuster, double setting, double drawn_mm) {
-    double length_mm = drawn_mm + amount_mm(adjuster, setting);
-    for (const Adjuster& other : corner.adjusters)
-        if (other.name != adjuster.name && other.length() == adjuster.length()) length_mm += other.amount_mm();
-    return length_mm;
-}
-
 std::optional<BrokenLimit> broken_thread(const Car& car, CornerId id, const Adjuster& adjuster, double turns) {
     const Thread& thread = *adjuster.thread();
     if (thread.limits_turns && !within(turns, *thread.limits_turns))
         return BrokenLimit{"limits_turns", "excludes the setting of " + shown(turns) + " turns: allowed are " +
                                                limits_words(*thread.limits_turns)};
     if (thread.length_limits_mm && adjuster.length()) {
-        const auto drawn = drawn_length_mm(car, id, *adjuster.length());
-        const double length_mm = present_length_mm(car[id], adjuster, turns, drawn.value_or(std::nan("")));
+        const double present_mm = present_length_mm(car, id, *adjuster.length()).value_or(std::nan(""));
+        const double length_mm = present_mm - adjuster.amount_mm() + amount_mm(adjuster, turns);
         if (!within(length_mm, *thread.length_limits_mm))
             return BrokenLimit{"length_limits_mm", "excludes the length of " + shown(length_mm) + " mm at " +
                                                        shown(turns) + " turns: allowed are " +
@@ -99,6 +92,13 @@ std::optional<double> drawn_length_mm(const Car& car, CornerId id, Length length
     const auto [a, b] = ends(car, id, length);
     if (!a || !b) return std::nullopt;
     return std::sqrt(squared(*b - *a));
+}
+
+std::optional<double> present_length_mm(const Car& car, CornerId id, Length length) {
+    auto length_mm = drawn_length_mm(car, id, length);
+    for (const Adjuster& adjuster : car[id].adjusters)
+        if (length_mm && adjuster.length() == length) *length_mm += adjuster.amount_mm();
+    return length_mm;
 }
 
 std::pair<double, double> engaged_mm(const Thread& thread, double turns) {

@@ -4,8 +4,17 @@ from __future__ import annotations
 
 import click
 
-from shimwise import effect_views, texts
-from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
+from shimwise import effect_views, plots, texts
+from shimwise.cli.shared import (
+    car_of,
+    console,
+    json_option,
+    plot_option,
+    print_origin,
+    settings_option,
+    write_json,
+    write_plot,
+)
 from shimwise.data_of import origin
 
 __all__ = ["check"]
@@ -13,17 +22,26 @@ __all__ = ["check"]
 
 @click.command()
 @click.argument("car", metavar="CAR")
+@plot_option
 @settings_option
 @json_option
-def check(car: str, settings: str | None, as_json: bool) -> None:
-    """Check a car file, and say what one step of every adjuster does."""
+def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> None:
+    """Check a car file, and say what one step of every adjuster does.
+
+    --plot draws each corner from behind, from the left and from above: a mistyped point is seen there.
+    """
     model, inputs = car_of(car, settings)
     lines = effect_views.check_lines(model)
     if as_json:
-        write_json({"car": model.name, "one_step": lines} | origin(*inputs))
+        if plot:
+            write_plot(lambda: plots.geometry(model), plot, inputs)
+        write_json({"car": model.name, "one_step": lines} | ({"plot": plot} if plot else {}) | origin(*inputs))
         return
     out = console()
     out.print(f"{model.name}: nothing wrong found. What one step does, contact held, chassis frame:")
     for line in lines:
         out.print(texts.bullet("-", line))
+    if plot:
+        write_plot(lambda: plots.geometry(model), plot, inputs)
+        out.print(f"\n{plot}: each corner from behind, from the left and from above", markup=False)
     print_origin(out, inputs)

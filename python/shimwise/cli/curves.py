@@ -8,8 +8,18 @@ import click
 import numpy as np
 from rich.text import Text
 
-from shimwise import curve_views
-from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
+from shimwise import curve_views, plots
+from shimwise.cli.shared import (
+    car_of,
+    console,
+    corner_option,
+    json_option,
+    plot_option,
+    print_origin,
+    settings_option,
+    write_json,
+    write_plot,
+)
 from shimwise.data_of import data_of, origin
 
 if TYPE_CHECKING:
@@ -53,6 +63,7 @@ class Range(click.ParamType):  # type: ignore[type-arg]
 @corner_option
 @click.option("--travel", type=Range(), default="-30:30:5", show_default=True, help="Wheel travel, mm: FROM:TO:STEP.")
 @click.option("--rack", type=Range(), help="Rack travel, mm: FROM:TO:STEP; shows the steering too.")
+@plot_option
 @settings_option
 @json_option
 def curves(
@@ -60,6 +71,7 @@ def curves(
     corner: str | None,
     travel: NDArray[np.float64],
     rack: NDArray[np.float64] | None,
+    plot: str | None,
     settings: str | None,
     as_json: bool,
 ) -> None:
@@ -72,11 +84,14 @@ def curves(
     if rack is not None:
         over_rack = {name: _over(model, name, rack_mm=rack) for name in names if name.startswith("front")}
         steering = {"rack_mm": rack} | model.steering_columns(rack, np.zeros_like(rack))
+    what = model.corners[corner] if corner else model
     if as_json:
+        if plot:
+            write_plot(lambda: plots.curves(what, travel_mm=travel, rack_mm=rack), plot, inputs)
         content: dict[str, Any] = {"car": model.name, "frame": "chassis", "over_travel": data_of(over_travel)}
         if steering is not None:
             content |= {"over_rack": data_of(over_rack), "steering": data_of(steering)}
-        write_json(content | origin(*inputs))
+        write_json(content | ({"plot": plot} if plot else {}) | origin(*inputs))
         return
     out = console()
     for over, found in (("travel_mm", over_travel), ("rack_mm", over_rack)):
@@ -88,6 +103,9 @@ def curves(
         out.print()
     if why := model.corners[names[0]].left_out.get("wheel_rate_N_per_mm"):
         out.print(Text(f"No wheel rates: {why}."))
+    if plot:
+        write_plot(lambda: plots.curves(what, travel_mm=travel, rack_mm=rack), plot, inputs)
+        out.print(f"{plot}: these curves and more, drawn\n", markup=False)
     print_origin(out, inputs)
 
 

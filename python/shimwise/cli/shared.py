@@ -3,21 +3,49 @@
 from __future__ import annotations
 
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 from rich.console import Console
 from rich.text import Text
 
-from shimwise import _core
+from shimwise import _core, plots
 from shimwise.car import Car, load_car
 from shimwise.data_of import document, origin
+from shimwise.plots.ending import ending_of
 
-__all__ = ["car_of", "console", "corner_option", "json_option", "print_origin", "settings_option", "write_json"]
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from matplotlib.figure import Figure
+
+__all__ = [
+    "car_of",
+    "console",
+    "corner_option",
+    "json_option",
+    "plot_option",
+    "print_origin",
+    "settings_option",
+    "write_json",
+    "write_plot",
+]
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Everything as JSON.")
 settings_option = click.option(
     "--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file."
+)
+
+
+def _picture(_context: click.Context, _option: click.Parameter, path: str | None) -> str | None:
+    """A wrong ending is said before anything is worked out."""
+    if path is not None:
+        ending_of(path)
+    return path
+
+
+plot_option = click.option(
+    "--plot", metavar="FILE", callback=_picture, help="Draw it into a new .png, .pdf or .svg file."
 )
 corner_option = click.option("--corner", type=click.Choice(list(_core.CornerId.__members__)), help="One corner only.")
 
@@ -32,9 +60,21 @@ def console() -> Console:
 
 
 def print_origin(out: Console, inputs: list[str]) -> None:
+    out.print(Text(_origin_words(inputs), style="dim"))
+
+
+def _origin_words(inputs: list[str]) -> str:
     made = origin(*inputs)
     names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
-    out.print(Text(f"shimwise {made['shimwise']}; {names}", style="dim"))
+    return f"shimwise {made['shimwise']}; {names}"
+
+
+def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None:
+    """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first."""
+    sys.stdout.flush()
+    figure = draw()
+    figure.text(0.99, 0.06 / figure.get_figheight(), _origin_words(inputs), ha="right", fontsize=7)
+    plots.save(figure, path)
 
 
 def write_json(content: dict[str, Any]) -> None:

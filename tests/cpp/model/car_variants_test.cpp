@@ -91,6 +91,24 @@ TEST_CASE("ride-height points: a right one given in part takes the rest from the
         }
 }
 
+TEST_CASE("a length as set is the drawn one and what its adjusters make of it") {
+    const std::string text =
+        edited(demo_text(), "now_turns = 0.0\nengaged_mm = 20.0", "now_turns = 0.5\nengaged_mm = 20.0");
+    const Car car = load_text(text), drawn = load_text(demo_text());
+    const auto longer_mm = [&](CornerId id, Length length) {
+        return present_length_mm(car, id, length).value() - drawn_length_mm(drawn, id, length).value();
+    };
+    CHECK_NEAR(longer_mm(CornerId::front_left, Length::track_rod), 0.5 * 2.0 * 1.25, 1e-12);
+    CHECK_NEAR(longer_mm(CornerId::front_right, Length::track_rod), 0.5 * 2.0 * 1.25, 1e-12);
+    CHECK_NEAR(longer_mm(CornerId::front_left, Length::pushrod), 0.0, 0.0);
+    CHECK_NEAR(longer_mm(CornerId::rear_left, Length::track_rod), 0.0, 0.0);
+    // track_rod from (90, 232, 155.5) to (100, 590, 153)
+    CHECK_NEAR(drawn_length_mm(drawn, CornerId::front_left, Length::track_rod).value(), std::sqrt(128270.25), 1e-12);
+    Car no_bar = drawn;
+    no_bar.bars[1].reset();
+    CHECK_FALSE(present_length_mm(no_bar, CornerId::rear_left, Length::drop_link).has_value());
+}
+
 TEST_CASE("a corner without rocker has its spring and drop link on a wishbone") {
     std::string text = demo_text();
     const auto from = text.find("[rear_left.rocker]");

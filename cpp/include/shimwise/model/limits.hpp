@@ -13,6 +13,9 @@ namespace shimwise {
 /// platform: the spring's eyes. Nothing where the corner or its axle does not have the parts.
 std::optional<double> drawn_length_mm(const Car& car, CornerId id, Length length);
 
+/// Eye to eye as set: as drawn plus every adjuster of the corner that turns it.
+std::optional<double> present_length_mm(const Car& car, CornerId id, Length length);
+
 /// Thread engaged at the outer and the inner end. Left- and right-hand ends lose half of the lengthening each, one end
 /// all of it; of two ends of one hand the outer gains its own pitch a turn, the inner loses its own.
 /// Precondition: `engaged_mm` is given.

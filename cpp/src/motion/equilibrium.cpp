@@ -1,0 +1,100 @@
+#include "equilibrium.hpp"
+
+#include <Eigen/SVD>
+#include <cstdio>
+#include <string>
+
+#include "shimwise/error.hpp"
+#include "shimwise/tolerances.hpp"
+
+namespace shimwise::equilibrium {
+namespace {
+
+using Matrix9 = Eigen::Matrix<double, 9, 9>;
+
+/// Nine equations, linear in the unknowns; all zero in balance. Upright: force, moment; each wishbone: moment about its
+/// pickup axis; rocker: moment about its axis, or without one the strut is the spring.
+Unknowns equations(const State& s, const Unknowns& x, const Vec3<double>& load_N) {
+    const Bodies b = bodies(s, x, load_N);
+    const double per_mm = 1.0 / s.scale_mm;
+    const auto about_pickups = [&](const Wishbone& w, const std::vector<Applied>& all) {
+        return dot(s.pickup_axis(w), sum(all, s[w.front]).moment) * per_mm;
+    };
+    const Sum upright = sum(b.upright, s[Point::lower_wishbone_outer]);
+    const Vec3<double> turning = upright.moment * per_mm;
+    const double rocker = s.geometry.has_rocker
+                              ? dot(s.geometry.rocker_axis, sum(b.rocker, s[Point::rocker_axis_point]).moment) * per_mm
+                              : x(strut_pull) - x(spring_pull);
+    Unknowns e;
+    e << upright.force.x, upright.force.y, upright.force.z, turning.x, turning.y, turning.z,
+        about_pickups(upper_wishbone, b.upper), about_pickups(lower_wishbone, b.lower), rocker;
+    return e;
+}
+
+/// What the linkage cannot hold at its toggle.
+std::string at_its_toggle(const State& s, Eigen::Index unknown) {
+    const char* where = unknown < lower_joint                            ? "at the upper wishbone's outer joint"
+                        : unknown < track_rod_pull                       ? "at the lower wishbone's outer joint"
+                        : unknown < strut_pull                           ? "in the track rod"
+                        : unknown < spring_pull && s.geometry.has_rocker ? "in the pushrod"
+                                                                         : "in the spring";
+    char text[160];
+    std::snprintf(text, sizeof text, "the linkage is at its toggle: a load makes more than %g times as much %s",
+                  tolerances::largest_force, where);
+    return text;
+}
+
+}  // namespace
+
+State::State(const Setup& setup, const Solved& solved) : geometry(setup.geometry) {
+    const Parts<double> parts = setup.parts();
+    const Linkage<double> l = linkage(geometry, parts);
+    at = joints(parts, l, solved.pose, solved.strut);
+    contact = shimwise::contact(l, solved.pose, {0.0, 0.0, 1.0});
+    scale_mm = 1.0 / l.upright_inverse;
+}
+
+Sum sum(const std::vector<Applied>& all, const Vec3<double>& about) {
+    Sum s;
+    for (const Applied& a : all) {
+        s.force = s.force + a.force;
+        s.moment = s.moment + cross(a.at - about, a.force);
+    }
+    return s;
+}
+
+Bodies bodies(const State& s, const Unknowns& x, const Vec3<double>& load_N) {
+    const auto pull = [&](Point on, Point toward, double tension_N) {
+        return Applied{s[on], s.pull(on, toward, tension_N)};
+    };
+    const Applied up = {s[Point::upper_wishbone_outer], {x(upper_joint), x(upper_joint + 1), x(upper_joint + 2)}};
+    const Applied low = {s[Point::lower_wishbone_outer], {x(lower_joint), x(lower_joint + 1), x(lower_joint + 2)}};
+    Bodies b;
+    b.upright = {{s.contact, load_N}, up, low, pull(Point::track_rod_outer, Point::track_rod_inner, x(track_rod_pull))};
+    b.upper = {{up.at, -up.force}};
+    b.lower = {{low.at, -low.force}};
+    auto& carrier = s.geometry.strut_on == Body::upright          ? b.upright
+                    : s.geometry.strut_on == Body::upper_wishbone ? b.upper
+                                                                  : b.lower;
+    carrier.push_back(pull(s.strut_outer(), s.strut_inner(), x(strut_pull)));
+    if (s.geometry.has_rocker)
+        b.rocker = {pull(Point::pushrod_inner, s.strut_outer(), x(strut_pull)),
+                    pull(Point::rocker_spring, Point::spring_chassis, x(spring_pull))};
+    return b;
+}
+
+/// The least singular value says how little load holds a state of force of size 1, and its vector which: none at a
+/// toggle.
+Unknowns solve(const State& s, const Vec3<double>& load_N) {
+    Matrix9 m;
+    for (Eigen::Index j = 0; j < 9; ++j) m.col(j) = equations(s, Unknowns::Unit(j), {});
+    const Eigen::JacobiSVD<Eigen::MatrixXd> svd(m, Eigen::ComputeFullU | Eigen::ComputeFullV);
+    if (!(svd.singularValues()(8) * tolerances::largest_force >= 1.0)) {
+        Eigen::Index most = 0;
+        svd.matrixV().col(8).cwiseAbs().maxCoeff(&most);
+        throw OutOfReach(at_its_toggle(s, most));
+    }
+    return svd.solve(-equations(s, Unknowns::Zero(), load_N));
+}
+
+}  // namespace shimwise::equilibrium

@@ -1,0 +1,36 @@
+"""`shimwise sheet`."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+import click
+
+from shimwise import _core, sheet_views
+from shimwise.cli.shared import car_of, json_option, settings_option, write_json
+from shimwise.data_of import origin
+from shimwise.sheets import sheet_of
+
+__all__ = ["sheet"]
+
+
+@click.command()
+@click.argument("car", metavar="CAR")
+@click.option("--toml", "as_toml", is_flag=True, help="A readings file to fill, every field in it as a comment.")
+@click.option("--out", metavar="FILE", help="Write the sheet to a new file.")
+@settings_option
+@json_option
+def sheet(car: str, as_toml: bool, out: str | None, settings: str | None, as_json: bool) -> None:
+    """Print an empty readings sheet with the fields that this car's readings take."""
+    model, inputs = car_of(car, settings)
+    fields = sheet_of(model)
+    made = origin(*inputs)
+    names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
+    by = f"shimwise {made['shimwise']}; {names}"
+    text = f"# {by}\n{sheet_views.sheet_toml(fields)}" if as_toml else f"{sheet_views.sheet_text(fields)}\n{by}\n"
+    if out:
+        _core.write_new_file(out, text)
+    if as_json:
+        write_json(asdict(fields) | made)
+    else:
+        click.echo(f"{out}: an empty readings sheet of {model.name}." if out else text, nl=bool(out))

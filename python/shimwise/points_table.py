@@ -1,0 +1,190 @@
+"""A table of points, as a spreadsheet writes it: corner, point, x_mm, y_mm, z_mm. Every row that does not fit is named.
+
+The columns may come in any order, separated by commas or semicolons. Empty lines and lines that start with # are left
+out. What the points make together is checked by the car that they fill, see starter.py.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+from dataclasses import dataclass, field
+from os import PathLike, fspath
+
+from shimwise import _core
+from shimwise.csv_cells import DECIMAL_COMMA, number_rule, text_of
+from shimwise.point_groups import AXIS_DIRECTION, group_problems
+from shimwise.texts import printable
+
+__all__ = ["COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
+
+COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
+
+_MOST_COMMAS = 3  # told one by one; a table that a spreadsheet wrote with commas throughout is told once
+_METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
+
+
+@dataclass(frozen=True)
+class PointRow:
+    """One row: the place of a point, or a direction."""
+
+    line: int
+    at: tuple[float, float, float]
+
+
+@dataclass
+class PointsTable:
+    """The rows by corner and point."""
+
+    file: str
+    rows: dict[str, dict[str, PointRow]] = field(default_factory=dict)
+
+
+def table_points() -> list[str]:
+    """Return the names that the column `point` may hold."""
+    names = list(_core.point_names())
+    names.insert(names.index("rocker.axis_point") + 1, AXIS_DIRECTION)
+    return names
+
+
+def load_points(path: str | PathLike[str]) -> PointsTable:
+    """Read a table of points.
+
+    Raises:
+        InputError: with every problem of the file, one sentence each: line, field, value, rule.
+    """
+    reader = _Reader(fspath(path))
+    reader.read()
+    if reader.problems:
+        raise _core.input_error(sorted(reader.problems, key=lambda problem: problem.line))
+    return reader.table
+
+
+class _Reader:
+    def __init__(self, path: str) -> None:
+        self.path = path
+        self.table = PointsTable(path)
+        self.problems: list[_core.Problem] = []
+        self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.decimal_commas: list[_core.Problem] = []
+        self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
+
+    def fault(self, line: int, name: str, value: str, rule: str) -> None:
+        shown = f'"{printable(value)}"' if value else ""
+        self.problems.append(_core.Problem(self.path, line, 0, name, shown, printable(rule)))
+
+    def read(self) -> None:
+        text = text_of(self.path)
+        lines = [(n, s) for n, s in enumerate(text.split("\n"), start=1) if s.strip(" \t,;") and s.strip()[0] != "#"]
+        if not lines:
+            self.fault(0, "", "", f"is empty: needs the header {_HEADER}, and a row for each point")
+            return
+        (number, header), *rows = lines
+        separator = ";" if header.count(";") > header.count(",") else ","
+        columns = self.header(number, header, separator)
+        if columns is None:
+            return
+        for number, line in rows:
+            self.row(number, line, separator, columns)
+        if not rows:
+            self.fault(number, "", "", "no row follows the header: needs one for each point")
+        self.whole_table()
+
+    def cells(self, number: int, line: str, separator: str) -> list[str]:
+        try:
+            (found,) = csv.reader([line], delimiter=separator, skipinitialspace=True, strict=True)
+        except csv.Error:
+            self.fault(number, "", "", "has a quote that is not closed, or text beside one")
+            self.all_named = False
+            return []
+        return [cell.strip() for cell in found]
+
+    def header(self, number: int, line: str, separator: str) -> list[str] | None:
+        """The columns in their order; None where the rows cannot be told without them."""
+        columns = [name.lower() for name in self.cells(number, line, separator)]
+        while columns and not columns[-1]:
+            columns.pop()
+        if not columns:
+            return None
+        if not set(columns) & set(COLUMNS):
+            tabs = ": here tabs part the columns, needs commas or semicolons" if "\t" in line else ""
+            self.fault(number, "", "", f"is not the header {_HEADER}{tabs}")
+            return None
+        missing = [name for name in COLUMNS if name not in columns]
+        for name in dict.fromkeys(columns):
+            if name not in COLUMNS:
+                hint = _core.did_you_mean(name, missing) or ": take it out"
+                self.fault(number, "column", name, f"is not known{hint}")
+            elif columns.count(name) > 1:
+                self.fault(number, "column", name, "stands twice")
+        for name in missing:
+            self.fault(number, "column", name, f"is missing: needs {_HEADER}")
+        return None if missing or len(set(columns)) < len(columns) else columns
+
+    def row(self, number: int, line: str, separator: str, columns: list[str]) -> None:
+        cells = self.cells(number, line, separator)
+        while len(cells) > len(columns) and not cells[-1]:
+            cells.pop()
+        if not cells:
+            return
+        if [cell.lower() for cell in cells] == columns:
+            self.fault(number, "", "", "is the header again")
+            return
+        cells += ["" for name in columns[len(cells) :] if name not in COLUMNS]
+        if len(cells) != len(columns):
+            self.all_named = False
+            comma = ": a number has a point, not a decimal comma" if separator == "," and len(cells) > 5 else ""
+            self.fault(number, "", "", f"has {_counted(len(cells), 'cell')}, the header has {len(columns)}{comma}")
+            return
+        of = dict(zip(columns, cells, strict=True))
+        corners, points = list(_core.CornerId.__members__), table_points()
+        corner, point = of["corner"], of["point"]
+        if corner not in corners:
+            self.fault(number, "corner", corner, f"is no corner{_core.did_you_mean(corner, corners)}")
+        if point not in points:
+            hint = _core.did_you_mean(point, points) or "; `shimwise new --help` lists them"
+            self.fault(number, "point", point, f"is no point{hint}")
+        at = tuple(self.number(number, name, of[name]) for name in COLUMNS[2:])
+        if corner not in corners or point not in points:
+            self.all_named = False
+            return
+        if (first := self.lines_of.setdefault((corner, point), number)) != number:
+            self.fault(number, f"{corner}.{point}", "", f"stands in line {first} already")
+        elif not any(map(math.isnan, at)):
+            x, y, z = at
+            self.table.rows.setdefault(corner, {})[point] = PointRow(number, (x, y, z))
+
+    def number(self, line: int, name: str, cell: str) -> float:
+        """The number of a cell; NaN where it is none, and said."""
+        rule = number_rule(cell)
+        if rule:
+            self.fault(line, name, cell, rule)
+            if rule.startswith(DECIMAL_COMMA):
+                self.decimal_commas.append(self.problems[-1])
+            return math.nan
+        return float(cell)
+
+    def whole_table(self) -> None:
+        if len(self.decimal_commas) > _MOST_COMMAS:
+            first, more = self.decimal_commas[0], len(self.decimal_commas) - 1
+            self.problems = [problem for problem in self.problems if DECIMAL_COMMA not in problem.rule]
+            rule = f"{DECIMAL_COMMA}, and so have {more} more numbers: save the table with points"
+            self.problems.append(_core.Problem(self.path, first.line, 0, first.field, first.value, rule))
+        places = [
+            row for points in self.table.rows.values() for point, row in points.items() if point != AXIS_DIRECTION
+        ]
+        farthest_mm = max((abs(mm) for row in places for mm in row.at), default=math.inf)
+        if farthest_mm < _INCHES_MM:
+            unit = "metres" if farthest_mm < _METRES_MM else "inches or centimetres"
+            self.fault(
+                0, "", "", f"no number is beyond {farthest_mm:g}: are they {unit}? x_mm, y_mm and z_mm are in mm"
+            )
+            return
+        self.problems += group_problems(self.path, self.lines_of if self.all_named else {}, self.table.rows)
+
+
+_HEADER = ", ".join(COLUMNS)
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
