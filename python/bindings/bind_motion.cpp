@@ -117,6 +117,10 @@ void bind_forces(py::module_& module) {
 void bind_motion(py::module_& module) {
     bind_names<Held>(module, "Held", held_names);
 
+    py::enum_<Output> outputs(module, "Output");
+    for (std::size_t o = 0; o < output_count; ++o)
+        outputs.value(std::string(output_list[o].name).c_str(), static_cast<Output>(o));
+
     py::enum_<Per>(module, "Per")
         .value("turn", Per::turn)
         .value("mm", Per::mm)

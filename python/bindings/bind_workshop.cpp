@@ -2,8 +2,12 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/files/write.hpp"
+#include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/card.hpp"
+#include "shimwise/workshop/recipes.hpp"
+#include "shimwise/workshop/tried.hpp"
 
 namespace py = pybind11;
 
@@ -164,7 +168,7 @@ void bind_plan(py::module_& module) {
     module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
 }
 
-void bind_card(py::module_& module) {
+void bind_expect(py::module_& module) {
     py::class_<Expectation>(module, "Expectation", "What the instruments will show at a wheel.")
         .def_readonly("toe_deg", &Expectation::toe_deg)
         .def_readonly("toe_deviation_deg", &Expectation::toe_deviation_deg)
@@ -173,6 +177,86 @@ void bind_card(py::module_& module) {
         .def_readonly("camber_deg", &Expectation::camber_deg)
         .def_readonly("camber_deviation_deg", &Expectation::camber_deviation_deg)
         .def_readonly("gauge_deg", &Expectation::gauge_deg);
+    py::class_<Trial>(module, "Trial", "What is turned and packed in thought, counted from how it stands.")
+        .def(py::init<>())
+        .def_readwrite("turns", &Trial::turns)
+        .def_readwrite("packs_mm", &Trial::packs_mm);
+    py::class_<TurnedAdjuster>(module, "TurnedAdjuster", "An adjuster that stands differently.")
+        .def_readonly("key", &TurnedAdjuster::key)
+        .def_readonly("words", &TurnedAdjuster::words)
+        .def_readonly("before", &TurnedAdjuster::before)
+        .def_readonly("after", &TurnedAdjuster::after)
+        .def_readonly("minutes", &TurnedAdjuster::minutes);
+    py::class_<ExpectedCorner>(module, "ExpectedCorner",
+                               "What a wheel shows now and then, and the model's own outputs.")
+        .def_readonly("corner", &ExpectedCorner::corner)
+        .def_readonly("turned", &ExpectedCorner::turned)
+        .def_readonly("now", &ExpectedCorner::now)
+        .def_readonly("then", &ExpectedCorner::then)
+        .def_readonly("model_now", &ExpectedCorner::model_now)
+        .def_readonly("model_then", &ExpectedCorner::model_then);
+    py::class_<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
+        .def_readonly("key", &ExpectedTotal::key)
+        .def_readonly("now_deg", &ExpectedTotal::now_deg)
+        .def_readonly("then_deg", &ExpectedTotal::then_deg)
+        .def_readonly("deviation_deg", &ExpectedTotal::deviation_deg);
+    py::class_<Expected>(module, "Expected", "The readings to expect after a change.")
+        .def_readonly("car", &Expected::car)
+        .def_readonly("frame", &Expected::frame)
+        .def_readonly("corners", &Expected::corners)
+        .def_readonly("totals", &Expected::totals)
+        .def_readonly("minutes", &Expected::minutes)
+        .def_readonly("notes", &Expected::notes);
+    module.def(
+        "as_read", [](const Car& car, const Measured& measured) { return as_read(car, measured.read); }, py::arg("car"),
+        py::arg("measured"), "The car as it stood when it was read: rods and shims of the readings win.");
+    module.def(
+        "tried",
+        [](const Car& car, const Trial& trial) {
+            std::vector<std::string> notes;
+            Car after = tried(car, trial, notes);
+            return std::pair(std::move(after), std::move(notes));
+        },
+        py::arg("car"), py::arg("trial"),
+        "The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.");
+    module.def("expect", &expect, py::arg("measured"), py::arg("before"), py::arg("after"),
+               "What `after` will read, where `measured` was read of `before`. Raises OutOfReach.");
+    module.def("did_you_mean", &did_you_mean, py::arg("name"), py::arg("candidates"));
+}
+
+void bind_recipes(py::module_& module) {
+    py::class_<RecipePart>(module, "RecipePart", "One adjuster of a recipe: the exact amount, and what can be set.")
+        .def_readonly("key", &RecipePart::key)
+        .def_readonly("amount_mm", &RecipePart::amount_mm)
+        .def_readonly("turns", &RecipePart::turns)
+        .def_readonly("words", &RecipePart::words)
+        .def_readonly("minutes", &RecipePart::minutes)
+        .def_readonly("nearest_mm", &RecipePart::nearest_mm)
+        .def_readonly("nearest_shims", &RecipePart::nearest_shims)
+        .def_readonly("nearest_words", &RecipePart::nearest_words);
+    py::class_<Recipe>(module, "Recipe", "What moves one output alone.")
+        .def_readonly("output", &Recipe::output)
+        .def_readonly("by", &Recipe::by)
+        .def_readonly("kept", &Recipe::kept)
+        .def_readonly("parts", &Recipe::parts)
+        .def_readonly("change", &Recipe::change)
+        .def_readonly("nearest_change", &Recipe::nearest_change)
+        .def_readonly("minutes", &Recipe::minutes)
+        .def_readonly("nearest_minutes", &Recipe::nearest_minutes)
+        .def_readonly("limits", &Recipe::limits)
+        .def_readonly("reach", &Recipe::reach)
+        .def_readonly("refusal", &Recipe::refusal)
+        .def_property_readonly("inside", &Recipe::inside);
+    py::class_<Recipes>(module, "Recipes", "A corner's outputs, each moved alone, the spring's length held.")
+        .def_readonly("corner", &Recipes::corner)
+        .def_readonly("spring_length_mm", &Recipes::spring_length_mm)
+        .def_readonly("now", &Recipes::now)
+        .def_readonly("recipes", &Recipes::recipes);
+    module.def("recipes", &recipes, py::arg("car"), py::arg("corner"), py::arg("by"),
+               "Recipes of a corner, chassis frame. Raises InputError and OutOfReach.");
+}
+
+void bind_card(py::module_& module) {
     py::class_<CardLine>(module, "CardLine", "One thing to do.")
         .def_readonly("text", &CardLine::text)
         .def_readonly("corner", &CardLine::corner)
@@ -211,6 +295,8 @@ void bind_workshop(py::module_& module) {
     bind_inputs(module);
     bind_measured(module);
     bind_plan(module);
+    bind_expect(module);
+    bind_recipes(module);
     bind_card(module);
 }
 

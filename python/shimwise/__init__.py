@@ -9,13 +9,16 @@ measured car in the ground frame. docs/conventions.md has it all.
 from shimwise import plots
 from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.expected import Expected
 from shimwise.point_errors import point_errors
 from shimwise.point_fit import PointFit, fit_points
+from shimwise.recipes import Recipes
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
 __all__ = [
     "Car",
     "Corner",
+    "Expected",
     "InputError",
     "Measured",
     "OutOfReach",
@@ -23,6 +26,7 @@ __all__ = [
     "PointFit",
     "Problem",
     "Readings",
+    "Recipes",
     "Targets",
     "__version__",
     "demo_car",

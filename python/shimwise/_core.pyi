@@ -29,6 +29,9 @@ __all__: list[str] = [
     "Ends",
     "EvaluatedOn",
     "Expectation",
+    "Expected",
+    "ExpectedCorner",
+    "ExpectedTotal",
     "FlagRuler",
     "Forces",
     "GroundFrom",
@@ -41,6 +44,7 @@ __all__: list[str] = [
     "Moved",
     "NextReading",
     "OutOfReach",
+    "Output",
     "OutputInfo",
     "PadLevel",
     "Per",
@@ -52,6 +56,9 @@ __all__: list[str] = [
     "Purpose",
     "Quantity",
     "Readings",
+    "Recipe",
+    "RecipePart",
+    "Recipes",
     "RideHeightPoint",
     "Scale",
     "Settings",
@@ -61,9 +68,12 @@ __all__: list[str] = [
     "Target",
     "Targets",
     "Thread",
+    "Trial",
+    "TurnedAdjuster",
     "Vector",
     "Which",
     "alignment",
+    "as_read",
     "car_after",
     "card",
     "cautions",
@@ -73,6 +83,7 @@ __all__: list[str] = [
     "curves",
     "did_you_mean",
     "effects",
+    "expect",
     "forces",
     "ideal_outer_deg",
     "input_error",
@@ -88,6 +99,7 @@ __all__: list[str] = [
     "point_names",
     "present_length_mm",
     "rates_per_travel",
+    "recipes",
     "reduce",
     "refit",
     "row_name",
@@ -98,6 +110,7 @@ __all__: list[str] = [
     "stack_together",
     "steer_list",
     "steering",
+    "tried",
     "with_points_moved",
     "with_settings",
     "write_new_file",
@@ -551,6 +564,72 @@ class Held:
     def __int__(self) -> int: ...
     @typing.overload
     def __ne__(self, other: Held) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Output:
+    """
+    Members:
+
+      toe
+
+      camber
+
+      caster
+
+      kingpin_inclination
+
+      trail
+
+      scrub
+
+      half_track
+
+      motion_ratio
+
+      inclination
+
+      chassis_height
+
+      spring_length
+
+      bump_steer
+
+      camber_gain
+    """
+
+    __members__: typing.ClassVar[dict[str, Output]]
+    bump_steer: typing.ClassVar[Output]
+    camber: typing.ClassVar[Output]
+    camber_gain: typing.ClassVar[Output]
+    caster: typing.ClassVar[Output]
+    chassis_height: typing.ClassVar[Output]
+    half_track: typing.ClassVar[Output]
+    inclination: typing.ClassVar[Output]
+    kingpin_inclination: typing.ClassVar[Output]
+    motion_ratio: typing.ClassVar[Output]
+    scrub: typing.ClassVar[Output]
+    spring_length: typing.ClassVar[Output]
+    toe: typing.ClassVar[Output]
+    trail: typing.ClassVar[Output]
+    @typing.overload
+    def __eq__(self, other: Output) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Output) -> bool: ...
     @typing.overload
     def __ne__(self, other: typing.Any) -> bool: ...
     def __repr__(self) -> str: ...
@@ -1076,6 +1155,153 @@ class Expectation:
     @property
     def toe_deviation_deg(self) -> float | None: ...
 
+class Trial:
+    """
+    What is turned and packed in thought, counted from how it stands.
+    """
+    def __init__(self) -> None: ...
+    @property
+    def packs_mm(self) -> dict[str, float | list[float]]: ...
+    @packs_mm.setter
+    def packs_mm(
+        self,
+        arg0: collections.abc.Mapping[
+            str,
+            typing.SupportsFloat
+            | typing.SupportsIndex
+            | collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+        ],
+    ) -> None: ...
+    @property
+    def turns(self) -> dict[str, float]: ...
+    @turns.setter
+    def turns(self, arg0: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]) -> None: ...
+
+class TurnedAdjuster:
+    """
+    An adjuster that stands differently.
+    """
+    @property
+    def after(self) -> float: ...
+    @property
+    def before(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def words(self) -> str: ...
+
+class ExpectedCorner:
+    """
+    What a wheel shows now and then, and the model's own outputs.
+    """
+    @property
+    def corner(self) -> CornerId: ...
+    @property
+    def model_now(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def model_then(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def now(self) -> Expectation: ...
+    @property
+    def then(self) -> Expectation: ...
+    @property
+    def turned(self) -> list[TurnedAdjuster]: ...
+
+class ExpectedTotal:
+    """
+    Total toe of an axle, or the thrust angle.
+    """
+    @property
+    def deviation_deg(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def now_deg(self) -> float: ...
+    @property
+    def then_deg(self) -> float: ...
+
+class Expected:
+    """
+    The readings to expect after a change.
+    """
+    @property
+    def car(self) -> str: ...
+    @property
+    def corners(self) -> typing.Annotated[list[ExpectedCorner], "FixedSize(4)"]: ...
+    @property
+    def frame(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def totals(self) -> list[ExpectedTotal]: ...
+
+class RecipePart:
+    """
+    One adjuster of a recipe: the exact amount, and what can be set.
+    """
+    @property
+    def amount_mm(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def nearest_mm(self) -> float: ...
+    @property
+    def nearest_shims(self) -> StackChoice | None: ...
+    @property
+    def nearest_words(self) -> str: ...
+    @property
+    def turns(self) -> float | None: ...
+    @property
+    def words(self) -> str: ...
+
+class Recipe:
+    """
+    What moves one output alone.
+    """
+    @property
+    def by(self) -> float: ...
+    @property
+    def change(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def inside(self) -> bool: ...
+    @property
+    def kept(self) -> list[Output]: ...
+    @property
+    def limits(self) -> list[str]: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def nearest_change(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def nearest_minutes(self) -> float: ...
+    @property
+    def output(self) -> Output: ...
+    @property
+    def parts(self) -> list[RecipePart]: ...
+    @property
+    def reach(self) -> float: ...
+    @property
+    def refusal(self) -> str: ...
+
+class Recipes:
+    """
+    A corner's outputs, each moved alone, the spring's length held.
+    """
+    @property
+    def corner(self) -> CornerId: ...
+    @property
+    def now(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    @property
+    def recipes(self) -> list[Recipe]: ...
+    @property
+    def spring_length_mm(self) -> float: ...
+
 class CardLine:
     """
     One thing to do.
@@ -1138,6 +1364,11 @@ def alignment(
     All outputs over states of equal count: shape (outputs, states). Raises OutOfReach.
     """
 
+def as_read(car: Car, measured: Measured) -> Car:
+    """
+    The car as it stood when it was read: rods and shims of the readings win.
+    """
+
 def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
 def card(plan: Plan, car: Car, which: Which) -> Card: ...
 def cautions() -> list[str]:
@@ -1165,11 +1396,14 @@ def curves(
     All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
     """
 
+@typing.overload
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
     """
 
+@typing.overload
+def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str: ...
 def effects(
     car: Car,
     corner: CornerId,
@@ -1179,6 +1413,11 @@ def effects(
 ) -> EffectTable:
     """
     Effect table of a corner, chassis frame. Raises OutOfReach.
+    """
+
+def expect(measured: Measured, before: Car, after: Car) -> Expected:
+    """
+    What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
     """
 
 def forces(
@@ -1261,6 +1500,13 @@ def rates_per_travel(
     By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.
     """
 
+def recipes(
+    car: Car, corner: CornerId, by: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]
+) -> Recipes:
+    """
+    Recipes of a corner, chassis frame. Raises InputError and OutOfReach.
+    """
+
 def reduce(readings: Readings, car: Car) -> Measured:
     """
     Readings to values with covariance. Raises OutOfReach.
@@ -1318,6 +1564,11 @@ def steering(
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
     Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
+    """
+
+def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
+    """
+    The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
     """
 
 def with_points_moved(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core, tables
 from shimwise.forces import Forces, forces_of
-from shimwise.setting_words import thread_setting
+from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
 
 if TYPE_CHECKING:
     import numpy as np
@@ -18,9 +18,11 @@ if TYPE_CHECKING:
     import xarray as xr
     from numpy.typing import NDArray
 
-__all__ = ["Car", "Corner", "DemoFiles", "SettingWords", "demo_car", "demo_files", "load_car"]
+    from shimwise.expected import Expected
+    from shimwise.recipes import Recipes
+    from shimwise.workshop import Measured
 
-SettingWords = float | str | Sequence[float]
+__all__ = ["Car", "Corner", "DemoFiles", "demo_car", "demo_files", "load_car"]
 
 
 def _held(hold: str) -> _core.Held:
@@ -179,6 +181,24 @@ class Corner:
         """
         return forces_of(self._corner, load_N, travel_mm, rack_mm)
 
+    def recipes(self, by: Mapping[str, float] | None = None) -> Recipes:
+        """Return how to move toe, camber, caster or chassis height alone, spring length held, in the chassis frame.
+
+        Each recipe is the least work that moves its output and leaves the others where they are, exact on the
+        nonlinear model.
+
+        Args:
+            by: from "toe", "camber", "caster", "chassis_height" to the amount, deg or mm: only these recipes. Left
+                out: all four, each by 1 deg or 1 mm.
+
+        Raises:
+            InputError: no such recipe, or an amount of 0.
+            OutOfReach: the corner as it stands does not assemble.
+        """
+        from shimwise.recipes import Recipes
+
+        return Recipes(_core.recipes(self._car.core, self._corner.id, dict(by or {})), self.name)
+
     def __repr__(self) -> str:
         return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"
 
@@ -223,12 +243,13 @@ class Car:
         """The adjusters as they stand."""
         return _core.settings_of(self.core)
 
-    def with_settings(self, settings: Mapping[str, SettingWords] | _core.Settings | str | PathLike[str]) -> Car:
+    def with_settings(self, settings: Mapping[str, Words] | _core.Settings | str | PathLike[str]) -> Car:
         """Return the car with other settings; what is not named stays.
 
         Args:
             settings: a settings file, or a mapping from "corner.adjuster name" to turns from drawn (thread), fitted
-                shims in mm (stack), or words: "+2 flats" counts from the present setting, "1.5 turns" from drawn.
+                shims in mm (stack), or words: "+2 flats" counts from the present setting, "1.5 turns" from drawn,
+                "2.0 + 0.5 mm" is a pack.
 
         Raises:
             InputError: no such adjuster, or a limit is broken.
@@ -284,22 +305,64 @@ class Car:
         block = _core.steering(self.core, rack_mm, travel_mm)
         return {info.column: row for info, row in zip(_core.steer_list(), block, strict=True)}
 
-    def _settings_from(self, words: Mapping[str, SettingWords]) -> _core.Settings:
+    def expect(self, measured: Measured, change: Mapping[str, Words]) -> Expected:
+        """Return the readings to expect once something is turned: measured + (model after - model before).
+
+        Contacts are held on the measured ground, values are in the ground frame. Ride heights and corner weights are
+        not predicted.
+
+        Args:
+            measured: what was read of this car as it stands; lengths and shims of the readings win over its settings.
+            change: from "corner.adjuster name" to what is turned, counted from the present setting: turns, or words
+                such as "+2 flats" or "1/2 turn shorter"; of a pack mm, "+0.5 mm", or the shims wanted: [2.0, 0.5] or
+                "2.0 + 0.5 mm".
+
+        Raises:
+            InputError: nothing is to be turned, no such adjuster, or a limit is broken.
+            OutOfReach: the car cannot stand on the ground with these settings.
+        """
+        from shimwise.expected import Expected
+
+        if not change:
+            raise _core.InputError("change: names no adjuster")
+        before = Car(_core.as_read(self.core, measured.core))
+        after, notes = _core.tried(before.core, before._trial(change))
+        return Expected(_core.expect(measured.core, before.core, after), notes)
+
+    def adjuster(self, key: str) -> _core.Adjuster:
+        """Return the adjuster "corner.adjuster name" as it stands.
+
+        Raises:
+            InputError: no such adjuster.
+        """
+        known = {f"{c}.{a.name}": a for c, found in self.corners.items() for a in found.adjusters}
+        if key not in known:
+            meant = _core.did_you_mean(key, list(known)) or f"; it has {', '.join(known)}"
+            raise _core.InputError(f"{key!r}: {self.name} has no such adjuster{meant}")
+        return known[key]
+
+    def _trial(self, change: Mapping[str, Words]) -> _core.Trial:
+        turns: dict[str, float] = {}
+        packs: dict[str, float | list[float]] = {}
+        for key, words in change.items():
+            adjuster = self.adjuster(key)
+            if isinstance(adjuster.setting, _core.Thread):
+                turns[key] = thread_change(key, adjuster, words)
+            else:
+                packs[key] = pack_change(key, words)
+        trial = _core.Trial()
+        trial.turns, trial.packs_mm = turns, packs
+        return trial
+
+    def _settings_from(self, settings: Mapping[str, Words]) -> _core.Settings:
         turns: dict[str, float] = {}
         shims: dict[str, list[float]] = {}
-        for key, value in words.items():
-            corner, _, name = key.partition(".")
-            adjusters = {a.name: a for a in self.corners[corner].adjusters} if corner in self.corners else {}
-            setting = adjusters[name].setting if name in adjusters else None
-            if setting is None:
-                known = [f"{c}.{a.name}" for c, found in self.corners.items() for a in found.adjusters]
-                raise _core.InputError(f"{key!r}: {self.name} has no such adjuster; it has {', '.join(known)}")
-            if isinstance(setting, _core.Thread):
-                turns[key] = thread_setting(key, setting, value)
-            elif isinstance(value, str) or not isinstance(value, Sequence):
-                raise _core.InputError(f"{key} = {value!r}: needs the list of shims fitted, in mm")
+        for key, words in settings.items():
+            adjuster = self.adjuster(key)
+            if isinstance(adjuster.setting, _core.Thread):
+                turns[key] = thread_setting(key, adjuster, words)
             else:
-                shims[key] = [float(v) for v in value]
+                shims[key] = pack_setting(key, words)
         changed = _core.Settings()
         changed.car, changed.turns, changed.shims_mm = self.name, turns, shims
         return changed

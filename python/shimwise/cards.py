@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import io
 from typing import TYPE_CHECKING, Any
 
-from rich.console import Console, Group
+from rich.console import Group
 from rich.padding import Padding
 from rich.text import Text
 
@@ -14,12 +13,14 @@ from shimwise.data_of import data_of
 from shimwise.texts import bullet, figure, plain_table, spoken
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from rich.console import RenderableType
     from rich.table import Table
 
     from shimwise.workshop import Plan
 
-__all__ = ["plan_data", "plan_html", "plan_text", "plan_view"]
+__all__ = ["caution_lines", "flags_words", "plan_data", "plan_view"]
 
 CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "least work"}
 
@@ -33,20 +34,6 @@ def plan_data(plan: Plan, choice: str) -> dict[str, Any]:
         "settings_after": {k: v for k, v in data_of(plan.settings_after(choice)).items() if k != "file"},
         "plan": data_of(plan.core),
     }
-
-
-def plan_text(plan: Plan, choice: str, width: int) -> str:
-    """The plan and its card, as a terminal shows them."""
-    out = Console(file=io.StringIO(), width=width, record=True, highlight=False)
-    out.print(plan_view(plan, choice))
-    return out.export_text(styles=False)
-
-
-def plan_html(plan: Plan, choice: str) -> str:
-    """The same for a notebook."""
-    out = Console(file=io.StringIO(), width=88, record=True, highlight=False)
-    out.print(plan_view(plan, choice))
-    return out.export_html(inline_styles=True, code_format='<pre style="line-height:1.25">{code}</pre>')
 
 
 def plan_view(plan: Plan, choice: str) -> RenderableType:
@@ -135,7 +122,7 @@ def _proof(plan: Plan, choice: str) -> Text:
 
 def _card(card: _core.Card) -> list[RenderableType]:
     parts: list[RenderableType] = [Text(f"CARD  {card.car}: {card.title}", style="bold"), Text(card.frame), Text()]
-    parts += [bullet("!", caution) for caution in card.cautions]
+    parts += caution_lines(card.cautions)
     for step in card.steps:
         parts += [Text(), Text(f"{step.number}  {step.title}", style="bold")]
         for line in step.lines:
@@ -147,10 +134,15 @@ def _card(card: _core.Card) -> list[RenderableType]:
     return parts
 
 
+def caution_lines(cautions: Sequence[str]) -> list[Table]:
+    """What is said once wherever something is to be turned."""
+    return [bullet("!", caution) for caution in cautions]
+
+
 def _expected(expect: _core.Expectation) -> str:
     words = []
     if expect.flag_difference_mm is not None:
-        words.append(f"flags {_more(expect.flag_difference_mm)} (u {expect.flag_deviation_mm:.2f})")
+        words.append(f"flags {flags_words(expect.flag_difference_mm)} (u {expect.flag_deviation_mm:.2f})")
     if expect.gauge_deg is not None:
         words.append(f"gauge {expect.gauge_deg + 0.0:.2f} deg (u {expect.camber_deviation_deg:.2f})")
     values = []
@@ -161,7 +153,8 @@ def _expected(expect: _core.Expectation) -> str:
     return "then " + ": ".join(", ".join(part) for part in (words, values) if part) if words or values else ""
 
 
-def _more(difference_mm: float) -> str:
+def flags_words(difference_mm: float) -> str:
+    """Front flag less rear flag without a bare sign."""
     if abs(difference_mm) < 0.05:
         return "equal"
     return f"{abs(difference_mm):.1f} mm more at the {'front' if difference_mm > 0 else 'rear'}"

@@ -2,12 +2,51 @@
 
 from __future__ import annotations
 
+import io
 import json
+from typing import TYPE_CHECKING
 
+from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-__all__ = ["bullet", "figure", "plain_table", "printable", "spoken", "toml_text"]
+if TYPE_CHECKING:
+    from collections.abc import Container
+
+    from rich.console import RenderableType
+
+__all__ = ["bullet", "figure", "html_of", "plain_table", "printable", "signs", "spoken", "text_of", "toml_text"]
+
+# A plain sign is never shown alone: what plus means, for a table's foot.
+_SIGNS = {
+    "flags": "more at the front",
+    "toe": "toe-in",
+    "camber": "top outboard",
+    "caster": "top rearward",
+    "kingpin": "top inboard",
+    "half track": "outboard",
+    "chassis height": "up",
+    "thrust angle": "rear wheels to the right",
+}
+
+
+def signs(names: Container[str]) -> str:
+    """What plus means for these names, in one sentence."""
+    return "Plus is " + ", ".join(f"{_SIGNS[name]} ({name})" for name in _SIGNS if name in names) + "."
+
+
+def text_of(view: RenderableType, width: int) -> str:
+    """A view as a terminal shows it."""
+    out = Console(file=io.StringIO(), width=width, record=True, highlight=False)
+    out.print(view)
+    return out.export_text(styles=False)
+
+
+def html_of(view: RenderableType) -> str:
+    """The same for a notebook."""
+    out = Console(file=io.StringIO(), width=88, record=True, highlight=False)
+    out.print(view)
+    return out.export_html(inline_styles=True, code_format='<pre style="line-height:1.25">{code}</pre>')
 
 
 def plain_table(title: str, gap: int = 2) -> Table:

@@ -6,7 +6,7 @@ from functools import cached_property
 from os import PathLike, fspath
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, cards
+from shimwise import _core, cards, texts
 
 if TYPE_CHECKING:
     import numpy as np
@@ -145,13 +145,13 @@ class Plan:
 
     def text(self, choice: str | None = None, *, width: int = 80) -> str:
         """Return the plan and its card as text."""
-        return cards.plan_text(self, choice or self.choice, width)
+        return texts.text_of(cards.plan_view(self, choice or self.choice), width)
 
     def __repr__(self) -> str:
         return self.text()
 
     def _repr_html_(self) -> str:
-        return cards.plan_html(self, self.choice)
+        return texts.html_of(cards.plan_view(self, self.choice))
 
 
 def _chance(reading: _core.NextReading) -> BoxProbability:

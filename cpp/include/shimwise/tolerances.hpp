@@ -12,6 +12,8 @@ inline constexpr double toggle = 0.02;
 /// Within this of upright the contact is taken at the middle of the disc.
 inline constexpr double upright_deg = 0.02;
 inline constexpr double upright_sine = 3.4906584969e-4;
+/// A recipe moves its output, and leaves the others, to this: deg or mm.
+inline constexpr double recipe = 1e-9;
 /// Cells of a table of starts.
 inline constexpr int start_cells = 256;
 /// Every body is in balance to this share of the load.

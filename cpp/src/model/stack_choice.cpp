@@ -233,6 +233,11 @@ std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, con
     return choices;
 }
 
+StackChoice repacked(const std::vector<double>& from_mm, const std::vector<double>& to_mm) {
+    const Pool pool(joined(from_mm, to_mm));
+    return pool.choice(pool.counts_of(to_mm), pool.counts_of(from_mm));
+}
+
 std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,
                                                        const std::vector<double>& box_mm,
                                                        const std::vector<double>& totals_wanted_mm) {

@@ -4,16 +4,11 @@
 #include <cmath>
 
 #include "shimwise/error.hpp"
-#include "shimwise/motion/effects.hpp"
-#include "shimwise/units.hpp"
 #include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
-#include "workshop/setting_variance.hpp"
 
 namespace shimwise {
 namespace {
-
-using Eigen::Index;
 
 /// "front_left track rod": a key read aloud.
 std::string spoken(const std::string& key) {
@@ -23,76 +18,18 @@ std::string spoken(const std::string& key) {
     return words;
 }
 
-std::string corner_name(CornerId id) { return std::string(corner_names[index(id)]); }
-
 /// A corner on its way from as it stands to as planned.
-class Walk {
-public:
-    Walk(const Plan& plan, const Corner& corner)
-        : measured_(plan.measured),
-          corner_(corner),
-          before_(outputs_on(plan.measured.ground, corner)),
-          now_(before_),
-          rates_(rates(setup(corner), plan.measured.ground.hold(), plan.measured.ground.held_value(),
-                       plan.measured.ground.frame)),
-          missed_mm2_(corner.adjusters.size(), 0.0) {}
+struct Walk {
+    AsMeasured before;
+    Corner now;
 
     void set(const PlannedSetting& planned) {
-        Adjuster& adjuster = corner_.adjusters[planned.adjuster];
-        missed_mm2_[planned.adjuster] = setting_variance_mm2(adjuster, planned);
+        Adjuster& adjuster = now.adjusters[planned.adjuster];
         if (Thread* thread = std::get_if<Thread>(&adjuster.setting))
             thread->now_turns = planned.after;
         else
             std::get<Stack>(adjuster.setting).fitted_mm = planned.shims.shims_mm;
-        now_ = outputs_on(measured_.ground, corner_);
     }
-
-    Expectation expectation() const {
-        Expectation e;
-        const std::size_t c = index(corner_.id);
-        e.toe_deg = value("toe", Output::toe);
-        e.camber_deg = value("camber", Output::camber);
-        if (e.toe_deg) {
-            const double span = corner_.wheel.flag_span_mm;
-            e.toe_deviation_deg = deviation("toe", Output::toe);
-            e.flag_difference_mm = flag_difference_mm(*e.toe_deg, measured_.string_angle_deg[c], span);
-            e.flag_deviation_mm = span * *e.toe_deviation_deg * rad_per_deg *
-                                  std::cos((*e.toe_deg + measured_.string_angle_deg[c]) * rad_per_deg);
-        }
-        if (e.camber_deg) {
-            e.camber_deviation_deg = deviation("camber", Output::camber);
-            e.gauge_deg = measured_.gauge_zero_deg[c] +
-                          inclination_from_camber(*e.camber_deg, e.toe_deg.value_or(now_[index(Output::toe)]),
-                                                  measured_.ground.plumb, corner_.id);
-        }
-        return e;
-    }
-
-private:
-    std::string key(const char* name) const { return corner_name(corner_.id) + "." + name; }
-
-    std::optional<double> value(const char* name, Output output) const {
-        const auto read = measured_.value(key(name));
-        if (!read) return std::nullopt;
-        return *read + (now_[index(output)] - before_[index(output)]);
-    }
-
-    /// Of the next reading: it was read once with scatter, and will be again; what was turned is missed by a little.
-    double deviation(const char* name, Output output) const {
-        const auto i = static_cast<Index>(*measured_.find(key(name)));
-        double variance = 2.0 * measured_.repeat_covariance(i, i);
-        for (std::size_t a = 0; a < missed_mm2_.size(); ++a) {
-            const double effect = rates_.per_mm[a][index(output)];
-            variance += effect * effect * missed_mm2_[a];
-        }
-        return std::sqrt(variance);
-    }
-
-    const Measured& measured_;
-    Corner corner_;
-    Outputs<double> before_, now_;
-    Rates rates_;
-    std::vector<double> missed_mm2_;
 };
 
 std::string setting_words(const Adjuster& adjuster, const PlannedSetting& planned) {
@@ -119,9 +56,8 @@ public:
         card_.notes = plan.measured.notes;
         card_.notes.insert(card_.notes.end(), plan.notes.begin(), plan.notes.end());
         card_.title = title(which);
-        card_.frame =
-            "Toe and camber to the ground: " + std::string(ground_from_words[index(plan.measured.ground.from)]) + ".";
-        for (const Corner& corner : car.corners) walks_.emplace_back(plan, corner);
+        card_.frame = frame_words(plan.measured.ground);
+        for (const Corner& corner : car.corners) walks_.push_back({as_measured(plan.measured, corner), corner});
     }
 
     Card written() {
@@ -177,7 +113,7 @@ private:
                 line.corner = std::string(corner_names[c]);
                 line.key = planned.key;
                 line.minutes = planned.minutes;
-                line.expect = walks_[c].expectation();
+                line.expect = expected(c);
                 step.lines.push_back(std::move(line));
             }
         if (step.lines.empty()) {
@@ -211,13 +147,15 @@ private:
         expect_everywhere("expected now");
     }
 
+    Expectation expected(std::size_t c) const { return expectation(plan_.measured, walks_[c].before, walks_[c].now); }
+
     /// What each planned corner shows at this point of the card.
     void expect_everywhere(const std::string& when) {
         for (std::size_t c = 0; c < corner_count; ++c) {
             if (choice_.corners[c].outputs.empty()) continue;
             CardLine line = said(std::string(corner_names[c]) + ": " + when);
             line.corner = std::string(corner_names[c]);
-            line.expect = walks_[c].expectation();
+            line.expect = expected(c);
             card_.steps.back().lines.push_back(std::move(line));
         }
     }

@@ -8,6 +8,7 @@
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/setting_variance.hpp"
 
 namespace shimwise {
 namespace {
@@ -39,12 +40,11 @@ std::vector<AllowedSetting> thread_settings(const Car& car, CornerId id, const A
         const double turns = thread.now_turns + steps * thread.step_turns;
         if (broken_limit(car, id, adjuster, turns)) continue;
         if (k == 0) present = settings.size();
-        const double missed_mm = k == 0 ? 0.0 : thread.settable_turns * lead;
         AllowedSetting allowed;
         allowed.setting = turns;
         allowed.amount_mm = turns * lead;
         allowed.steps = steps;
-        allowed.variance_mm2 = missed_mm * missed_mm;
+        allowed.variance_mm2 = setting_variance_mm2(adjuster, k == 0 ? 0 : 1);
         allowed.minutes = k == 0 ? 0.0 : adjuster.minutes;
         settings.push_back(std::move(allowed));
     }
@@ -277,12 +277,11 @@ void fill_stacks(std::array<CornerProblem, corner_count>& problems, const Car& c
         for (StackChoice& choice : stack_choices(stack.fitted_mm, at_hand, stack.limits_mm)) {
             const bool present = std::fabs(choice.total_mm - now_mm) <= same_total_mm;
             if (present) unknown.present = unknown.settings.size();
-            const double u = stack.thickness_uncertainty_mm;
             AllowedSetting allowed;
             allowed.setting = choice.total_mm;
             allowed.amount_mm = choice.total_mm - stack.drawn_with_mm;
             allowed.steps = (choice.total_mm - now_mm) / thinnest;
-            allowed.variance_mm2 = u * u * static_cast<double>(choice.moved());
+            allowed.variance_mm2 = setting_variance_mm2(adjuster, choice.moved());
             allowed.minutes = present ? 0.0 : adjuster.minutes;
             allowed.shims = std::move(choice);
             unknown.settings.push_back(std::move(allowed));

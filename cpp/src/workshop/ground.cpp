@@ -27,6 +27,10 @@ Frame frame_of(const Vec3<double>& normal) {
 
 }  // namespace
 
+std::string frame_words(const Ground& ground) {
+    return "Toe and camber to the ground: " + std::string(ground_from_words[index(ground.from)]) + ".";
+}
+
 Ground ground_through(const std::vector<Vec3<double>>& points_mm, const std::vector<double>& heights_mm) {
     Vec3<double> normal = {0.0, 0.0, 1.0};
     Ground ground;

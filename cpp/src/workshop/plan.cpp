@@ -7,6 +7,7 @@
 
 #include "shimwise/error.hpp"
 #include "shimwise/workshop/as_read.hpp"
+#include "shimwise/workshop/expect.hpp"
 #include "workshop/refusal.hpp"
 #include "workshop/setting_variance.hpp"
 #include "workshop/shared_boxes.hpp"
@@ -104,6 +105,11 @@ CornerPlan corner_plan(const Car& car, const CornerProblem& problem, const Pick&
     return plan;
 }
 
+double missed_mm2(const Adjuster& adjuster, const PlannedSetting& planned) {
+    if (!planned.touched) return 0.0;
+    return setting_variance_mm2(adjuster, adjuster.stack() ? planned.shims.moved() : 1);
+}
+
 /// What turning and changing adds to the covariance of two outputs of a corner.
 double set_covariance(const CornerProblem& problem, const CornerPlan& plan, const Car& car, const WantedOutput& one,
                       const WantedOutput& other) {
@@ -111,8 +117,8 @@ double set_covariance(const CornerProblem& problem, const CornerPlan& plan, cons
     for (std::size_t u = 0; u < plan.settings.size(); ++u) {
         const PlannedSetting& planned = plan.settings[u];
         const auto at = static_cast<Index>(u);
-        covariance += one.per_mm(at) * other.per_mm(at) *
-                      setting_variance_mm2(car[problem.id].adjusters[planned.adjuster], planned);
+        covariance +=
+            one.per_mm(at) * other.per_mm(at) * missed_mm2(car[problem.id].adjusters[planned.adjuster], planned);
     }
     return covariance;
 }
@@ -161,13 +167,13 @@ NextReading next_reading(const Measured& measured, const Problems& problems, con
     return next;
 }
 
-DerivedOutput derived(const Measured& measured, const Targets& targets, const std::string& key, double change) {
+DerivedOutput derived(const ExpectedTotal& total, const Targets& targets) {
     DerivedOutput out;
-    out.key = key;
+    out.key = total.key;
     out.unit = "deg";
-    out.now = *measured.value(key);
-    out.predicted = out.now + change;
-    out.target = target_of(targets, key);
+    out.now = total.now_deg;
+    out.predicted = total.then_deg;
+    out.target = target_of(targets, total.key);
     if (out.target) out.within = meets(*out.target, out.predicted);
     return out;
 }
@@ -206,12 +212,8 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
                 if (output.key == choice.next.keys[i])
                     output.uncertainty =
                         std::sqrt(choice.next.covariance(static_cast<Index>(i), static_cast<Index>(i)));
-    const auto add = [&](const char* key, double change) {
-        if (measured.value(key)) choice.derived.push_back(derived(measured, targets, key, change));
-    };
-    add("total_toe_front", toe_change[0] + toe_change[1]);
-    add("total_toe_rear", toe_change[2] + toe_change[3]);
-    add("thrust_angle", 0.5 * (toe_change[2] - toe_change[3]));
+    for (const ExpectedTotal& total : expected_totals(measured, toe_change))
+        choice.derived.push_back(derived(total, targets));
     return choice;
 }
 

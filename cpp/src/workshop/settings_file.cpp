@@ -24,11 +24,6 @@ struct Fault {
     std::string rule;
 };
 
-struct Place {
-    CornerId corner;
-    std::size_t adjuster;
-};
-
 std::string full_name(const Corner& corner, const Adjuster& adjuster) {
     return std::string(corner_names[index(corner.id)]) + "." + adjuster.name;
 }
@@ -40,15 +35,6 @@ std::vector<std::string> full_names(const Car& car, Suits suits) {
         for (const Adjuster& adjuster : corner.adjusters)
             if (suits(adjuster)) names.push_back(full_name(corner, adjuster));
     return names;
-}
-
-std::optional<Place> find_place(const Car& car, const std::string& key) {
-    const auto dot = key.find('.');
-    if (dot == std::string::npos) return std::nullopt;
-    const auto corner = named<CornerId>(corner_names, key.substr(0, dot));
-    if (!corner) return std::nullopt;
-    const auto adjuster = car[*corner].find(key.substr(dot + 1));
-    return adjuster ? std::optional<Place>(Place{*corner, *adjuster}) : std::nullopt;
 }
 
 bool all_positive(const std::vector<double>& shims) {
@@ -74,7 +60,7 @@ public:
 
 private:
     Adjuster* find(const std::string& key) {
-        const auto place = find_place(car_, key);
+        const auto place = find_adjuster(car_, key);
         return place ? &car_[place->corner].adjusters[place->adjuster] : nullptr;
     }
 
@@ -125,7 +111,7 @@ private:
     void demand_limits(const std::string& table, const std::string& key) {
         for (const Fault& fault : faults_)
             if (fault.table == table && fault.key == key) return;
-        const auto place = find_place(car_, key);
+        const auto place = find_adjuster(car_, key);
         if (!place) return;
         const Adjuster& adjuster = car_[place->corner].adjusters[place->adjuster];
         if (const auto broken = broken_limit(car_, place->corner, adjuster, present_setting(adjuster)))
@@ -149,6 +135,15 @@ toml::table table_of(const std::map<std::string, std::vector<double>>& lists) {
 }
 
 }  // namespace
+
+std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& key) {
+    const auto dot = key.find('.');
+    if (dot == std::string::npos) return std::nullopt;
+    const auto corner = named<CornerId>(corner_names, key.substr(0, dot));
+    if (!corner) return std::nullopt;
+    const auto adjuster = car[*corner].find(key.substr(dot + 1));
+    return adjuster ? std::optional<AdjusterPlace>({*corner, *adjuster}) : std::nullopt;
+}
 
 Settings load_settings(const std::string& path, const Car& car) {
     const files::Value contents = files::read_toml(path, "settings");

@@ -97,6 +97,17 @@ std::string turns_words(const Adjuster& adjuster, double turns) {
     return turn_count(size) + way;
 }
 
+std::string spaced_words(std::string_view name) {
+    std::string words(name);
+    std::replace(words.begin(), words.end(), '_', ' ');
+    return words;
+}
+
+std::string thickness_words(double change_mm, std::optional<double> total_mm) {
+    const std::string words = mm_words(std::fabs(change_mm)) + (change_mm < 0.0 ? " thinner" : " thicker");
+    return total_mm ? words + " (" + mm_words(*total_mm) + " in all)" : words;
+}
+
 std::string shims_words(const StackChoice& choice) {
     std::string words;
     if (!choice.remove_mm.empty())

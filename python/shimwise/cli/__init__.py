@@ -14,7 +14,9 @@ from shimwise.cli.effects import effects
 from shimwise.cli.forces import forces
 from shimwise.cli.new import new
 from shimwise.cli.plan import plan
+from shimwise.cli.recipes import recipes
 from shimwise.cli.sheet import sheet
+from shimwise.cli.what_if import what_if
 
 __all__ = ["main"]
 
@@ -76,5 +78,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, effects, curves, forces, plan, done):
+for command in (new, check, sheet, effects, curves, forces, what_if, plan, done, recipes):
     commands.add_command(command)

@@ -13,7 +13,7 @@ from shimwise.car import Car
 from shimwise.cli.plan import CARD_FORMAT
 from shimwise.cli.shared import car_of, json_option, settings_option, write_json
 from shimwise.data_of import data_of, origin
-from shimwise.setting_words import thread_setting
+from shimwise.setting_words import pack_setting, thread_setting
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -88,16 +88,10 @@ def _instead(words: str, before: Car, after: Car) -> Car:
     """The car after the card, one adjuster set to what was really turned, counted from before the card."""
     key, equals, setting = words.partition("=")
     corner, _, name = key.strip().partition(".")
-    found = {a.name: a.setting for a in before.corners[corner].adjusters} if corner in before.corners else {}
-    if not equals or name not in found:
+    if not equals:
         raise click.BadParameter(f'{words!r}: needs "corner.adjuster name=setting"', param_hint="--but")
-    thread = found[name]
-    if isinstance(thread, _core.Thread):
-        return after.with_settings({key.strip(): thread_setting(key, thread, setting)})
-    try:
-        shims = [float(mm) for mm in setting.replace("+", " ").replace("mm", " ").split()]
-    except ValueError:
-        raise click.BadParameter(
-            f"{words!r}: needs the shims fitted, such as 2.0 + 0.5 mm", param_hint="--but"
-        ) from None
+    adjuster = before.adjuster(key.strip())
+    if isinstance(adjuster.setting, _core.Thread):
+        return after.with_settings({key.strip(): thread_setting(key, adjuster, setting)})
+    shims = pack_setting(key, setting)
     return Car(_core.refit(after.core, _core.CornerId.__members__[corner], name, shims))

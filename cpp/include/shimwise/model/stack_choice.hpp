@@ -24,6 +24,9 @@ struct StackChoice {
 std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, const std::vector<double>& box_mm,
                                        const std::optional<std::pair<double, double>>& limits_mm);
 
+/// From one list of shims to another: what goes in and what comes out. Precondition: thicknesses above 0.
+StackChoice repacked(const std::vector<double>& from_mm, const std::vector<double>& to_mm);
+
 /// Stacks that share one box and each other's shims, each with its wanted total at the same time and together with
 /// least change; nothing where the shims do not make it. Exact. One list of fitted shims and one total for each stack.
 std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,

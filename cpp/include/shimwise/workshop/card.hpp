@@ -1,18 +1,10 @@
 // The job in the working order of the trade, with the readings to expect after every step.
 #pragma once
 
+#include "shimwise/workshop/expect.hpp"
 #include "shimwise/workshop/plan.hpp"
 
 namespace shimwise {
-
-/// What the instruments will show at a wheel, with the same zeros, one standard deviation beside it. Nothing where the
-/// output was not measured.
-struct Expectation {
-    std::optional<double> toe_deg, toe_deviation_deg;
-    std::optional<double> flag_difference_mm, flag_deviation_mm;  // front flag less rear flag
-    std::optional<double> camber_deg, camber_deviation_deg;
-    std::optional<double> gauge_deg;  // inclination to plumb plus the gauge's zero error
-};
 
 struct CardLine {
     std::string text;    // "front_left track rod: 1 1/2 flats longer (0.25 turn)"

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -29,6 +30,9 @@ struct Ground {
     Hold hold() const { return {Held::contact, frame.z}; }
     double held_value() const { return -under_origin_mm; }
 };
+
+/// "Toe and camber to the ground: the plane through ..."
+std::string frame_words(const Ground& ground);
 
 using Contacts = std::array<Vec3<double>, corner_count>;  // chassis coordinates, mm
 

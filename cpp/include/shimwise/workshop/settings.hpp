@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,15 @@ struct Settings {
     std::map<std::string, std::vector<double>> shims_mm;
     std::map<std::string, std::vector<double>> box_mm;  // shared boxes by name, own boxes by "corner.adjuster name"
 };
+
+/// Where an adjuster is on a car.
+struct AdjusterPlace {
+    CornerId corner = CornerId::front_left;
+    std::size_t adjuster = 0;
+};
+
+/// The place of "corner.adjuster name", or nothing.
+std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& key);
 
 /// Reads a settings file and checks it against `car`. Throws InputError with every problem.
 Settings load_settings(const std::string& path, const Car& car);

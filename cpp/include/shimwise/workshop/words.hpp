@@ -1,7 +1,9 @@
 // How a card says amounts: flats and turns, shims and packs. A plain sign is never shown alone.
 #pragma once
 
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shimwise/model/adjuster.hpp"
@@ -16,6 +18,12 @@ std::string turns_words(const Adjuster& adjuster, double turns);
 
 /// "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm"
 std::string shims_words(const StackChoice& choice);
+
+/// "chassis height": a name of a list read aloud.
+std::string spaced_words(std::string_view name);
+
+/// "0.5 mm thicker"; "0.5 mm thinner (2.5 mm in all)" where the total is given.
+std::string thickness_words(double change_mm, std::optional<double> total_mm = {});
 
 /// "2.0 + 0.5 mm"; "no shim" where there is none.
 std::string pack_words(std::vector<double> shims_mm);

@@ -1,0 +1,29 @@
+// What if: adjusters turned and packs changed in thought, counted from how they stand.
+#pragma once
+
+#include <map>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "shimwise/model/car.hpp"
+
+namespace shimwise {
+
+/// Keys are "corner.adjuster name".
+struct Trial {
+    std::map<std::string, double> turns;  // of threads: + = longer, or toward the spring
+    /// Of stacks: by how many mm the pack gets thicker, or the shims of the pack that is wanted.
+    std::map<std::string, std::variant<double, std::vector<double>>> packs_mm;
+};
+
+/// The car with a trial done; the boxes are left as they are. Packs are made from shims at hand, of one box together. A
+/// thickness that they do not make is taken all the same, and so is a turn that does not lock: one note for each names
+/// the nearest that do. Throws InputError, every fault at once, where the car has no such adjuster or a limit is
+/// broken.
+Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes);
+
+/// Whether shims are at hand for a stack: in its box, or fitted at a stack that draws on it.
+bool all_at_hand(const Car& car, const Stack& stack, const std::vector<double>& shims_mm);
+
+}  // namespace shimwise

@@ -1,0 +1,80 @@
+"""The readings to expect once something is turned."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from shimwise import _core, expected_views, texts
+from shimwise.data_of import data_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Expected"]
+
+
+class Expected:
+    """What the car reads now and then, made by `Car.expect`."""
+
+    def __init__(self, core: _core.Expected, trial_notes: list[str]) -> None:
+        self.core = core
+        self.notes = [*trial_notes, *core.notes]
+
+    def __getitem__(self, corner: str) -> _core.ExpectedCorner:
+        if corner not in _core.CornerId.__members__:
+            raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(_core.CornerId.__members__)}")
+        return self.core.corners[_core.CornerId.__members__[corner].value]
+
+    def frame(self) -> pd.DataFrame:
+        """Return every value now and then, indexed by key, in the ground frame.
+
+        Columns: `now`, `then`, `change`; `uncertainty`, the standard deviation of the next reading about `then`, NaN
+        where nothing is read; `unit`; `source`, "read" (toe, camber, what flags and gauge show, total toe, thrust
+        angle) or "model" (all outputs by their own names, under "front_left.model.caster" and so on).
+        """
+        import pandas as pd
+
+        rows = [row for name in _core.CornerId.__members__ for row in _corner_rows(name, self[name])]
+        rows += [(t.key, t.now_deg, t.then_deg, t.deviation_deg, "deg", "read") for t in self.core.totals]
+        frame = pd.DataFrame(rows, columns=["key", "now", "then", "uncertainty", "unit", "source"]).set_index("key")
+        frame.insert(2, "change", frame["then"] - frame["now"])
+        frame.attrs = {"frame": self.core.frame, "hold": "contact"}
+        return frame
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return everything as plain data: what `--json` prints."""
+        columns = _core.column_names()
+        content: dict[str, Any] = data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
+        for corner in content["corners"]:
+            for model in ("model_now", "model_then"):
+                corner[model] = dict(zip(columns, corner[model], strict=True))
+        return content
+
+    def text(self, *, width: int = 80) -> str:
+        """Return the table as text."""
+        return texts.text_of(expected_views.expected_view(self), width)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        return texts.html_of(expected_views.expected_view(self))
+
+
+def _corner_rows(name: str, corner: _core.ExpectedCorner) -> list[tuple[str, float, float, float, str, str]]:
+    now, then = corner.now, corner.then
+    read = [
+        ("toe", now.toe_deg, then.toe_deg, then.toe_deviation_deg, "deg"),
+        ("camber", now.camber_deg, then.camber_deg, then.camber_deviation_deg, "deg"),
+        ("flags", now.flag_difference_mm, then.flag_difference_mm, then.flag_deviation_mm, "mm"),
+        ("gauge", now.gauge_deg, then.gauge_deg, then.camber_deviation_deg, "deg"),
+    ]
+    rows = [
+        (f"{name}.{what}", before, after, deviation, unit, "read")
+        for what, before, after, deviation, unit in read
+        if before is not None and after is not None and deviation is not None
+    ]
+    return rows + [
+        (f"{name}.model.{info.name}", before, after, float("nan"), info.unit, "model")
+        for info, before, after in zip(_core.output_list(), corner.model_now, corner.model_then, strict=True)
+    ]

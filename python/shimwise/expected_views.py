@@ -1,0 +1,102 @@
+"""How the readings to expect look: text at 80 columns, wheel by wheel."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Group
+from rich.text import Text
+
+from shimwise import _core
+from shimwise.cards import caution_lines
+from shimwise.texts import bullet, figure, plain_table, signs, spoken
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+    from shimwise.expected import Expected
+
+__all__ = ["expected_view"]
+
+_MODEL = {"toe": 3, "camber": 3, "caster": 3, "kingpin_inclination": 3, "half_track": 2}  # digits
+_LABELS = {"kingpin_inclination": "kingpin", "half_track": "half track"}
+Row = tuple[str, str, str, str, str]
+
+
+def expected_view(expected: Expected) -> RenderableType:
+    """What is turned, what each wheel reads then, the notes and the cautions."""
+    core = expected.core
+    turned = [adjuster for corner in core.corners for adjuster in corner.turned]
+    parts: list[RenderableType] = [Text(f"{core.car}, if this is turned ({core.minutes:.0f} minutes)", style="bold")]
+    parts += [bullet("-", f"{spoken(adjuster.key)}: {adjuster.words}") for adjuster in turned]
+    if not turned:
+        parts.append(bullet("-", "nothing is turned"))
+    still = [
+        spoken(name) for name in _core.CornerId.__members__ if not (_rows(expected[name]) or expected[name].turned)
+    ]
+    parts += [Text(), _table(expected)]
+    if still:
+        parts.append(Text(f"Nothing changes at {', '.join(still)}."))
+    parts.append(
+        Text(
+            "u: one standard deviation of the next reading. (model): by the model, not read. "
+            + signs(("flags", "toe", "camber", "caster", "kingpin", "half track", "thrust angle"))
+        )
+    )
+    parts.append(Text(f"Contacts held. {core.frame}"))
+    if expected.notes:
+        parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in expected.notes)]
+    return Group(*parts, Text(), *caution_lines(_core.cautions()))
+
+
+def _table(expected: Expected) -> Table:
+    table = plain_table("The readings to expect")
+    for column in ("", "now", "then", "change", "u"):
+        table.add_column(column, justify="left" if column == "" else "right", no_wrap=True)
+    for name in _core.CornerId.__members__:
+        corner = expected[name]
+        rows = _rows(corner)
+        if rows or corner.turned:
+            table.add_row(Text(spoken(name), style="bold"))
+            for label, *cells in rows:
+                table.add_row(f"  {label}", *cells)
+            if not rows:
+                table.add_row("  nothing, its contact held")
+    for total in expected.core.totals:
+        if moved := _row(spoken(total.key), total.now_deg, total.then_deg, 3, "deg", total.deviation_deg):
+            table.add_row(*moved)
+    return table
+
+
+def _rows(corner: _core.ExpectedCorner) -> list[Row]:
+    """What changes at a wheel: what the gauges show, the alignment, then what only the model knows."""
+    now, then = corner.now, corner.then
+    read = [
+        _row(
+            "flags, front less rear", now.flag_difference_mm, then.flag_difference_mm, 1, "mm", then.flag_deviation_mm
+        ),
+        _row("gauge", now.gauge_deg, then.gauge_deg, 2, "deg", then.camber_deviation_deg),
+        _row("toe", now.toe_deg, then.toe_deg, 3, "deg", then.toe_deviation_deg),
+        _row("camber", now.camber_deg, then.camber_deg, 3, "deg", then.camber_deviation_deg),
+    ]
+    values = {"toe": now.toe_deg, "camber": now.camber_deg}
+    model = [
+        _row(f"{_LABELS.get(info.name, info.name)} (model)", before, after, _MODEL[info.name], info.unit, None)
+        for info, before, after in zip(_core.output_list(), corner.model_now, corner.model_then, strict=True)
+        if info.name in _MODEL and values.get(info.name) is None
+    ]
+    return [row for row in read + model if row is not None]
+
+
+def _row(label: str, now: float | None, then: float | None, digits: int, unit: str, u: float | None) -> Row | None:
+    """A line of the table, or None where nothing is read or nothing changes that the digits show."""
+    if now is None or then is None or abs(then - now) < 0.5 * 10**-digits:
+        return None
+    return (
+        label,
+        figure(now, digits, unit),
+        figure(then, digits, unit),
+        figure(then - now, digits, unit, sign=True),
+        figure(u, max(digits, 2)),
+    )

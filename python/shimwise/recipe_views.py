@@ -1,0 +1,118 @@
+"""How recipes look: text at 80 columns, one block for each output that is moved alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Group
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from shimwise import _core
+from shimwise.cards import caution_lines
+from shimwise.texts import bullet, figure, signs, spoken
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from shimwise.recipes import Recipes
+
+__all__ = ["recipes_view"]
+
+_WAYS = {
+    "toe": ("toe-in", "toe-out"),
+    "camber": ("top outboard", "top inboard"),
+    "caster": ("top rearward", "top forward"),
+    "chassis_height": ("up", "down"),
+}
+_SHOWN = {"toe": 3, "camber": 3, "caster": 3, "kingpin_inclination": 3, "half_track": 2, "chassis_height": 2}
+
+
+def recipes_view(recipes: Recipes, *, cautions: bool) -> RenderableType:
+    """Every recipe of a corner, and once what is said wherever something is to be turned."""
+    parts: list[RenderableType] = [
+        Text(f"{spoken(recipes.corner)}: one output alone, spring length held, chassis frame", style="bold"),
+        Text(
+            "As on solid struts: chassis height is that over this corner's contact. Exact amounts, then what can be "
+            "set nearest, each adjuster by itself; the best steps together are found by `shimwise plan`. "
+            + signs(("toe", "camber", "caster", "kingpin", "half track", "chassis height"))
+        ),
+    ]
+    for recipe in recipes.core.recipes:
+        parts += [Text(), *_recipe(recipe)]
+    if cautions:
+        parts += [Text(), *caution_lines(_core.cautions())]
+    return Group(*parts)
+
+
+def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
+    unit = _info(recipe.output.name).unit
+    way = _WAYS[recipe.output.name][0 if recipe.by > 0.0 else 1]
+    heading = f"{_label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
+    if recipe.refusal:
+        reached = f"; inside the limits it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
+        return [Text(heading, style="bold"), _under(f"None: {recipe.refusal}{reached}.")]
+    if recipe.kept:
+        stay = "stays" if len(recipe.kept) == 1 else "stay"
+        heading += f"; {_listed([_label(output.name) for output in recipe.kept])} {stay}"
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
+    for column in range(3):
+        table.add_column(no_wrap=column < 2)
+    for part in recipe.parts:
+        nearest = part.nearest_words or "leave it" if recipe.inside else ""
+        table.add_row(part.key.partition(".")[2], part.words, nearest)
+    told: list[RenderableType] = [Text(f"{heading}: {recipe.minutes:.0f} minutes", style="bold"), _under(table)]
+    if recipe.inside:
+        told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {_nearest_changes(recipe)}."))
+    else:
+        told += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in recipe.limits]
+        told.append(_under(f"Inside the limits it goes {_size(recipe.reach)} {unit} that way alone."))
+    if also := _also(recipe):
+        told.append(_under(f"Done exactly, this moves too: {also}."))
+    return told
+
+
+def _under(what: RenderableType) -> Padding:
+    return Padding(what, (0, 0, 0, 2))
+
+
+def _nearest_changes(recipe: _core.Recipe) -> str:
+    """What the nearest settings do: the moved output first."""
+    names = [recipe.output.name, *(output.name for output in recipe.kept)]
+    return ", ".join(_change(name, recipe.nearest_change[_index(name)]) for name in names)
+
+
+def _also(recipe: _core.Recipe) -> str:
+    named = {recipe.output.name, *(output.name for output in recipe.kept)}
+    moved = [
+        _change(name, recipe.change[_index(name)])
+        for name, digits in _SHOWN.items()
+        if name not in named and abs(recipe.change[_index(name)]) >= 0.5 * 10**-digits
+    ]
+    return ", ".join(moved)
+
+
+def _change(name: str, value: float) -> str:
+    shows = abs(value) >= 0.5 * 10 ** -_SHOWN[name]
+    return f"{_label(name)} {figure(value if shows else 0.0, _SHOWN[name], _info(name).unit, sign=shows)}"
+
+
+def _label(name: str) -> str:
+    return {"kingpin_inclination": "kingpin"}.get(name, name.replace("_", " "))
+
+
+def _size(value: float) -> str:
+    return f"{abs(value):.2f}"
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def _info(name: str) -> _core.OutputInfo:
+    return _core.output_list()[_index(name)]
+
+
+def _index(name: str) -> int:
+    return int(_core.Output.__members__[name].value)

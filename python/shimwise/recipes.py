@@ -1,0 +1,83 @@
+"""One output of a corner alone: what moves it and leaves the others where they are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from shimwise import _core, recipe_views, texts
+from shimwise.data_of import data_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Recipes"]
+
+
+class Recipes:
+    """Recipes of one corner, made by `Corner.recipes`."""
+
+    def __init__(self, core: _core.Recipes, corner: str) -> None:
+        self.core = core
+        self.corner = corner
+
+    def __getitem__(self, output: str) -> _core.Recipe:
+        found = {recipe.output.name: recipe for recipe in self.core.recipes}
+        if output not in found:
+            raise _core.InputError(f"output = {output!r}: there are recipes of {', '.join(found)}")
+        return found[output]
+
+    def frame(self) -> pd.DataFrame:
+        """Return the parts, indexed by (output, adjuster).
+
+        Columns: `by`, deg or mm; `amount_mm`, exact, + = longer or thicker; `turns`, NaN of a pack; `minutes`;
+        `nearest_mm`, what can be set nearest to it; `nearest`, that in words, empty where it is left alone or the
+        recipe breaks a limit; `inside`, whether all limits are kept.
+        """
+        import pandas as pd
+
+        rows = [
+            (recipe.output.name, part.key.partition(".")[2], recipe.by, part.amount_mm, part.turns, part.minutes)
+            + (part.nearest_mm, part.nearest_words, recipe.inside)
+            for recipe in self.core.recipes
+            for part in recipe.parts
+        ]
+        columns = ["output", "adjuster", "by", "amount_mm", "turns", "minutes", "nearest_mm", "nearest", "inside"]
+        frame = pd.DataFrame(rows, columns=columns).set_index(["output", "adjuster"])
+        frame["turns"] = frame["turns"].astype(float)
+        frame.attrs = {"corner": self.corner, "hold": "spring", "frame": "chassis"}
+        return frame
+
+    def changes(self) -> pd.DataFrame:
+        """Return what every recipe does to all outputs, indexed by (output, set): "exact", and "nearest" settings."""
+        import pandas as pd
+
+        rows = {}
+        for recipe in self.core.recipes:
+            if recipe.parts:
+                rows[recipe.output.name, "exact"] = recipe.change
+            if recipe.inside:
+                rows[recipe.output.name, "nearest"] = recipe.nearest_change
+        index = pd.MultiIndex.from_tuples(rows, names=["output", "set"])
+        frame = pd.DataFrame(list(rows.values()), index=index, columns=_core.column_names())
+        frame.attrs = {"corner": self.corner, "hold": "spring", "frame": "chassis"}
+        return frame
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return everything as plain data: what `--json` prints."""
+        columns = _core.column_names()
+        content: dict[str, Any] = data_of(self.core)
+        content["now"] = dict(zip(columns, content["now"], strict=True))
+        for recipe in content["recipes"]:
+            for change in ("change", "nearest_change"):
+                recipe[change] = dict(zip(columns, recipe[change], strict=True))
+        return content
+
+    def text(self, *, width: int = 80) -> str:
+        """Return the recipes as text."""
+        return texts.text_of(recipe_views.recipes_view(self, cautions=True), width)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        return texts.html_of(recipe_views.recipes_view(self, cautions=True))

@@ -1,0 +1,203 @@
+"""What if: from Python and from the command line the same numbers, those of the plan's card."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import shimwise as sw
+from shimwise import _core
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def run(shimwise: Run, tmp_path: Path) -> Run:
+    """The command line beside the demo car's files."""
+    for file in sw.demo_files():
+        shutil.copy(file, tmp_path / file.name)
+    return shimwise
+
+
+@pytest.fixture(scope="module")
+def measured(car: sw.Car) -> sw.Measured:
+    return sw.load_readings(sw.demo_files().readings, car).reduce()
+
+
+def changes_of(plan: sw.Plan, choice: str) -> dict[str, float | list[float]]:
+    """What a plan turns, as a change from how the car stands."""
+    settings = [s for corner in plan[choice].corners for s in corner.settings if s.touched]
+    return {s.key: list(s.shims.shims_mm) if s.key.endswith("shim") else s.after - s.before for s in settings}
+
+
+@pytest.mark.parametrize("choice", ["closest", "least_work"])
+def test_a_plan_tried_reads_what_its_card_says(car: sw.Car, measured: sw.Measured, plan: sw.Plan, choice: str) -> None:
+    expected = car.expect(measured, changes_of(plan, choice))
+    (last,) = (step for step in plan.card(choice).steps if step.number == 9)
+    lines = [line for line in last.lines if line.expect is not None]
+    assert len(lines) == 4
+    for line in lines:
+        then = expected[line.corner].then
+        for name in ("toe_deg", "toe_deviation_deg", "camber_deg", "camber_deviation_deg", "flag_difference_mm",
+                     "flag_deviation_mm", "gauge_deg"):  # fmt: skip
+            assert getattr(then, name) == pytest.approx(getattr(line.expect, name), abs=1e-12), (line.corner, name)
+    totals = {total.key: total.then_deg for total in expected.core.totals}
+    assert totals == pytest.approx({d.key: d.predicted for d in plan[choice].derived}, abs=1e-12)
+    assert expected.core.minutes == pytest.approx(plan[choice].minutes)
+
+
+WORDS = ["front_left.track rod=+2 flats", "front_left.camber shim=+0.5 mm", "rear_right.toe link=1/2 flat shorter"]
+CHANGE = {"front_left.track rod": 2 / 6, "front_left.camber shim": 0.5, "rear_right.toe link": -1 / 12}
+
+
+def test_the_command_line_says_the_same_numbers(car: sw.Car, measured: sw.Measured, run: Run) -> None:
+    expected = car.expect(measured, CHANGE)
+    words = ["try", "wren.toml", "wren_readings.toml", *WORDS]
+    content = json.loads(run(*words, "--json").stdout)
+    for corner in content["corners"]:
+        then = expected[corner["corner"]].then
+        assert corner["then"] == {name: getattr(then, name) for name in corner["then"]}
+    assert content["corners"][0]["turned"][0]["words"] == "2 flats longer (0.333 turn)"
+    assert set(content["inputs"]) == {"wren.toml", "wren_readings.toml"}
+    assert content["cautions"] == list(_core.cautions())
+    told = run(*words).stdout
+    assert max(map(len, told.splitlines())) <= 80
+    for said in ("front left track rod: 2 flats longer", "add 0.5 mm: pack 2.0 + 1.0 + 0.5 mm", "1/2 flat shorter",
+                 "chocked", "minimum thread engagement", "total toe front", "thrust angle"):  # fmt: skip
+        assert said in told, said
+    front = expected["front_left"].then
+    assert f"{front.toe_deg:.3f}" in told
+    assert f"{front.gauge_deg:.2f}" in told
+    assert told.startswith("\n") is False
+    assert repr(expected).splitlines()[0] == told.splitlines()[0]
+    assert "track rod" in expected._repr_html_()
+
+
+def test_the_frame_has_every_value_with_its_change(car: sw.Car, measured: sw.Measured) -> None:
+    expected = car.expect(measured, CHANGE)
+    frame = expected.frame()
+    assert frame.index.is_unique
+    np.testing.assert_array_equal(frame["change"], frame["then"] - frame["now"])
+    for key in ("front_left.toe", "rear_right.camber", "total_toe_front"):
+        assert frame.loc[key, "now"] == pytest.approx(measured.frame().loc[key, "value"], abs=1e-12)
+    front = expected["front_left"]
+    caster = _core.column_names().index("caster_deg")
+    assert frame.loc["front_left.model.caster", "change"] == front.model_then[caster] - front.model_now[caster]
+    assert frame.loc["front_left.toe", "change"] == pytest.approx(
+        frame.loc["front_left.model.toe", "change"], abs=1e-12
+    )
+    assert frame.loc["rear_left.gauge", "change"] == 0.0
+    assert frame.loc["front_left.toe", "uncertainty"] > frame.loc["front_right.toe", "uncertainty"] > 0.0
+    read = frame["source"] == "read"
+    assert frame["uncertainty"].notna().equals(read)
+    assert not frame[["now", "then", "change"]].isna().any().any()
+
+
+def test_readings_win_over_settings(car: sw.Car, tmp_path: Path) -> None:
+    text = sw.demo_files().readings.read_text(encoding="utf-8")
+    path = tmp_path / "readings.toml"
+    path.write_text(text.replace('"camber shim" = [2.0, 1.0]', '"camber shim" = [2.0]', 1), encoding="utf-8")
+    expected = car.expect(sw.load_readings(path, car).reduce(), {"front_left.camber shim": 0.5})
+    assert expected["front_left"].turned[0].words == "add 0.5 mm: pack 2.0 + 0.5 mm"
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "turns"),
+    [
+        ("front_left.track rod", "+2 flats", 1 / 3),
+        ("front_left.track rod", "1 1/2 flats longer", 0.25),
+        ("front_left.track rod", "-1/4 flat", -1 / 24),
+        ("front_left.track rod", "0.5 mm shorter", -0.2),
+        ("front_left.track rod", -0.25, -0.25),
+        ("front_left.track rod", "+3 quarter flats", 0.125),
+        ("front_left.upper front leg", "-1 step", -0.5),
+        ("front_left.upper front leg", "1 half turn longer", 0.5),
+        ("front_left.spring platform", "3/12 turn toward the spring", 0.25),
+        ("front_left.spring platform", "1 turn away from the spring", -1.0),
+        ("front_left.camber shim", "+0.5", 0.5),
+        ("front_left.camber shim", "-0.5 mm", -0.5),
+        ("front_left.camber shim", "0.5 mm thinner", -0.5),
+        ("front_left.camber shim", "0.2 mm thicker", 0.2),
+        ("front_left.camber shim", "2.0 + 0.5 mm", -0.5),
+        ("front_left.camber shim", "2.0 mm + 0.5 mm", -0.5),
+        ("front_left.camber shim", [2.0, 0.5], -0.5),
+        ("front_left.camber shim", "no shim", -3.0),
+    ],
+)
+def test_words_of_a_change(
+    car: sw.Car, measured: sw.Measured, key: str, words: float | str | list[float], turns: float
+) -> None:
+    (turned,) = car.expect(measured, {key: words})[key.partition(".")[0]].turned
+    assert turned.key == key
+    assert turned.after - turned.before == pytest.approx(turns, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({}, "names no adjuster"),
+        ({"front_left.trackrod": "+1 flat"}, r'has no such adjuster; did you mean "front_left.track rod"\?'),
+        ({"fl.rod": "+1 flat"}, "has no such adjuster; it has front_left.track rod, "),
+        ({"front_left.track rod": "2 flats"}, r"which way\? Write \+2 flats \(longer\) or -2 flats \(shorter\)"),
+        ({"front_left.spring platform": "1 turn"}, r"\+1 turn \(toward the spring\)"),
+        ({"front_left.track rod": "+2 flats longer"}, "needs turns"),
+        ({"front_left.track rod": "1 turn toward the spring"}, "needs turns"),
+        ({"front_left.track rod": "+1/0 flat"}, "needs turns"),
+        ({"front_left.track rod": [1.0]}, "needs turns"),
+        ({"front_left.camber shim": "thin"}, r"needs a change such as \+0.5 mm"),
+        ({"front_left.camber shim": "+1 flat"}, r"needs a change such as \+0.5 mm"),
+        ({"front_left.track rod": 7.0}, "excludes the setting of 7 turns: allowed are -6 to 6"),
+        ({"front_left.camber shim": 3.5}, "excludes the stack of 6.5 mm: allowed are 0 to 6"),
+        ({"front_left.camber shim": "-3.5 mm"}, "adds up to less than nothing: -0.5 mm"),
+        ({"front_left.track rod": float("nan")}, "must be a finite number"),
+    ],
+)
+def test_a_wrong_change_gets_one_sentence(
+    car: sw.Car, measured: sw.Measured, change: dict[str, float | str], sentence: str
+) -> None:
+    with pytest.raises(sw.InputError, match=sentence):
+        car.expect(measured, change)
+
+
+def test_what_cannot_be_stacked_or_predicted_is_said(car: sw.Car, measured: sw.Measured) -> None:
+    expected = car.expect(measured, {"rear_left.camber shim": "+0.25 mm", "front_right.pushrod": "+1 flat"})
+    assert expected["rear_left"].turned[0].words == "0.25 mm thicker (3.25 mm in all)"
+    told = " ".join(repr(expected).split())
+    assert "the shims at hand do not make 3.25 mm; the nearest: 3.2 mm (2.0 + 1.0 + 0.2 mm) and 3.3 mm" in told
+    assert "front_right.pushrod: this moves ride heights and corner weights at all four wheels" in told
+    assert "nothing, its contact held" in told
+    with pytest.raises(sw.InputError, match="corner = 'fl': needs one of front_left"):
+        expected["fl"]
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["wren.toml", "wren_readings.toml"], "Missing argument"),
+        (["wren.toml", "wren_readings.toml", "front_left.track rod"], 'needs "corner.adjuster name=change"'),
+        (["wren.toml", "wren_readings.toml", "front_left.track rod="], 'needs "corner.adjuster name=change"'),
+        (
+            ["wren.toml", "wren_readings.toml", "front_left.pushrod=+1 flat", "front_left.pushrod=-1 flat"],
+            "named twice",
+        ),
+        (["wren.toml", "wren_readings.toml", "front_left.trackrod=+1 flat"], "did you mean"),
+        (["wren.toml", "wren_readings.toml", "front_left.track rod=+99 turns"], "allowed are -6 to 6"),
+        (["wren.toml", "wren_targets.toml", "front_left.track rod=+1 flat"], "wren_targets.toml:"),
+    ],
+)
+def test_bad_input_gets_one_sentence_and_code_2(run: Run, words: list[str], sentence: str) -> None:
+    assert sentence in run("try", *words, code=2).stderr
+
+
+def test_settings_are_where_a_change_starts(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "now.toml").write_text(
+        'format = "shimwise-settings/1"\ncar = "Wren"\nturns = { "front_left.track rod" = 5.9 }\n', encoding="utf-8"
+    )
+    words = ["try", "wren.toml", "wren_readings.toml", "front_left.track rod=+1 flat", "--settings", "now.toml"]
+    assert "6.06667 turns: allowed are -6 to 6" in run(*words, code=2).stderr
