@@ -73,11 +73,7 @@ void bind_curves(py::module_& module) {
                py::arg("inner_deg"), py::arg("track_over_wheelbase"),
                "Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.");
     module.def(
-        "rates_per_travel",
-        [](const Corner& corner, Held hold, double travel_mm, double rack_mm) {
-            const Setup s = setup(corner, rack_mm);
-            return rates_per_travel(s, {hold}, present_value(s, {hold}, travel_mm));
-        },
+        "rates_per_travel", py::overload_cast<const Corner&, Held, double, double>(&rates_per_travel),
         py::arg("corner"), py::arg("hold"), py::arg("travel_mm"), py::arg("rack_mm"),
         "By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.");
 }

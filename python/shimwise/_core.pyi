@@ -1393,7 +1393,7 @@ def curves(
     rack_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
-    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
+    All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` hold NaN. Raises OutOfReach.
     """
 
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:

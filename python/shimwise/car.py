@@ -198,12 +198,12 @@ class Corner:
                 out: all four, each by 1 deg or 1 mm.
 
         Raises:
-            InputError: no such recipe, or an amount of 0.
+            InputError: no such recipe, or an amount that is 0 or no finite number.
             OutOfReach: the corner as it stands does not assemble.
         """
-        from shimwise.recipes import Recipes
+        from shimwise.recipes import Recipes, amounts
 
-        return Recipes(_core.recipes(self._car.core, self._corner.id, dict(by or {})), self.name)
+        return Recipes(_core.recipes(self._car.core, self._corner.id, amounts(by)), self.name)
 
     def __repr__(self) -> str:
         return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"
@@ -335,6 +335,10 @@ class Car:
         """
         from shimwise.expected import Expected
 
+        if not isinstance(change, Mapping):
+            raise _core.InputError(
+                f'change = {change!r}: needs adjusters, such as {{"front_left.track rod": "+2 flats"}}'
+            )
         if not change:
             raise _core.InputError("change: names no adjuster")
         before = Car(_core.as_read(self.core, measured.core))
@@ -349,7 +353,7 @@ class Car:
         """
         known = {f"{c}.{a.name}": a for c, found in self.corners.items() for a in found.adjusters}
         if key not in known:
-            meant = _core.did_you_mean(key, list(known)) or f"; it has {', '.join(known)}"
+            meant = _core.did_you_mean(str(key), list(known)) or f"; it has {', '.join(known)}"
             raise _core.InputError(f"{key!r}: {self.name} has no such adjuster{meant}")
         return known[key]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
+from shimwise.output_words import DIGITS
 from shimwise.texts import figure, plain_table, spoken
 
 if TYPE_CHECKING:
@@ -14,21 +15,26 @@ if TYPE_CHECKING:
 
 __all__ = ["check_lines", "effects_view", "set_lines"]
 
-_SHOWN = {
-    "toe_deg": ("toe", "deg", 3),
-    "camber_deg": ("camber", "deg", 3),
-    "caster_deg": ("caster", "deg", 3),
-    "kingpin_inclination_deg": ("kingpin", "deg", 3),
-    "half_track_mm": ("half tr.", "mm", 2),
-    "chassis_height_mm": ("chassis", "mm", 2),
-    "spring_length_mm": ("spring", "mm", 2),
+_HEADINGS = {
+    "toe": "toe",
+    "camber": "camber",
+    "caster": "caster",
+    "kingpin_inclination": "kingpin",
+    "half_track": "half tr.",
+    "chassis_height": "chassis",
+    "spring_length": "spring",
 }
-_HELD = {"contact": "chassis_height_mm", "wheel": "", "spring": "spring_length_mm"}
+_HELD = {"contact": "chassis_height", "wheel": "", "spring": "spring_length"}
 
 
 def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
     """One corner's effect table at 80 columns: the outputs that a workshop reads, without the one that is held."""
-    shown = {name: about for name, about in _SHOWN.items() if name != _HELD[hold]}
+    infos = {info.name: info for info in _core.output_list()}
+    shown = {
+        infos[name].column: (heading, infos[name].unit, DIGITS[name])
+        for name, heading in _HEADINGS.items()
+        if name != _HELD[hold]
+    }
     table = plain_table(f"{spoken(corner)}: effect of one {per}, {hold} held, chassis frame", gap=1)
     table.add_column("", no_wrap=True)
     table.add_column("", no_wrap=True)
@@ -106,19 +112,15 @@ def check_lines(car: Car) -> list[str]:
     return lines
 
 
-_TOLD = (
-    ("toe_deg", "toe", 3, "deg"),
-    ("camber_deg", "camber", 3, "deg"),
-    ("caster_deg", "caster", 3, "deg"),
-    ("chassis_height_mm", "chassis over contact", 2, "mm"),
-)
+_TOLD = {"toe": "toe", "camber": "camber", "caster": "caster", "chassis_height": "chassis over contact"}
 
 
 def _told(table: _core.EffectTable, adjuster: int, per: _core.Per) -> list[str]:
     row = next(r for r in table.rows if r.adjuster == adjuster and r.per == per)
-    change = dict(zip(_core.column_names(), row.change, strict=True))
+    changes = {info.name: (by, info.unit) for info, by in zip(_core.output_list(), row.change, strict=True)}
     return [
-        f"{label} {change[key]:+.{digits}f} {unit}"
-        for key, label, digits, unit in _TOLD
-        if abs(change[key]) >= 0.5 * 10**-digits
+        f"{label} {by:+.{DIGITS[name]}f} {unit}"
+        for name, label in _TOLD.items()
+        for by, unit in [changes[name]]
+        if abs(by) >= 0.5 * 10 ** -DIGITS[name]
     ]

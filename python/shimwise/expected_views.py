@@ -9,6 +9,7 @@ from rich.text import Text
 
 from shimwise import _core
 from shimwise.cards import caution_lines
+from shimwise.output_words import DIGITS, label
 from shimwise.texts import bullet, figure, plain_table, signs, spoken
 
 if TYPE_CHECKING:
@@ -19,8 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["expected_view"]
 
-_MODEL = {"toe": 3, "camber": 3, "caster": 3, "kingpin_inclination": 3, "half_track": 2}  # digits
-_LABELS = {"kingpin_inclination": "kingpin", "half_track": "half track"}
+_MODEL = ("toe", "camber", "caster", "kingpin_inclination", "half_track")
 Row = tuple[str, str, str, str, str]
 
 
@@ -64,7 +64,7 @@ def _table(expected: Expected) -> Table:
             if not rows:
                 table.add_row("  nothing, its contact held")
     for total in expected.core.totals:
-        if moved := _row(spoken(total.key), total.now_deg, total.then_deg, 3, "deg", total.deviation_deg):
+        if moved := _row(spoken(total.key), total.now_deg, total.then_deg, DIGITS["toe"], "deg", total.deviation_deg):
             table.add_row(*moved)
     return table
 
@@ -77,12 +77,12 @@ def _rows(corner: _core.ExpectedCorner) -> list[Row]:
             "flags, front less rear", now.flag_difference_mm, then.flag_difference_mm, 1, "mm", then.flag_deviation_mm
         ),
         _row("gauge", now.gauge_deg, then.gauge_deg, 2, "deg", then.camber_deviation_deg),
-        _row("toe", now.toe_deg, then.toe_deg, 3, "deg", then.toe_deviation_deg),
-        _row("camber", now.camber_deg, then.camber_deg, 3, "deg", then.camber_deviation_deg),
+        _row("toe", now.toe_deg, then.toe_deg, DIGITS["toe"], "deg", then.toe_deviation_deg),
+        _row("camber", now.camber_deg, then.camber_deg, DIGITS["camber"], "deg", then.camber_deviation_deg),
     ]
     values = {"toe": now.toe_deg, "camber": now.camber_deg}
     model = [
-        _row(f"{_LABELS.get(info.name, info.name)} (model)", before, after, _MODEL[info.name], info.unit, None)
+        _row(f"{label(info.name)} (model)", before, after, DIGITS[info.name], info.unit, None)
         for info, before, after in zip(_core.output_list(), corner.model_now, corner.model_then, strict=True)
         if info.name in _MODEL and values.get(info.name) is None
     ]

@@ -11,6 +11,7 @@ from rich.text import Text
 
 from shimwise import _core
 from shimwise.cards import caution_lines
+from shimwise.output_words import DIGITS, label
 from shimwise.texts import bullet, figure, signs, spoken
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ _WAYS = {
     "caster": ("top rearward", "top forward"),
     "chassis_height": ("up", "down"),
 }
-_SHOWN = {"toe": 3, "camber": 3, "caster": 3, "kingpin_inclination": 3, "half_track": 2, "chassis_height": 2}
 
 
 def recipes_view(recipes: Recipes, *, cautions: bool) -> RenderableType:
@@ -35,7 +35,7 @@ def recipes_view(recipes: Recipes, *, cautions: bool) -> RenderableType:
         Text(f"{spoken(recipes.corner)}: one output alone, spring length held, chassis frame", style="bold"),
         Text(
             "As on solid struts: chassis height is that over this corner's contact. Exact amounts, then what can be "
-            "set nearest, each adjuster by itself; the best steps together are found by `shimwise plan`. "
+            "set nearest, inside the limits; the best steps for a target are found by `shimwise plan`. "
             + signs(("toe", "camber", "caster", "kingpin", "half track", "chassis height"))
         ),
     ]
@@ -49,13 +49,13 @@ def recipes_view(recipes: Recipes, *, cautions: bool) -> RenderableType:
 def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
     unit = _info(recipe.output.name).unit
     way = _WAYS[recipe.output.name][0 if recipe.by > 0.0 else 1]
-    heading = f"{_label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
+    heading = f"{label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
     if recipe.refusal:
         reached = f"; inside the limits it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
         return [Text(heading, style="bold"), _under(f"None: {recipe.refusal}{reached}.")]
     if recipe.kept:
         stay = "stays" if len(recipe.kept) == 1 else "stay"
-        heading += f"; {_listed([_label(output.name) for output in recipe.kept])} {stay}"
+        heading += f"; {_listed([label(output.name) for output in recipe.kept])} {stay}"
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
     for column in range(3):
         table.add_column(no_wrap=column < 2)
@@ -67,7 +67,8 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
         told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {_nearest_changes(recipe)}."))
     else:
         told += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in recipe.limits]
-        told.append(_under(f"Inside the limits it goes {_size(recipe.reach)} {unit} that way alone."))
+        if abs(recipe.reach) < abs(recipe.by):
+            told.append(_under(f"Inside the limits it goes {_size(recipe.reach)} {unit} that way alone."))
     if also := _also(recipe):
         told.append(_under(f"Done exactly, this moves too: {also}."))
     return told
@@ -87,19 +88,15 @@ def _also(recipe: _core.Recipe) -> str:
     named = {recipe.output.name, *(output.name for output in recipe.kept)}
     moved = [
         _change(name, recipe.change[_index(name)])
-        for name, digits in _SHOWN.items()
+        for name, digits in DIGITS.items()
         if name not in named and abs(recipe.change[_index(name)]) >= 0.5 * 10**-digits
     ]
     return ", ".join(moved)
 
 
 def _change(name: str, value: float) -> str:
-    shows = abs(value) >= 0.5 * 10 ** -_SHOWN[name]
-    return f"{_label(name)} {figure(value if shows else 0.0, _SHOWN[name], _info(name).unit, sign=shows)}"
-
-
-def _label(name: str) -> str:
-    return {"kingpin_inclination": "kingpin"}.get(name, name.replace("_", " "))
+    shows = abs(value) >= 0.5 * 10 ** -DIGITS[name]
+    return f"{label(name)} {figure(value if shows else 0.0, DIGITS[name], _info(name).unit, sign=shows)}"
 
 
 def _size(value: float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core, recipe_views, texts
@@ -10,7 +12,25 @@ from shimwise.data_of import data_of
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Recipes"]
+__all__ = ["Recipes", "amounts"]
+
+
+def amounts(by: object) -> dict[str, float]:
+    """Return by how much each output is to be moved, as plain numbers; of nothing an empty dictionary.
+
+    Raises:
+        InputError: not a mapping from outputs to numbers.
+    """
+    if by is None:
+        return {}
+    if not isinstance(by, Mapping):
+        raise _core.InputError(f'by = {by!r}: needs outputs and amounts, such as {{"camber": 0.25}}')
+    for output, amount in by.items():
+        if not isinstance(output, str):
+            raise _core.InputError(f"by: {output!r} is no output's name")
+        if not isinstance(amount, Real):
+            raise _core.InputError(f"{output} = {amount!r}: needs a number (deg or mm)")
+    return {output: float(amount) for output, amount in by.items()}
 
 
 class Recipes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from numbers import Real
 from typing import cast
 
 from shimwise import _core
@@ -40,7 +41,7 @@ def thread_setting(key: str, adjuster: _core.Adjuster, words: Words) -> float:
     Raises:
         InputError: the words are none of these.
     """
-    if isinstance(words, int | float):
+    if isinstance(words, Real):
         return float(words)
     turns, way = _turns(key, adjuster, words)
     return turns if way is None else _thread(adjuster).now_turns + way * turns
@@ -54,7 +55,7 @@ def thread_change(key: str, adjuster: _core.Adjuster, words: Words) -> float:
     Raises:
         InputError: the words are none of these.
     """
-    if isinstance(words, int | float):
+    if isinstance(words, Real):
         return float(words)
     turns, way = _turns(key, adjuster, words)
     if way is None:
@@ -78,7 +79,7 @@ def pack_setting(key: str, words: Words) -> list[float]:
         pieces = [piece.strip().removesuffix("mm").strip() for piece in text.split("+")]
         if all(re.fullmatch(r"\d+(?:\.\d*)?|\.\d+", piece) for piece in pieces):
             return [float(piece) for piece in pieces]
-    elif isinstance(words, Sequence):
+    elif isinstance(words, Sequence) and all(isinstance(mm, Real) for mm in words):
         return [float(mm) for mm in words]
     raise _core.InputError(f"{key} = {words!r}: needs the shims fitted, such as 2.0 + 0.5 mm")
 
@@ -91,7 +92,7 @@ def pack_change(key: str, words: Words) -> float | list[float]:
     Raises:
         InputError: the words are none of these.
     """
-    if isinstance(words, int | float):
+    if isinstance(words, Real):
         return float(words)
     match = _THICKER.fullmatch(words.strip()) if isinstance(words, str) else None
     if match is not None:
@@ -119,7 +120,7 @@ def _ways(adjuster: _core.Adjuster) -> tuple[str, str]:
     return up.removeprefix("step "), down.removeprefix("step ")
 
 
-def _turns(key: str, adjuster: _core.Adjuster, words: str | Sequence[float]) -> tuple[float, float | None]:
+def _turns(key: str, adjuster: _core.Adjuster, words: Words) -> tuple[float, float | None]:
     """Turns, and which way from the present setting: 1, -1, or None where nothing says so."""
     match = _TURNS.fullmatch(words.strip()) if isinstance(words, str) else None
     ways = _ways(adjuster)

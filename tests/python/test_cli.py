@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import shutil
@@ -140,6 +141,7 @@ def test_a_target_out_of_reach_is_refused_with_the_nearest(folder: Path) -> None
         (["done", "wren.toml", "other.json", "--out", "x.toml"], "other.json: car = 'Robin'"),
         (["done", "wren.toml", "half.json", "--out", "x.toml"], "half.json: settings_after"),
         (["done", "wren.toml", "limit.json", "--out", "x.toml"], "limits_turns"),
+        (["done", "wren.toml", "unsigned.json", "--out", "x.toml"], "unsigned.json: inputs: needs the digests"),
         (["done", "wren.toml", "nowhere.json", "--out", "x.toml"], "nowhere.json"),
         (["effects", "wren.toml", "--settings", "wren_targets.toml"], "wren_targets.toml:"),
     ],
@@ -151,7 +153,11 @@ def test_bad_input_gets_one_sentence_and_code_2(folder: Path, words: list[str], 
     (folder / "other.json").write_text(json.dumps(card | {"car": "Robin"}), encoding="utf-8")
     (folder / "half.json").write_text(json.dumps(card | {"settings_after": {"turns": {"a": "b"}}}), encoding="utf-8")
     far = {"turns": {"front_left.track rod": 60.0}, "shims_mm": {}, "box_mm": {}}
-    (folder / "limit.json").write_text(json.dumps(card | {"settings_after": far}), encoding="utf-8")
+    made_from = {"wren.toml": hashlib.sha256((folder / "wren.toml").read_bytes()).hexdigest()[:16]}
+    (folder / "limit.json").write_text(
+        json.dumps(card | {"settings_after": far, "inputs": made_from}), encoding="utf-8"
+    )
+    (folder / "unsigned.json").write_text(json.dumps(card | {"settings_after": far}), encoding="utf-8")
     done = run(folder, *words, code=2)
     assert sentence in done.stderr
     assert not (folder / "x.toml").exists()
@@ -207,7 +213,9 @@ def test_a_corner_without_camber_readings_is_told_what_its_flags_will_show(folde
 
 def test_a_card_is_done_on_the_car_that_it_was_made_from(folder: Path) -> None:
     run(folder, *PLAN, "--save", "card.json")
-    run(folder, "done", "wren.toml", "card.json", "--out", "after.toml")
+    (folder / "after.toml").write_text(
+        'format = "shimwise-settings/1"\ncar = "Wren"\nturns = { "front_left.pushrod" = 0.5 }\n'
+    )
     # settings that the card does not know
     refused = run(folder, "done", "wren.toml", "card.json", "--out", "x.toml", "--settings", "after.toml", code=2)
     assert "after.toml: is not what the card was made from" in refused.stderr

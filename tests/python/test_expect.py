@@ -128,6 +128,10 @@ def test_readings_win_over_settings(car: sw.Car, tmp_path: Path) -> None:
         ("front_left.camber shim", "2.0 mm + 0.5 mm", -0.5),
         ("front_left.camber shim", [2.0, 0.5], -0.5),
         ("front_left.camber shim", "no shim", -3.0),
+        ("front_left.track rod", np.int64(1), 1.0),
+        ("front_left.track rod", np.float32(0.25), 0.25),
+        ("front_left.camber shim", np.int64(1), 1.0),
+        ("front_left.camber shim", [np.int64(2), np.float64(0.5)], -0.5),
     ],
 )
 def test_words_of_a_change(
@@ -152,10 +156,19 @@ def test_words_of_a_change(
         ({"front_left.track rod": [1.0]}, "needs turns"),
         ({"front_left.camber shim": "thin"}, r"needs a change such as \+0.5 mm"),
         ({"front_left.camber shim": "+1 flat"}, r"needs a change such as \+0.5 mm"),
-        ({"front_left.track rod": 7.0}, "excludes the setting of 7 turns: allowed are -6 to 6"),
-        ({"front_left.camber shim": 3.5}, "excludes the stack of 6.5 mm: allowed are 0 to 6"),
-        ({"front_left.camber shim": "-3.5 mm"}, "adds up to less than nothing: -0.5 mm"),
-        ({"front_left.track rod": float("nan")}, "must be a finite number"),
+        (
+            {"front_left.track rod": 7.0},
+            "^front_left.track rod: its limit excludes the setting of 7 turns: allowed are -6 to 6$",
+        ),
+        ({"front_left.camber shim": 3.5}, "^front_left.camber shim: its limit excludes the stack of 6.5 mm"),
+        ({"front_left.camber shim": "-3.5 mm"}, "^front_left.camber shim: adds up to less than nothing: -0.5 mm$"),
+        ({"front_left.track rod": float("nan")}, "^front_left.track rod: must be a finite number$"),
+        ({"front_left.camber shim": ["a"]}, r"^front_left.camber shim = \['a'\]: needs a change such as"),
+        ({"front_left.camber shim": [[2.0]]}, r"^front_left.camber shim = \[\[2.0\]\]: needs a change such as"),
+        ({"front_left.camber shim": None}, "^front_left.camber shim = None: needs a change such as"),
+        ({"front_left.track rod": None}, "^front_left.track rod = None: needs turns"),
+        ({1: 0.5}, "^1: Wren has no such adjuster"),
+        ("front_left.track rod", "^change = 'front_left.track rod': needs adjusters, such as"),
     ],
 )
 def test_a_wrong_change_gets_one_sentence(

@@ -7,11 +7,13 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pytest
 
 import shimwise as sw
-from shimwise import _core
+from shimwise import _core, effect_views, output_words, texts
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -135,8 +137,8 @@ def test_the_command_line_says_the_same_numbers(car: sw.Car, run: Run) -> None:
         ("camber=a lot", "needs an output and an amount"),
         ("cambre=1", 'cambre: has no recipe; did you mean "camber"?'),
         ("bump_steer=1", "bump_steer: has no recipe; known are toe, camber"),
-        ("toe=0", "toe: needs an amount to move it by, not 0"),
-        ("toe=nan", "toe: needs an amount to move it by, not 0"),
+        ("toe=0", "toe: must not be 0"),
+        ("toe=nan", "toe: must be a finite number"),
     ],
 )
 def test_a_wrong_amount_gets_one_sentence(run: Run, by: str, sentence: str) -> None:
@@ -146,3 +148,66 @@ def test_a_wrong_amount_gets_one_sentence(run: Run, by: str, sentence: str) -> N
 def test_an_output_that_was_not_asked_for_gets_one_sentence(car: sw.Car) -> None:
     with pytest.raises(sw.InputError, match="output = 'toe': there are recipes of camber"):
         car.front_left.recipes({"camber": 0.2})["toe"]
+
+
+@pytest.mark.parametrize(
+    ("by", "sentence"),
+    [
+        ({"toe": "a"}, "^toe = 'a': needs a number"),
+        ({"toe": None}, "^toe = None: needs a number"),
+        ({"toe": [0.1]}, r"^toe = \[0.1\]: needs a number"),
+        ({1: 0.1}, "^by: 1 is no output's name"),
+        ("toe", "^by = 'toe': needs outputs and amounts"),
+        ({"toe": float("inf")}, "^toe: must be a finite number$"),
+    ],
+)
+def test_amounts_that_are_none_get_one_sentence(car: sw.Car, by: Any, sentence: str) -> None:
+    with pytest.raises(sw.InputError, match=sentence):
+        car.front_left.recipes(by)
+
+
+def test_amounts_may_be_numbers_of_any_kind(car: sw.Car) -> None:
+    numbers = {"toe": np.float32(0.25), "chassis_height": np.int64(1)}
+    assert (
+        car.front_left.recipes(numbers).as_dict()
+        == car.front_left.recipes({"toe": 0.25, "chassis_height": 1}).as_dict()
+    )
+
+
+def test_a_rounding_that_would_break_a_limit_goes_one_step_back(car: sw.Car, tmp_path: Path) -> None:
+    def track_rod(car: sw.Car, by: float) -> _core.RecipePart:
+        (part,) = (p for p in car.front_left.recipes({"toe": by})["toe"].parts if p.key == "front_left.track rod")
+        return part
+
+    beyond = [(by, part) for by in np.arange(0.1, 0.3, 0.02) for part in [track_rod(car, float(by))]]
+    by, part = next((by, part) for by, part in beyond if abs(part.nearest_mm) > abs(part.amount_mm))
+    lead_mm = part.amount_mm / part.turns
+    end = 0.5 * (part.turns + part.nearest_mm / lead_mm)  # the exact amount keeps it, the nearest step does not
+    text = sw.demo_files().car.read_text(encoding="utf-8")
+    limits = f"limits_turns = [{min(end, -1.0)!r}, {max(end, 1.0) if end < 0.0 else end!r}]"
+    path = tmp_path / "wren.toml"
+    path.write_text(text.replace("limits_turns = [-6.0, 6.0]", limits, 1), encoding="utf-8")
+    recipes = sw.load_car(path).front_left.recipes({"toe": float(by)})
+    back = track_rod(sw.load_car(path), float(by))
+    step_mm = abs(sw.load_car(path).adjuster("front_left.track rod").setting.step_turns * lead_mm)
+    assert abs(part.nearest_mm) - abs(back.nearest_mm) == pytest.approx(step_mm)
+    assert back.turns == pytest.approx(part.turns, abs=1e-9)
+    told = " ".join(repr(recipes).split())
+    assert "OVER A LIMIT" not in told
+    assert f"minutes: toe {recipes['toe'].nearest_change[_core.Output.toe.value]:+.3f} deg" in told
+
+
+def test_digits_and_names_of_outputs_stand_in_one_place(car: sw.Car, monkeypatch: pytest.MonkeyPatch) -> None:
+    measured = sw.load_readings(sw.demo_files().readings, car).reduce()
+    change = {"front_left.upper front leg": "1 half turn longer"}
+
+    def told() -> list[str]:
+        return [repr(car.front_left.recipes({"caster": 0.25})), repr(car.expect(measured, change)),
+                texts.text_of(effect_views.effects_view(car, "front_left", "contact", "step"), 80)]  # fmt: skip
+
+    before = told()
+    monkeypatch.setitem(output_words.DIGITS, "caster", 1)
+    assert all(text != was for text, was in zip(told(), before, strict=True))
+    assert {info.name for info in _core.output_list()} >= set(output_words.DIGITS)
+    assert output_words.label("kingpin_inclination") == "kingpin"
+    assert output_words.label("half_track") == "half track"

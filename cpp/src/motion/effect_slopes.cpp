@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "motion/at_corner.hpp"
+
 namespace shimwise {
 namespace {
 
@@ -57,6 +59,13 @@ std::vector<Outputs<double>> rates_per_travel(const Setup& setup, const Hold& ho
         }
     }
     return slopes;
+}
+
+std::vector<Outputs<double>> rates_per_travel(const Corner& corner, Held held, double travel_mm, double rack_mm) {
+    return at_corner(corner.id, [&] {
+        const Setup now = setup(corner, rack_mm);
+        return rates_per_travel(now, {held}, present_value(now, {held}, travel_mm));
+    });
 }
 
 }  // namespace shimwise

@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "shimwise/error.hpp"
 #include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/recipe_nearest.hpp"
 #include "workshop/recipe_solver.hpp"
 
 namespace shimwise {
@@ -19,16 +21,18 @@ using Eigen::VectorXd;
 constexpr double reach_matters = 1e-4;  // parts of what was asked: a set that goes no further is not looked at
 constexpr double reach_settled = 1e-9;
 constexpr double same_minutes = 1e-9;
+constexpr double same_mm = 1e-9;
+constexpr double step_without_shims_mm = 1.0;
 
 std::string name_of(Output output) { return std::string(output_list[index(output)].name); }
 
 /// What a hand can set: a step of a thread, the thinnest shim at hand.
 double step_of_mm(const Car& car, const Adjuster& adjuster) {
     if (const Thread* thread = adjuster.thread()) return thread->step_turns * std::fabs(thread->lead_mm());
-    double thinnest = 1.0;
+    double thinnest = std::numeric_limits<double>::infinity();
     for (const double mm : car.box_mm(*adjuster.stack())) thinnest = std::min(thinnest, mm);
     for (const double mm : adjuster.stack()->fitted_mm) thinnest = std::min(thinnest, mm);
-    return thinnest;
+    return std::isfinite(thinnest) ? thinnest : step_without_shims_mm;
 }
 
 double setting_after(const Adjuster& adjuster, double amount_mm) {
@@ -64,12 +68,6 @@ std::vector<WorkSet> sets_by_minutes(const Corner& corner, const AdjusterSet& us
     std::stable_sort(sets.begin(), sets.end(),
                      [](const WorkSet& a, const WorkSet& b) { return a.minutes < b.minutes; });
     return sets;
-}
-
-void unset(RecipePart& part) {
-    part.nearest_mm = 0.0;
-    part.nearest_shims.reset();
-    part.nearest_words.clear();
 }
 
 class Finder {
@@ -122,7 +120,11 @@ private:
     std::optional<Found> least_work(Output output, double by) const;
     double reach(Output output, double by) const;
     void tell(Recipe& recipe, const Found& found) const;
-    void set_nearest(RecipePart& part) const;
+    std::vector<std::string> not_settable(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    std::vector<NearSetting> settings_near(std::size_t adjuster, double amount_mm) const;
+    std::optional<std::vector<StackChoice>> packs_of(const AdjusterSet& set,
+                                                     const std::vector<double>& amounts_mm) const;
+    bool set_nearest(const AdjusterSet& set, std::vector<RecipePart>& parts) const;
     std::string moved_together() const;
 
     const Car& car_;
@@ -214,34 +216,79 @@ double Finder::reach(Output output, double by) const {
     return furthest * by;
 }
 
-/// Steps or a pack that can be set and lie nearest.
-void Finder::set_nearest(RecipePart& part) const {
-    const Adjuster& adjuster = corner_.adjusters[part.adjuster];
-    if (const Thread* thread = adjuster.thread()) {
-        double steps = std::round(*part.turns / thread->step_turns);
-        const auto turns = [&] { return steps * thread->step_turns; };
-        while (steps != 0.0 && broken_limit(car_, corner_.id, adjuster, thread->now_turns + turns()))
-            steps -= steps > 0.0 ? 1.0 : -1.0;
-        part.nearest_mm = turns() * thread->lead_mm();
-        if (steps != 0.0) part.nearest_words = turns_words(adjuster, turns());
-        return;
+/// What can be set of an adjuster, nearest first: of a thread the step on either side and as it stands, of a stack
+/// every pack that its box makes.
+std::vector<NearSetting> Finder::settings_near(std::size_t adjuster, double amount_mm) const {
+    const double step_mm = step_of_mm(car_, corner_.adjusters[adjuster]);
+    std::vector<NearSetting> all;
+    const auto offer = [&](double mm) { all.push_back({mm, std::fabs(mm - amount_mm) / step_mm}); };
+    if (corner_.adjusters[adjuster].thread()) {
+        const double below = std::floor(amount_mm / step_mm);
+        for (const double steps : {below, below + 1.0}) offer(steps * step_mm);
+        if (below != 0.0 && below != -1.0) offer(0.0);
     }
-    const Stack& stack = *adjuster.stack();
-    const double wanted_mm = stack.total_mm() + part.amount_mm;
-    const std::vector<StackChoice>& packs = packs_[part.adjuster];
-    const auto nearest = std::min_element(packs.begin(), packs.end(), [&](const StackChoice& a, const StackChoice& b) {
-        return std::fabs(a.total_mm - wanted_mm) < std::fabs(b.total_mm - wanted_mm);
-    });
-    if (nearest == packs.end() || nearest->moved() == 0) return;
-    part.nearest_mm = nearest->total_mm - stack.total_mm();
-    part.nearest_shims = *nearest;
-    part.nearest_words = shims_words(*nearest);
+    for (const StackChoice& pack : packs_[adjuster])
+        offer(pack.total_mm - corner_.adjusters[adjuster].stack()->total_mm());
+    std::stable_sort(all.begin(), all.end(),
+                     [](const NearSetting& a, const NearSetting& b) { return a.off_steps < b.off_steps; });
+    return all;
 }
 
-/// A recipe whose rounded settings together break a limit that its exact amounts keep is a rate too.
+/// The shims of each stack of a set (of threads: none), no shim used twice; nothing where the shims do not make it.
+std::optional<std::vector<StackChoice>> Finder::packs_of(const AdjusterSet& set,
+                                                         const std::vector<double>& amounts_mm) const {
+    std::map<std::string, std::vector<std::size_t>> by_box;  // places in the set; of an own box: by the adjuster's name
+    for (std::size_t a = 0; a < set.size(); ++a)
+        if (const Stack* stack = corner_.adjusters[set[a]].stack())
+            by_box[stack->box.empty() ? "own: " + corner_.adjusters[set[a]].name : stack->box].push_back(a);
+    std::vector<StackChoice> packs(set.size());
+    for (const auto& [box, places] : by_box) {
+        if (places.size() == 1) {
+            const double wanted_mm = corner_.adjusters[set[places[0]]].stack()->total_mm() + amounts_mm[places[0]];
+            for (const StackChoice& pack : packs_[set[places[0]]])
+                if (std::fabs(pack.total_mm - wanted_mm) < same_mm) packs[places[0]] = pack;
+            continue;
+        }
+        std::vector<std::vector<double>> fitted_mm;
+        std::vector<double> totals_mm;
+        for (const std::size_t a : places) {
+            const Stack& stack = *corner_.adjusters[set[a]].stack();
+            fitted_mm.push_back(stack.fitted_mm);
+            totals_mm.push_back(stack.total_mm() + amounts_mm[a]);
+        }
+        const auto made = stack_together(fitted_mm, car_.box_mm(*corner_.adjusters[set[places[0]]].stack()), totals_mm);
+        if (!made) return std::nullopt;
+        for (std::size_t i = 0; i < places.size(); ++i) packs[places[i]] = (*made)[i];
+    }
+    return packs;
+}
+
+/// Steps and packs that can be set together inside the limits and lie nearest; false where there are none.
+bool Finder::set_nearest(const AdjusterSet& set, std::vector<RecipePart>& parts) const {
+    std::vector<std::vector<NearSetting>> near;
+    for (const RecipePart& part : parts) near.push_back(settings_near(part.adjuster, part.amount_mm));
+    std::optional<std::vector<StackChoice>> packs;
+    const auto amounts_mm = nearest_together(near, [&](const std::vector<double>& together_mm) {
+        return broken(set, together_mm).empty() && (packs = packs_of(set, together_mm)).has_value();
+    });
+    if (!amounts_mm) return false;
+    for (std::size_t a = 0; a < parts.size(); ++a) {
+        RecipePart& part = parts[a];
+        const Adjuster& adjuster = corner_.adjusters[part.adjuster];
+        part.nearest_mm = (*amounts_mm)[a];
+        if (const Thread* thread = adjuster.thread()) {
+            if (part.nearest_mm != 0.0) part.nearest_words = turns_words(adjuster, part.nearest_mm / thread->lead_mm());
+        } else if ((*packs)[a].moved() > 0) {
+            part.nearest_shims = (*packs)[a];
+            part.nearest_words = shims_words((*packs)[a]);
+        }
+    }
+    return true;
+}
+
+/// A recipe that keeps the limits but near which nothing that can be set does, is a rate too.
 void Finder::tell(Recipe& recipe, const Found& found) const {
     const AdjusterSet& set = found.set.adjusters;
-    std::vector<double> nearest_mm;
     recipe.limits = found.limits;
     for (std::size_t a = 0; a < set.size(); ++a) {
         const Adjuster& adjuster = corner_.adjusters[set[a]];
@@ -253,20 +300,33 @@ void Finder::tell(Recipe& recipe, const Found& found) const {
         part.minutes = adjuster.minutes;
         if (thread) part.turns = part.amount_mm / thread->lead_mm();
         part.words = thread ? turns_words(adjuster, *part.turns) : thickness_words(part.amount_mm);
-        if (found.limits.empty()) set_nearest(part);
-        nearest_mm.push_back(part.nearest_mm);
         recipe.minutes += part.minutes;
         recipe.parts.push_back(std::move(part));
     }
-    if (recipe.limits.empty()) recipe.limits = broken(set, nearest_mm);
-    for (RecipePart& part : recipe.parts)
-        if (!recipe.limits.empty())
-            unset(part);
-        else if (!part.nearest_words.empty())
-            recipe.nearest_minutes += part.minutes;
-    recipe.change = solver_.change(set, found.solution.amounts_mm);
-    recipe.nearest_change = recipe.limits.empty() ? solver_.change(set, nearest_mm) : recipe.change;
-    recipe.reach = recipe.limits.empty() ? recipe.by : reach(recipe.output, recipe.by);
+    recipe.change = recipe.nearest_change = solver_.change(set, found.solution.amounts_mm);
+    recipe.reach = found.limits.empty() ? recipe.by : reach(recipe.output, recipe.by);
+    if (!found.limits.empty()) return;
+    if (!set_nearest(set, recipe.parts)) {
+        recipe.limits = not_settable(set, found.solution.amounts_mm);
+        return;
+    }
+    std::vector<double> nearest_mm;
+    for (const RecipePart& part : recipe.parts) {
+        nearest_mm.push_back(part.nearest_mm);
+        if (!part.nearest_words.empty()) recipe.nearest_minutes += part.minutes;
+    }
+    recipe.nearest_change = solver_.change(set, nearest_mm);
+}
+
+/// Why nothing can be set of a recipe whose exact amounts keep the limits: what the nearest steps and packs break.
+std::vector<std::string> Finder::not_settable(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
+    std::vector<double> nearest_mm;
+    for (std::size_t a = 0; a < set.size(); ++a)
+        nearest_mm.push_back(settings_near(set[a], amounts_mm[a]).front().amount_mm);
+    std::vector<std::string> all = broken(set, nearest_mm);
+    for (std::string& limit : all) limit = "no step or pack near the exact amounts keeps the limits; " + limit;
+    if (all.empty()) all.push_back("the shims at hand do not make these packs at the same time");
+    return all;
 }
 
 std::string Finder::moved_together() const {
@@ -311,8 +371,10 @@ void check_asked(const std::map<std::string, double>& by) {
     for (const auto& [name, amount] : by) {
         if (std::find(names.begin(), names.end(), name) == names.end())
             problems.push_back({"", 0, 0, name, "", "has no recipe" + did_you_mean(name, names)});
-        else if (!std::isfinite(amount) || amount == 0.0)
-            problems.push_back({"", 0, 0, name, "", "needs an amount to move it by, not 0"});
+        else if (!std::isfinite(amount))
+            problems.push_back({"", 0, 0, name, "", "must be a finite number"});
+        else if (amount == 0.0)
+            problems.push_back({"", 0, 0, name, "", "must not be 0"});
     }
     if (!problems.empty()) throw InputError(std::move(problems));
 }

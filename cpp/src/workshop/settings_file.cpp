@@ -9,20 +9,14 @@
 #include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/model/limits.hpp"
-#include "shimwise/workshop/settings.hpp"
+#include "workshop/setting_faults.hpp"
 
 namespace shimwise {
 namespace {
 
 using files::Table;
 using files::Wanted;
-
-/// What is wrong with one entry: in which of the file's tables (none: at the top), under which key.
-struct Fault {
-    std::string table;
-    std::string key;
-    std::string rule;
-};
+using Fault = SettingFault;
 
 std::string full_name(const Corner& corner, const Adjuster& adjuster) {
     return std::string(corner_names[index(corner.id)]) + "." + adjuster.name;
@@ -115,7 +109,7 @@ private:
         if (!place) return;
         const Adjuster& adjuster = car_[place->corner].adjusters[place->adjuster];
         if (const auto broken = broken_limit(car_, place->corner, adjuster, present_setting(adjuster)))
-            faults_.push_back({table, key, broken->key + ": " + broken->rule});
+            faults_.push_back({table, key, broken->key + ": " + broken->rule, broken});
     }
 
     Car& car_;
@@ -135,6 +129,8 @@ toml::table table_of(const std::map<std::string, std::vector<double>>& lists) {
 }
 
 }  // namespace
+
+std::vector<SettingFault> put_settings(Car& car, const Settings& settings) { return Setter(car).put(settings); }
 
 std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& key) {
     const auto dot = key.find('.');
@@ -167,7 +163,7 @@ Settings load_settings(const std::string& path, const Car& car) {
     read(tables.at("box_mm"), settings.box_mm);
     root.close();
     Car changed = car;
-    for (const Fault& fault : Setter(changed).put(settings))
+    for (const Fault& fault : put_settings(changed, settings))
         (fault.table.empty() ? root : tables.at(fault.table)).problem(fault.key, fault.rule);
     report.throw_if_any();
     return settings;
@@ -175,7 +171,7 @@ Settings load_settings(const std::string& path, const Car& car) {
 
 Car with_settings(Car car, const Settings& settings) {
     std::vector<Problem> problems;
-    for (const Fault& fault : Setter(car).put(settings)) {
+    for (const Fault& fault : put_settings(car, settings)) {
         const std::string field = fault.table.empty() ? fault.key : fault.table + ".\"" + fault.key + "\"";
         problems.push_back({settings.file, 0, 0, field, "", fault.rule});
     }

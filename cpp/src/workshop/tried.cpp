@@ -5,10 +5,9 @@
 #include <numeric>
 
 #include "shimwise/error.hpp"
-#include "shimwise/model/limits.hpp"
 #include "shimwise/model/stack_choice.hpp"
-#include "shimwise/workshop/settings.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/setting_faults.hpp"
 
 namespace shimwise {
 namespace {
@@ -124,9 +123,14 @@ private:
     std::vector<std::string>& notes_;
 };
 
-void turn(const Car& car, const std::string& key, double turns, Settings& settings, std::vector<std::string>& notes) {
+const Adjuster* adjuster_of(const Car& car, const std::string& key) {
     const auto place = find_adjuster(car, key);
-    const Adjuster* adjuster = place ? &car[place->corner].adjusters[place->adjuster] : nullptr;
+    return place ? &car[place->corner].adjusters[place->adjuster] : nullptr;
+}
+
+/// `adjuster`: a thread, or nothing where the car has none of this key.
+void turn(const Adjuster* adjuster, const std::string& key, double turns, Settings& settings,
+          std::vector<std::string>& notes) {
     const Thread* thread = adjuster ? adjuster->thread() : nullptr;
     settings.turns[key] = (thread ? thread->now_turns : 0.0) + turns;
     if (!thread || !(thread->lock_turns > 0.0) || !std::isfinite(turns)) return;
@@ -138,6 +142,14 @@ void turn(const Car& car, const std::string& key, double turns, Settings& settin
     notes.push_back(key + ": " + turns_words(*adjuster, turns) +
                     " cannot be locked; the nearest: " + at(std::floor(locks)) + " and " + at(std::ceil(locks)) + ".");
 }
+
+/// A broken limit in a person's words, without the car file's key for it.
+std::string limit_words(const BrokenLimit& broken) {
+    return (broken.rule.starts_with("excludes") ? "its limit " : "") + broken.rule;
+}
+
+/// What was typed: the field is the adjuster's key, as a trial is no file.
+Problem problem_with(const std::string& key, std::string rule) { return {"", 0, 0, key, "", std::move(rule)}; }
 
 }  // namespace
 
@@ -154,13 +166,22 @@ bool all_at_hand(const Car& car, const Stack& stack, const std::vector<double>& 
 Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
     Settings settings;
     std::vector<Problem> problems;
-    for (const auto& [key, turns] : trial.turns) turn(car, key, turns, settings, notes);
+    for (const auto& [key, turns] : trial.turns) {
+        const Adjuster* adjuster = adjuster_of(car, key);
+        if (adjuster && adjuster->stack())
+            problems.push_back(problem_with(key, "is a stack of shims: it is not turned"));
+        else
+            turn(adjuster, key, turns, settings, notes);
+    }
 
     std::map<std::string, std::vector<Asked>> by_box;  // of an own box: under the stack's key
     for (const auto& [key, wanted] : trial.packs_mm) {
-        const auto place = find_adjuster(car, key);
-        const Adjuster* adjuster = place ? &car[place->corner].adjusters[place->adjuster] : nullptr;
+        const Adjuster* adjuster = adjuster_of(car, key);
         const Stack* stack = adjuster ? adjuster->stack() : nullptr;
+        if (adjuster && !stack) {
+            problems.push_back(problem_with(key, "is a thread: it is turned, not shimmed"));
+            continue;
+        }
         Asked asked = {key, stack, 0.0, std::nullopt};
         if (const Shims* pieces_mm = std::get_if<Shims>(&wanted)) asked.pieces_mm = *pieces_mm;
         const bool no_shim = asked.pieces_mm && std::any_of(asked.pieces_mm->begin(), asked.pieces_mm->end(),
@@ -172,21 +193,18 @@ Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
         asked.total_mm = asked.pieces_mm ? sum(*asked.pieces_mm) : stack->total_mm() + std::get<double>(wanted);
         std::string rule = std::isfinite(asked.total_mm) ? "" : "must be a finite number";
         if (rule.empty())
-            if (const auto broken = broken_limit(car, place->corner, *adjuster, asked.total_mm))
-                rule = broken->key + ": " + broken->rule;
+            if (const auto broken = broken_limit(car, find_adjuster(car, key)->corner, *adjuster, asked.total_mm))
+                rule = limit_words(*broken);
         if (rule.empty())
             by_box[stack->box.empty() ? key : stack->box].push_back(std::move(asked));
         else
-            problems.push_back({"", 0, 0, "shims_mm.\"" + key + "\"", "", rule});
+            problems.push_back(problem_with(key, rule));
     }
     for (const auto& [box, asked] : by_box) Packer(car.box_mm(*asked.front().stack), settings, notes).make(asked);
 
     Car after = car;
-    try {
-        after = with_settings(car, settings);
-    } catch (const InputError& error) {
-        problems.insert(problems.begin(), error.problems().begin(), error.problems().end());
-    }
+    for (const SettingFault& fault : put_settings(after, settings))
+        problems.push_back(problem_with(fault.key, fault.limit ? limit_words(*fault.limit) : fault.rule));
     if (!problems.empty()) throw InputError(std::move(problems));
     return after;
 }

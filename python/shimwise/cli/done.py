@@ -63,7 +63,6 @@ def _settings_of_card(path: str, model: Car, inputs: list[str]) -> _core.Setting
         )
     if card.get("car") != model.name:
         raise _core.InputError(f"{path}: car = {card.get('car')!r}: the car file is of {model.name!r}")
-    _demand_same_inputs(path, card, inputs)
     found = card.get("settings_after")
     if not (
         isinstance(found, dict)
@@ -72,6 +71,7 @@ def _settings_of_card(path: str, model: Car, inputs: list[str]) -> _core.Setting
         and _is_table(found.get("box_mm"), _is_numbers)
     ):
         raise _core.InputError(f"{path}: settings_after: needs turns, shims_mm and box_mm with numbers")
+    _demand_same_inputs(path, card, inputs)
     settings = _core.Settings()
     settings.file, settings.car = path, model.name
     settings.turns, settings.shims_mm, settings.box_mm = found["turns"], found["shims_mm"], found["box_mm"]

@@ -12,4 +12,7 @@ namespace shimwise {
 std::vector<Outputs<double>> rates_per_travel(const Setup& setup, const Hold& hold, double value,
                                               const Frame& frame = {});
 
+/// The same of a corner as set, chassis frame, at the state with the wheel centre `travel_mm` above its drawn height.
+std::vector<Outputs<double>> rates_per_travel(const Corner& corner, Held held, double travel_mm, double rack_mm);
+
 }  // namespace shimwise

@@ -28,7 +28,7 @@ struct RecipePart {
     std::optional<double> turns;  // the same of a thread
     std::string words;            // "0.413 turn longer"
     double minutes = 0.0;
-    // What can be set nearest to it, inside the limits, every adjuster by itself.
+    // What can be set nearest to it: all parts together, inside the limits, no shim used twice.
     double nearest_mm = 0.0;
     std::optional<StackChoice> nearest_shims;
     std::string nearest_words;  // "2 1/2 flats longer (0.417 turn)"; empty: leave it
@@ -43,7 +43,7 @@ struct Recipe {
     Outputs<double> nearest_change{};  // of all outputs, the nearest settings set; as `change` where over the limits
     double minutes = 0.0;
     double nearest_minutes = 0.0;
-    std::vector<std::string> limits;  // those that it would break: then it is a rate, and nothing to set
+    std::vector<std::string> limits;  // those that it, or all that can be set near it, would break: then it is a rate
     double reach = 0.0;               // how far it goes inside the limits, with any of the adjusters, at most `by`
     std::string refusal;              // why there is none; then there are no parts
 
