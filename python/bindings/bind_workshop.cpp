@@ -2,7 +2,6 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
-#include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/card.hpp"
@@ -221,7 +220,6 @@ void bind_expect(py::module_& module) {
         "The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.");
     module.def("expect", &expect, py::arg("measured"), py::arg("before"), py::arg("after"),
                "What `after` will read, where `measured` was read of `before`. Raises OutOfReach.");
-    module.def("did_you_mean", &did_you_mean, py::arg("name"), py::arg("candidates"));
 }
 
 void bind_recipes(py::module_& module) {

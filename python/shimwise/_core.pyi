@@ -1396,14 +1396,11 @@ def curves(
     All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` are left open. Raises OutOfReach.
     """
 
-@typing.overload
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
     """
 
-@typing.overload
-def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str: ...
 def effects(
     car: Car,
     corner: CornerId,
