@@ -151,7 +151,7 @@ def test_a_sign_counts_from_the_present_setting(car: sw.Car) -> None:
         ({"front.track rod": 1.0}, "no such adjuster"),
         ({"front_left.track rod": "two flats"}, "needs turns"),
         ({"front_left.track rod": 40.0}, "limits_turns"),
-        ({"front_left.camber shim": 2.0}, "list of shims"),
+        ({"front_left.camber shim": 2.0}, "needs the shims fitted"),
         ({"front_left.camber shim": [9.0]}, "limits_mm"),
     ],
 )
