@@ -7,7 +7,6 @@ from os import PathLike, fspath
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core, cards, texts
-from shimwise.probability import BoxProbability, probability_in_box
 
 if TYPE_CHECKING:
     import numpy as np
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from shimwise.car import Car
+    from shimwise.probability import BoxProbability
 
 __all__ = ["Measured", "Plan", "Readings", "Targets", "load_readings", "load_targets", "plan"]
 
@@ -155,6 +155,8 @@ class Plan:
 
 
 def _chance(reading: _core.NextReading) -> BoxProbability:
+    from shimwise.probability import probability_in_box  # SciPy costs a third of a second
+
     return probability_in_box(reading.predicted, reading.covariance, reading.lower, reading.upper)
 
 

@@ -26,6 +26,7 @@ from matplotlib.transforms import Bbox
 
 import shimwise as sw
 from shimwise import _core
+from shimwise.plots.curve_panels import PANELS
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "oracle"))
 
@@ -353,14 +354,14 @@ def test_curves_are_the_numbers_of_the_dataset(car: sw.Car) -> None:
     travel, rack = np.linspace(-25.0, 20.0, 19), np.linspace(-15.0, 10.0, 11)
     figure = sw.plots.curves(car.front_left, travel_mm=travel, rack_mm=rack)
     for along, values in (("travel_mm", travel), ("rack_mm", rack)):
-        data = car.front_left.alignment(**{along: values})
+        data = car.front_left.curves(**{along: values})
+        first_of = {f"{along} {panel.title}": panel.variables[0] for panel in PANELS}
         drawn = {}
         for ax in figure.axes:
-            title = (ax.get_gid() or "").removeprefix(along + " ")
-            if title == ax.get_gid():
+            first = first_of.get(ax.get_gid() or "")
+            if first is None:
                 continue
             assert ax.get_xlim() == (values.min(), values.max())
-            first = next(str(name) for name in data if str(name).startswith(title.replace(" ", "_")))
             for curve in ax.lines:
                 if (label := curve.get_label()) in (*data, "front_left"):
                     np.testing.assert_array_equal(curve.get_xdata(), values)
@@ -384,7 +385,7 @@ def test_corners_of_a_car_are_told_apart_where_they_cover_each_other(car: sw.Car
     figure = sw.plots.curves(car, travel_mm=[-10.0, 0.0, 10.0], rack_mm=[-5.0, 5.0])
     lines = {c.get_label(): c for c in panel(figure, "travel_mm camber").lines if c.get_label() in CORNERS}
     for corner in CORNERS:
-        data = car.corners[corner].alignment(travel_mm=[-10.0, 0.0, 10.0])
+        data = car.corners[corner].curves(travel_mm=[-10.0, 0.0, 10.0])
         np.testing.assert_array_equal(lines[corner].get_ydata(), data.camber_deg)
     for axle in ("front", "rear"):
         left, right = lines[f"{axle}_left"], lines[f"{axle}_right"]
@@ -443,7 +444,7 @@ def test_bump_steer_is_toe_over_travel(car: sw.Car) -> None:
     travel = np.linspace(-30.0, 30.0, 61)
     curve = next(c for c in ax.lines if c.get_label() == "rear_right")
     np.testing.assert_array_equal(curve.get_xdata(), travel)
-    np.testing.assert_array_equal(curve.get_ydata(), car.rear_right.alignment(travel_mm=travel).toe_deg)
+    np.testing.assert_array_equal(curve.get_ydata(), car.rear_right.curves(travel_mm=travel).toe_deg)
 
 
 def test_no_text_of_curves_covers_another(car: sw.Car) -> None:

@@ -35,21 +35,23 @@ PANELS = (
     Panel("camber", ("camber_deg", "inclination_deg")),
     Panel("camber gain", ("camber_gain_deg_per_mm",)),
     Panel("caster", ("caster_deg",)),
-    Panel("trail", ("trail_mm",)),
+    Panel("trail", ("trail_mm", "trail_as_it_runs_mm")),
     Panel("kingpin inclination", ("kingpin_inclination_deg",)),
-    Panel("scrub", ("scrub_mm",)),
+    Panel("scrub", ("scrub_mm", "scrub_as_it_runs_mm")),
     Panel("half track", ("half_track_mm",)),
     Panel("contact path, x", ("contact_x_mm",)),
     Panel("wheelbase change", ("wheelbase_change_mm",)),
     Panel("chassis height", ("chassis_height_mm",)),
-    Panel("roll centre height", ("roll_centre_height_mm",)),
+    Panel("roll centre height", ("roll_centre_height_mm", "roll_centre_height_as_it_runs_mm")),
     Panel("instant axis, x of its nearest point", ("instant_axis_x_mm",)),
     Panel("instant axis, y", ("instant_axis_y_mm",)),
     Panel("instant axis, z", ("instant_axis_z_mm",)),
+    Panel("instant axis, direction", ("instant_axis_along_x", "instant_axis_along_y", "instant_axis_along_z")),
+    Panel("instant axis, pitch", ("instant_axis_pitch_mm_per_rad",)),
     Panel("motion ratio", ("motion_ratio",)),
     Panel("motion ratio gain", ("motion_ratio_gain_per_mm",)),
     Panel("spring length", ("spring_length_mm",)),
-    Panel("spring load", ("spring_load_N",)),
+    Panel("spring load", ("spring_load_N", "rubber_load_N")),
     Panel(
         "wheel rate",
         (
@@ -64,7 +66,8 @@ PANELS = (
     Panel("Ackermann error", ("ackermann_error_deg",)),
 )
 _ALONG = {"travel_mm": "wheel travel, mm (+ = wheel up)", "rack_mm": "rack travel, mm (+ = to the left)"}
-_LEAST_SPAN = {"deg": 0.02, "mm": 0.2, "deg/mm": 2e-4, "1": 0.002, "N": 2.0, "N/mm": 0.2}  # a level line looks level
+# a level line looks level
+_LEAST_SPAN = {"deg": 0.02, "mm": 0.2, "deg/mm": 2e-4, "1": 0.002, "N": 2.0, "N/mm": 0.2, "1/mm": 2e-5, "mm/rad": 2.0}
 _WIDE: dict[str, Any] = {"color": "0.72", "lw": 3.6, "zorder": 2.0}
 _THIN: dict[str, Any] = {"color": "black", "lw": 1.1, "zorder": 2.5}
 _CORNERS: dict[str, dict[str, Any]] = {
@@ -103,7 +106,7 @@ def curve_panels(sections: Sequence[Curves], title: str, panels: Sequence[Panel]
             box = np.array([x + _LEFT, y + _BOTTOM, *size]) / ([*figure.get_size_inches()] * 2)
             _draw_panel(figure.add_axes(tuple(box), gid=f"{along} {panel.title}"), panel, variables, curves, along)
     figure.text(0.01, 1.0 - 0.28 / height, title, fontsize=11)
-    every = {name: None for section in sections for name in section}
+    every = {name: None for section in sections if len(section) > 1 for name in section}
     if len(every) > 1:
         handles = [Line2D([], [], label=spoken(name), **_style(name, i)) for i, name in enumerate(every)]
         figure.legend(handles=handles, loc="lower left", ncols=len(every), fontsize=8, frameon=False, handlelength=4.0)
@@ -142,7 +145,7 @@ def _draw_panel(ax: Axes, panel: Panel, variables: list[str], curves: Curves, al
             ax.plot(data[along], data[variable], label=variable if several else name, **style)
     values = np.concatenate([np.ravel(data[variable]) for data in curves.values() for variable in variables])
     if np.isfinite(values).any():  # an axis that is infinitely far away leaves a gap
-        ax.set_ylim(_limits(values[np.isfinite(values)], _LEAST_SPAN.get(unit, 0.0)))
+        ax.set_ylim(_limits(values[np.isfinite(values)], _LEAST_SPAN.get(unit, 1e-6)))
     ax.set_xlim(float(first[along].min()), float(first[along].max()))
     if several:
         ax.legend(fontsize=6, frameon=False, handlelength=3.2)
@@ -167,6 +170,7 @@ def _label(ax: Axes, title: str, unit: str, sign: str, along: str) -> None:
     ax.set_xlabel(along, fontsize=6.5, labelpad=1.5)
     ax.tick_params(labelsize=6.5, direction="in", length=2.5, width=0.5)
     ax.ticklabel_format(useOffset=False)
+    ax.tick_params(axis="x", pad=6.0)  # clear of the lowest label of y
     ax.locator_params(nbins=6)
     ax.grid(visible=True, color="0.85", lw=0.4)
     ax.spines[:].set_linewidth(0.5)

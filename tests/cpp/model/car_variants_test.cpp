@@ -109,6 +109,21 @@ TEST_CASE("a length as set is the drawn one and what its adjusters make of it") 
     CHECK_FALSE(present_length_mm(no_bar, CornerId::rear_left, Length::drop_link).has_value());
 }
 
+TEST_CASE("a limit of a length counts every adjuster that turns it") {
+    std::string text = edited(demo_text(), "limits_turns = [-6.0, 6.0]", "length_limits_mm = [356.0, 361.0]");
+    text = edited(text, "now_turns = 0.0\nengaged_mm = 20.0", "now_turns = 0.5\nengaged_mm = 20.0");
+    const std::string extra =
+        "[[front_left.adjuster]]\nname = \"extra\"\nchanges = \"track_rod\"\npurpose = \"toe\"\npitch_mm = 1.0\n"
+        "ends = \"one\"\nlocks = \"turn\"\nnow_turns = 1.0\nminutes = 1\n\n";
+    const Car car = load_text(edited(text, "[rear_left]", extra + "[rear_left]"));
+    const Adjuster& rod = adjuster(car, CornerId::front_left, "track rod");
+    // Drawn 358.15 mm, 1 mm by the other adjuster, 2.5 mm a turn.
+    CHECK_FALSE(broken_limit(car, CornerId::front_left, rod, 0.7).has_value());
+    CHECK(broken_limit(car, CornerId::front_left, rod, 0.8).value().key == "length_limits_mm");
+    CHECK_FALSE(broken_limit(car, CornerId::front_left, rod, -1.2).has_value());
+    CHECK(broken_limit(car, CornerId::front_left, rod, -1.3).value().key == "length_limits_mm");
+}
+
 TEST_CASE("a corner without rocker has its spring and drop link on a wishbone") {
     std::string text = demo_text();
     const auto from = text.find("[rear_left.rocker]");
