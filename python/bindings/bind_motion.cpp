@@ -63,7 +63,7 @@ void bind_curves(py::module_& module) {
         "Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.");
     module.def("curves", &curves_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
                "All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that "
-               "something is `missing_for` are left open. Raises OutOfReach.");
+               "something is `missing_for` hold NaN. Raises OutOfReach.");
     module.def("steer_list", [] { return steer_list; }, "What `steering` gives, in order.");
     module.def("steering", &steering_block, py::arg("car"), py::arg("rack_mm"), py::arg("travel_mm"),
                "Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.");

@@ -7,7 +7,8 @@ measured car in the ground frame. docs/conventions.md has it all.
 """
 
 from shimwise import plots
-from shimwise._core import InputError, OutOfReach, Problem, __version__, ideal_outer_deg
+from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise.ackermann import ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.expected import Expected
 from shimwise.point_errors import point_errors

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
+from numbers import Real
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
 
 from shimwise import _core, tables
 from shimwise.forces import Forces, forces_of
 from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
 
 if TYPE_CHECKING:
-    import numpy as np
     import pandas as pd
     import xarray as xr
     from numpy.typing import NDArray
@@ -159,11 +161,15 @@ class Corner:
             DataFrame with the index (adjuster, per), "turn" (of threads) and "mm"; columns are outputs, their unit per
             turn or mm and per mm of travel.
         """
+        tables.finite("travel_mm", travel_mm)
+        tables.finite("rack_mm", rack_mm)
         slopes = _core.rates_per_travel(self._corner, _held(hold), travel_mm, rack_mm)
         return tables.slopes_frame(self._corner, slopes, hold)
 
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
+        tables.finite("travel_mm", travel_mm)
+        tables.finite("rack_mm", rack_mm)
         return _core.effects(self._car.core, self._corner.id, _held(hold), travel_mm, rack_mm)
 
     def forces(self, *, load_N: Sequence[float], travel_mm: float = 0.0, rack_mm: float = 0.0) -> Forces:
@@ -238,6 +244,12 @@ class Car:
         """The four corners by name."""
         return {name: Corner(self, name) for name in _core.CornerId.__members__}
 
+    def corner(self, name: str) -> Corner:
+        """Return a corner by its name. Raises InputError for another name."""
+        if name not in _core.CornerId.__members__:
+            raise _core.InputError(f"corner = {name!r}: needs one of {', '.join(_core.CornerId.__members__)}")
+        return Corner(self, name)
+
     @property
     def settings(self) -> _core.Settings:
         """The adjusters as they stand."""
@@ -275,7 +287,7 @@ class Car:
             raise _core.InputError(f"moved = {moved!r}: needs one of {', '.join(_core.Moved.__members__)}")
         points = {}
         for key, by in by_mm.items():
-            if len(by) != 3:
+            if not (isinstance(by, Sequence | np.ndarray) and len(by) == 3 and all(isinstance(mm, Real) for mm in by)):
                 raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
             points[key] = (float(by[0]), float(by[1]), float(by[2]))
         return Car(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))

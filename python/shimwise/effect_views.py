@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
-from shimwise.texts import plain_table, spoken
+from shimwise.texts import figure, plain_table, spoken
 
 if TYPE_CHECKING:
     from rich.table import Table
 
     from shimwise.car import Car
 
-__all__ = ["check_lines", "effects_view"]
+__all__ = ["check_lines", "effects_view", "set_lines"]
 
 _SHOWN = {
     "toe_deg": ("toe", "deg", 3),
@@ -64,6 +64,27 @@ def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
 
 def _change(value: float, digits: int) -> str:
     return "0" if abs(value) < 1e-9 else f"{value:+.{digits}f}"
+
+
+def set_lines(car: Car) -> list[str]:
+    """How every corner stands as set: a number that no car has gives a mistyped point away."""
+    lines = []
+    for name, corner in car.corners.items():
+        values = dict(zip(_core.column_names(), corner.effect_table().values, strict=True))
+        told = ", ".join(f"{label} {figure(values[key], digits, unit)}" for key, label, digits, unit in _STANDS)
+        lines.append(f"{name}: {told}")
+    return lines
+
+
+_STANDS = (
+    ("toe_deg", "toe", 2, "deg"),
+    ("camber_deg", "camber", 2, "deg"),
+    ("caster_deg", "caster", 1, "deg"),
+    ("kingpin_inclination_deg", "kingpin", 1, "deg"),
+    ("trail_mm", "trail", 1, "mm"),
+    ("scrub_mm", "scrub", 1, "mm"),
+    ("motion_ratio", "motion ratio", 2, ""),
+)
 
 
 def check_lines(car: Car) -> list[str]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shimwise import _core
+from shimwise import _core, tables
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -77,14 +78,18 @@ class Forces:
         return f"<forces for {x:g} N forward, {y:g} N left, {z:g} N up at the contact>"
 
 
+_MOST_N = 1e9
+
+
 def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, rack_mm: float) -> Forces:
     """Check the numbers, then solve."""
-    load = np.asarray(load_N, dtype=np.float64)
-    if load.shape != (3,):
+    if len(load_N) != 3 or not all(isinstance(force, Real) for force in load_N):
         raise _core.InputError(f"load_N = {load_N!r}: needs three numbers: forward, left, up")
-    for name, value in (("load_N", load), ("travel_mm", np.asarray(travel_mm)), ("rack_mm", np.asarray(rack_mm))):
-        if not np.isfinite(value).all():
-            raise _core.InputError(f"{name}: holds a number that is not finite")
+    load = np.asarray(load_N, dtype=np.float64)
+    for name, value in (("load_N", load), ("travel_mm", travel_mm), ("rack_mm", rack_mm)):
+        tables.finite(name, value)
+    if not np.abs(load).max() <= _MOST_N:
+        raise _core.InputError(f"load_N = {load_N!r}: goes beyond {_MOST_N:g} N")
     return Forces(_core.forces(corner, load.tolist(), travel_mm, rack_mm))
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shimwise import _core
+from shimwise import _core, tables
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -41,10 +41,10 @@ def point_errors(
     """
     import pandas as pd
 
-    if corner not in car.corners:
-        raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(car.corners)}")
+    tables.finite("error_mm", error_mm)
+    tables.finite("bump_mm", bump_mm)
     rows = {}
-    for point in car.corners[corner].point_names:
+    for point in car.corner(corner).point_names:
         for axis, direction in zip("xyz", np.eye(3), strict=True):
             more, less = (
                 _predicted(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -30,7 +31,8 @@ class PointFit:
     `by_mm` maps "point.axis" to mm from where the point is, + = forward, left, up. `rms_before` and `rms_after` are the
     root mean squares of what is missing, in the output's unit. `at_bound` names the coordinates that a bound stops.
     `shims_mm` and `rms_in_shims` are the packs that come nearest, as curves, and what is then missing; empty and None
-    where no shims were given. A pack carries the sign of its move.
+    where no shims were given. A pack carries the sign of its move. `all_tried`: every combination of packs was tried;
+    otherwise those that the linear model expects most of.
     """
 
     output: str
@@ -42,6 +44,7 @@ class PointFit:
     shims_mm: dict[str, list[float]]
     rms_in_shims: float | None
     car_in_shims: Car | None
+    all_tried: bool
 
     def __repr__(self) -> str:
         moves = ", ".join(f"{key} {mm:+.3f} mm" for key, mm in self.by_mm.items())
@@ -53,7 +56,8 @@ class PointFit:
                 f"{key} {'+' if sum(pack) >= 0 else '-'}({' + '.join(f'{abs(mm):g}' for mm in pack) or '0'}) mm"
                 for key, pack in self.shims_mm.items()
             )
-            lines.append(f"in shims: {packs}; missing {self.rms_in_shims:.3g}")
+            proof = "all combinations tried" if self.all_tried else f"best of {_TRIED} tried"
+            lines.append(f"in shims: {packs}; missing {self.rms_in_shims:.3g} ({proof})")
         return "\n".join(lines)
 
 
@@ -86,10 +90,13 @@ def fit_points(
 
     Raises:
         InputError: no such corner, point, output or bound.
-        OutOfReach: the corner as it is does not assemble at a travel.
+        OutOfReach: with points that the bounds allow, the corner does not assemble at a travel; says with which.
     """
-    problem = _Problem(car, corner, list(bounds_mm), np.atleast_1d(np.asarray(travel_mm, float)), output, target, moved)
     lower, upper = _bounds(bounds_mm)
+    travels = np.atleast_1d(np.asarray(travel_mm, float))
+    if travels.ndim != 1 or travels.size == 0 or not np.isfinite(travels).all():
+        raise _core.InputError("travel_mm: needs one finite travel or more, in one dimension")
+    problem = _Problem(car, corner, list(bounds_mm), travels, output, target, moved)
     from scipy.optimize import least_squares
 
     start = np.zeros(len(lower))
@@ -101,7 +108,11 @@ def fit_points(
     stopped = [
         k for k, x, lo, hi in zip(problem.keys, found.x, lower, upper, strict=True) if min(x - lo, hi - x) < 1e-6
     ]
-    packs, best = _in_shims(problem, found, (lower, upper), shims_mm) if shims_mm is not None else ({}, None)
+    packs: dict[str, list[float]] = {}
+    best: NDArray[np.float64] | None = None
+    all_tried = True
+    if shims_mm is not None:
+        packs, best, all_tried = _in_shims(problem, found, (lower, upper), shims_mm)
     return PointFit(
         output=output,
         by_mm=by_mm,
@@ -112,6 +123,7 @@ def fit_points(
         shims_mm=packs,
         rms_in_shims=None if best is None else _rms(problem.missing(best)),
         car_in_shims=None if best is None else problem.car(best),
+        all_tried=all_tried,
     )
 
 
@@ -128,8 +140,6 @@ class _Problem:
         target: ArrayLike,
         moved: str,
     ) -> None:
-        if corner not in car.corners:
-            raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(car.corners)}")
         self._car, self._corner, self.keys, self._travel_mm, self._output, self._moved = (
             car,
             corner,
@@ -141,10 +151,10 @@ class _Problem:
         for key in keys:
             if key.rpartition(".")[2] not in _AXES:
                 raise _core.InputError(f"{key!r}: needs point.axis, such as track_rod.inner.z")
-        columns = [str(column) for column in car.corners[corner].curves()]
+        zero = np.zeros(1)
+        columns = list(car.corner(corner).curve_columns(zero, zero))
         if output not in columns:
             raise _core.InputError(f"output = {output!r}: needs one of {', '.join(columns)}")
-        self._row = columns.index(output)
         self._target = np.asarray(target, float)
         if self._target.shape not in ((), travel_mm.shape) or not np.isfinite(self._target).all():
             raise _core.InputError(f"target: needs one finite number, or one for each of {travel_mm.size} travels")
@@ -157,18 +167,23 @@ class _Problem:
         return self._car.with_points(moves, moved=self._moved)
 
     def missing(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
-        corner = self.car(x).core.corner(_core.CornerId.__members__[self._corner])
-        block = _core.curves(corner, self._travel_mm, np.zeros_like(self._travel_mm))
-        missing: NDArray[np.float64] = block[self._row] - self._target
+        try:
+            corner = self.car(x).corners[self._corner]
+            columns = corner.curve_columns(self._travel_mm, np.zeros_like(self._travel_mm))
+        except (_core.InputError, _core.OutOfReach) as error:
+            tried = ", ".join(f"{key} {mm:+.3f} mm" for key, mm in zip(self.keys, x, strict=True))
+            raise type(error)(f"with {tried}: {error}") from None
+        missing: NDArray[np.float64] = columns[self._output] - self._target
         return missing
 
 
 def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     if not bounds_mm:
         raise _core.InputError("bounds_mm: needs at least one coordinate that may move")
-    for key, (low, high) in bounds_mm.items():
+    for key, pair in bounds_mm.items():
+        low, high = pair if len(pair) == 2 and all(isinstance(mm, Real) for mm in pair) else (0.0, 0.0)
         if not (low <= 0.0 <= high and low < high and np.isfinite(high - low)):
-            raise _core.InputError(f"bounds_mm: {key} = ({low}, {high}): needs a range in mm that holds 0")
+            raise _core.InputError(f"bounds_mm: {key} = {pair}: needs a range in mm that holds 0, such as (-8, 8)")
     array = np.array(list(bounds_mm.values()), float)
     return array[:, 0], array[:, 1]
 
@@ -178,7 +193,7 @@ def _in_shims(
     relaxed: Any,
     bounds: tuple[NDArray[np.float64], NDArray[np.float64]],
     shims_mm: Sequence[float],
-) -> tuple[dict[str, list[float]], NDArray[np.float64]]:
+) -> tuple[dict[str, list[float]], NDArray[np.float64], bool]:
     """The packs, out of one box at the same time, whose curve is nearest.
 
     All combinations on either side of each point, in the order of what the linear model at the relaxed answer expects
@@ -195,18 +210,20 @@ def _in_shims(
     combinations = np.stack(np.meshgrid(*each, indexing="ij"), axis=-1).reshape(-1, len(each))
     expected = np.linalg.norm(relaxed.fun + (combinations - relaxed.x) @ relaxed.jac.T, axis=1)
     packs: list[list[float]] = [[]] * len(each)
-    best_rms, best, tried = np.inf, np.zeros(len(each)), 0
+    best_rms, best, tried, all_tried = np.inf, np.zeros(len(each)), 0, True
     for moved in combinations[np.argsort(expected, kind="stable")]:
         stacks = _core.stack_together([[]] * len(each), box, np.abs(moved).tolist())
         if stacks is None:
             continue
+        if tried == _TRIED:
+            all_tried = False
+            break
+        tried += 1
         if (rms := _rms(problem.missing(moved))) < best_rms:
             best_rms, best, packs = rms, moved, [stack.shims_mm for stack in stacks]
-        tried += 1
-        if tried == _TRIED:
-            break
     sides = np.where(best < 0.0, -1.0, 1.0)
-    return {k: [float(s * mm) for mm in pack] for k, s, pack in zip(problem.keys, sides, packs, strict=True)}, best
+    signed_packs = {k: [float(s * mm) for mm in p] for k, s, p in zip(problem.keys, sides, packs, strict=True)}
+    return signed_packs, best, all_tried
 
 
 def _rms(values: Any) -> float:

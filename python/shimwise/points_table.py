@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 from os import PathLike, fspath
 
 from shimwise import _core
@@ -133,7 +134,9 @@ class _Reader:
         cells += ["" for name in columns[len(cells) :] if name not in COLUMNS]
         if len(cells) != len(columns):
             self.all_named = False
-            comma = ": a number has a point, not a decimal comma" if separator == "," and len(cells) > 5 else ""
+            digits = [cell.removeprefix("-").isdigit() for cell in cells]
+            split = separator == "," and any(a and b for a, b in pairwise(digits)) and len(cells) > len(columns)
+            comma = ": a number has a point, not a decimal comma" if split else ""
             self.fault(number, "", "", f"has {_counted(len(cells), 'cell')}, the header has {len(columns)}{comma}")
             return
         of = dict(zip(columns, cells, strict=True))

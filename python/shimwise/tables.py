@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     Numbers = ArrayLike | xr.DataArray
     Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 
-__all__ = ["effects_frame", "joints_over_states", "over_states", "slopes_frame"]
+__all__ = ["effects_frame", "finite", "joints_over_states", "over_states", "slopes_frame"]
 
 
 class _States(NamedTuple):
@@ -40,7 +40,7 @@ def _states(arguments: Mapping[str, Numbers]) -> _States:
         for name, value in arguments.items()
     ]
     for name, array in zip(arguments, given, strict=True):
-        _finite(name, array.values)
+        finite(name, array.values)
     spread = xr.broadcast(*given)
     dims = tuple(str(d) for d in spread[0].dims)
     arrays = [np.ascontiguousarray(a.transpose(*dims).values, dtype=np.float64) for a in spread]
@@ -57,15 +57,16 @@ def _outer(arrays: dict[str, NDArray[np.float64]]) -> _States:
     for name, array in arrays.items():
         if array.ndim > 1:
             raise _core.InputError(f"{name}: has {array.ndim} dimensions, needs one; a DataArray may have more")
-        _finite(name, array)
+        finite(name, array)
     coordinates = {name: array for name, array in arrays.items() if array.ndim}
     shape = tuple(a.size for a in coordinates.values())
     spread = np.meshgrid(*arrays.values(), indexing="ij")
     return _States(tuple(coordinates), shape, dict(coordinates), [np.ascontiguousarray(a).ravel() for a in spread])
 
 
-def _finite(name: str, array: NDArray[np.float64]) -> None:
-    if not np.isfinite(array).all():
+def finite(name: str, array: ArrayLike) -> None:
+    """Refuse a number that is none, by its name."""
+    if not np.isfinite(np.asarray(array, dtype=np.float64)).all():
         raise _core.InputError(f"{name}: holds a number that is not finite")
 
 

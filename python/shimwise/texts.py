@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -11,11 +12,22 @@ from rich.table import Table
 from rich.text import Text
 
 if TYPE_CHECKING:
-    from collections.abc import Container
+    from collections.abc import Container, Sequence
 
     from rich.console import RenderableType
 
-__all__ = ["bullet", "figure", "html_of", "plain_table", "printable", "signs", "spoken", "text_of", "toml_text"]
+__all__ = [
+    "bullet",
+    "figure",
+    "html_of",
+    "invented_notes",
+    "plain_table",
+    "printable",
+    "signs",
+    "spoken",
+    "text_of",
+    "toml_text",
+]
 
 # A plain sign is never shown alone: what plus means, for a table's foot.
 _SIGNS = {
@@ -87,3 +99,14 @@ def bullet(mark: str, text: str) -> Table:
     table.add_column()
     table.add_row(Text(f"  {mark}"), Text(text))
     return table
+
+
+def invented_notes(files: Sequence[str]) -> list[str]:
+    """One sentence for each file with lines that still say INVENTED, as a starter's do: its answers are no advice."""
+    notes = []
+    for file in files:
+        count = sum("INVENTED" in line for line in Path(file).read_text(encoding="utf-8").splitlines())
+        if count:
+            lines = "1 line still says" if count == 1 else f"{count} lines still say"
+            notes.append(f"{file}: {lines} INVENTED. Turn nothing before your own numbers stand there.")
+    return notes

@@ -203,3 +203,51 @@ def test_a_corner_without_camber_readings_is_told_what_its_flags_will_show(folde
     told = run(folder, *PLAN).stdout
     assert "front left camber" in told
     assert "then :" not in told
+
+
+def test_a_card_is_done_on_the_car_that_it_was_made_from(folder: Path) -> None:
+    run(folder, *PLAN, "--save", "card.json")
+    run(folder, "done", "wren.toml", "card.json", "--out", "after.toml")
+    # settings that the card does not know
+    refused = run(folder, "done", "wren.toml", "card.json", "--out", "x.toml", "--settings", "after.toml", code=2)
+    assert "after.toml: is not what the card was made from" in refused.stderr
+    # a card that was made with settings
+    run(folder, *PLAN, "--settings", "after.toml", "--save", "next.json")
+    refused = run(folder, "done", "wren.toml", "next.json", "--out", "x.toml", code=2)
+    assert "was made with a settings file: give the same one with --settings" in refused.stderr
+    run(folder, "done", "wren.toml", "next.json", "--out", "next.toml", "--settings", "after.toml")
+    edit(folder / "wren.toml", "M8x1.25", "M8x1")
+    refused = run(folder, "done", "wren.toml", "card.json", "--out", "x.toml", code=2)
+    assert "wren.toml: is not what the card was made from, or has changed since: card.json" in refused.stderr
+    assert not (folder / "x.toml").exists()
+
+
+def test_but_needs_a_way(folder: Path) -> None:
+    run(folder, *PLAN, "--save", "card.json")
+    refused = run(
+        folder, "done", "wren.toml", "card.json", "--out", "x.toml", "--but", "front_left.track rod=2 flats", code=2
+    )
+    assert "which way?" in refused.stderr
+
+
+def test_a_car_without_bars_is_not_told_of_any(folder: Path) -> None:
+    told = run(folder, *PLAN).stdout
+    assert "Bars off at one link each" in told
+    text = (folder / "wren.toml").read_text()
+    bars = text[text.index("[front_bar]") : text.index("[front_third]")]
+    (folder / "wren.toml").write_text(text.replace(bars, "").replace('changes = "drop_link"', 'changes = "pushrod"'))
+    told = run(folder, *PLAN).stdout
+    assert "Bars off" not in told
+    assert "Drop links" not in told
+
+
+def test_check_says_how_the_corners_stand_and_what_is_still_invented(folder: Path) -> None:
+    told = run(folder, "check", "wren.toml").stdout
+    assert "front_left: toe 0.10 deg, camber -2.60 deg, caster 5.1 deg, kingpin 8.6 deg" in " ".join(told.split())
+    assert "INVENTED" not in told
+    run(folder, "new", "mycar")
+    told = run(folder, "check", "mycar/car.toml").stdout
+    assert "lines still say INVENTED. Turn nothing before your own numbers stand there." in " ".join(told.split())
+    plan = run(folder, "plan", "mycar/car.toml", "mycar/readings.toml", "mycar/targets.toml").stdout
+    assert " ".join(plan.split()).count("still say INVENTED") == 2
+    assert " ".join(plan.split()).count("still says INVENTED") == 1

@@ -198,8 +198,11 @@ def test_tables_fit_80_columns() -> None:
         (["--travel", "a:b"], "needs mm as FROM:TO or FROM:TO:STEP"),
         (["--travel", "30:-30"], "needs FROM below TO and a STEP above 0"),
         (["--rack", "-30:30:0"], "needs FROM below TO and a STEP above 0"),
-        (["--rack", "-30:30:0.01"], "makes 6001 values, at most 1001"),
+        (["--rack", "-30:30:0.01"], "makes more than 1001 values"),
         (["--travel", "nan:5"], "needs mm as FROM:TO or FROM:TO:STEP"),
+        (["--travel=-1e308:1e308:1"], "goes beyond 10000 mm"),
+        (["--travel", "0:1:1e-320"], "makes more than 1001 values"),
+        (["--travel", "1e5"], "needs mm as FROM:TO or FROM:TO:STEP"),
     ],
 )
 def test_a_range_that_is_none_gets_one_sentence(words: list[str], sentence: str) -> None:
@@ -216,3 +219,37 @@ def test_arrays_that_share_a_dimension_go_together(car: sw.Car) -> None:
     assert found.toe_deg.dims == ("state",)
     alone = car.front_left.curves(travel_mm=3.0, rack_mm=3.0)
     assert float(found.contact_x_mm[2]) == pytest.approx(float(alone.contact_x_mm), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("inner", "ratio", "sentence"),
+    [
+        (float("nan"), 0.5, "inner_deg: holds a number that is not finite"),
+        (180.0, 0.5, "inner_deg: needs angles between -180 and 180"),
+        ([1.0, 2.0], -0.1, "track_over_wheelbase: must not be negative"),
+    ],
+)
+def test_ackermanns_rule_refuses_what_is_no_angle(inner: float, ratio: float, sentence: str) -> None:
+    with pytest.raises(sw.InputError) as error:
+        sw.ideal_outer_deg(inner, ratio)
+    assert str(error.value) == sentence
+
+
+def test_a_state_that_is_no_number_is_refused_by_its_name(car: sw.Car) -> None:
+    nan = float("nan")
+    for call in (
+        lambda: car.front_left.effects(travel_mm=nan),
+        lambda: car.front_left.effects_per_travel(travel_mm=nan),
+        lambda: car.front_left.forces(load_N=(0, 0, 1000), travel_mm=nan),
+        lambda: car.front_left.curves(travel_mm=nan),
+    ):
+        with pytest.raises(sw.InputError, match="travel_mm: holds a number that is not finite"):
+            call()
+    with pytest.raises(sw.InputError, match="goes beyond 1e"):
+        car.front_left.forces(load_N=(1e308, 0, 0))
+    with pytest.raises(sw.InputError, match="needs three numbers"):
+        car.front_left.forces(load_N=("a", 0, 0))  # type: ignore[arg-type]
+    with pytest.raises(sw.InputError, match="needs 3 numbers"):
+        car.with_points({"front_left.track_rod.inner": 5}, moved="drawn")  # type: ignore[dict-item]
+    with pytest.raises(sw.OutOfReach, match="front_left: the held wheel travel is out of reach by"):
+        car.front_left.effects_per_travel(travel_mm=900.0)

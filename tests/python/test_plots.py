@@ -33,7 +33,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "oracle"))
 from random_corners import random_car
 
 CORNERS = ["front_left", "front_right", "rear_left", "rear_right"]
-VIEWS = {"above": (1, 0), "left": (0, 2), "behind": (1, 2)}  # axes of the frame: along the page, up the page
+VIEWS = {"above": (1, 0), "side": (0, 2), "front": (1, 2)}  # axes of the frame: along the page, up the page
 SHIFTED = {"front_left.camber shim": [2.0], "front_left.track rod": 1.5, "rear_right.pushrod": -1.0}
 
 
@@ -137,13 +137,13 @@ def test_the_wheel_stands_on_its_contact(car: sw.Car, corner: str) -> None:
     changed = car.with_settings(SHIFTED)
     figure = sw.plots.geometry(changed, corner)
     y, z = contact_of(changed.corners[corner])
-    behind, left = view(figure, corner, "behind"), view(figure, corner, "left")
-    lowest = path(behind, "wheel")[path(behind, "wheel")[:, 1].argmin()]
+    front, side = view(figure, corner, "front"), view(figure, corner, "side")
+    lowest = path(front, "wheel")[path(front, "wheel")[:, 1].argmin()]
     np.testing.assert_allclose(lowest, [y, z], rtol=0.0, atol=1e-9)
-    np.testing.assert_allclose(path(behind, "contact"), [[y, z]], rtol=0.0, atol=1e-9)
-    # from the left the disc's lowest point is the contact too: x comes from trail and caster, here from the disc
-    lowest = path(left, "wheel")[path(left, "wheel")[:, 1].argmin()]
-    np.testing.assert_allclose(path(left, "contact"), [lowest], rtol=0.0, atol=1e-9)
+    np.testing.assert_allclose(path(front, "contact"), [[y, z]], rtol=0.0, atol=1e-9)
+    # from the side the disc's lowest point is the contact too: x comes from trail and caster, here from the disc
+    lowest = path(side, "wheel")[path(side, "wheel")[:, 1].argmin()]
+    np.testing.assert_allclose(path(side, "contact"), [lowest], rtol=0.0, atol=1e-9)
 
 
 @pytest.mark.parametrize(("corner", "radius"), [("front_left", 255.0), ("rear_right", 265.0)])
@@ -157,20 +157,20 @@ def test_the_wheel_is_the_setup_wheel_with_its_camber_and_toe(
         size = np.ptp(path(view(sheet, corner, name), "wheel"), axis=0)
         expected = [2.0 * radius * np.sqrt(1.0 - e[i] ** 2) + 10.0 * abs(e[i]) for i in axes]
         np.testing.assert_allclose(size, expected, rtol=2e-4, atol=0.0)
-    top, low = (path(view(sheet, corner, "behind"), "wheel")[i] for i in (180, 0))
+    top, low = (path(view(sheet, corner, "front"), "wheel")[i] for i in (180, 0))
     outboard = 1.0 if corner.endswith("left") else -1.0
     assert (top - low)[0] * outboard < -3.0  # leans in by more than its width
 
 
 def test_the_ground_runs_through_this_contact_and_the_one_beside_or_behind(sheet: Figure) -> None:
-    mates = {"left": dict(zip(CORNERS, CORNERS[2:] + CORNERS[:2], strict=True))}
-    mates["behind"] = dict(zip(CORNERS, np.array(CORNERS)[[1, 0, 3, 2]], strict=True))
+    mates = {"side": dict(zip(CORNERS, CORNERS[2:] + CORNERS[:2], strict=True))}
+    mates["front"] = dict(zip(CORNERS, np.array(CORNERS)[[1, 0, 3, 2]], strict=True))
     for name, mate in mates.items():
         for corner in CORNERS:
             (x0, z0), (x1, z1) = path(view(sheet, corner, name), "ground")
             for x, z in (path(view(sheet, c, name), "contact")[0] for c in (corner, mate[corner])):
                 assert abs(z0 + (x - x0) * (z1 - z0) / (x1 - x0) - z) <= 1e-9
-    (x0, z0), (x1, z1) = path(view(sheet, "front_left", "left"), "ground")
+    (x0, z0), (x1, z1) = path(view(sheet, "front_left", "side"), "ground")
     assert (z1 - z0) / (x1 - x0) == pytest.approx(12.0 / 2345.0, rel=0.01)  # the drawn rake
 
 
@@ -180,9 +180,16 @@ def test_all_views_have_one_scale_and_say_their_directions(sheet: Figure) -> Non
         size = ax.get_position().size * sheet.get_size_inches()
         span = np.array([np.ptp(ax.get_xlim()), np.ptp(ax.get_ylim())])
         scales |= {round(float(s), 9) for s in size / span}
-        assert ax.get_xlim()[0] > ax.get_xlim()[1]  # forward and left point to the left of the page
-        assert ax.get_xlabel() == ("← forward (x, mm)" if "seen from the left" in ax.get_title() else "← left (y, mm)")
-        assert ax.get_ylabel() == ("forward (x, mm) →" if "above" in ax.get_title() else "up (z, mm) →")
+        across, up = ("right" if np.diff(limits) > 0 else "left" for limits in (ax.get_xlim(), ax.get_ylim()))
+        # what an observer there has on the right hand, and above: the words and the limits say the same
+        assert (ax.get_title(), across, ax.get_xlabel(), up, ax.get_ylabel()) in {
+            ("seen from the front", "right", "left (y, mm) →", "right", "up (z, mm) →"),
+            ("seen from above", "right", "left (y, mm) →", "left", "← forward (x, mm)"),
+            ("seen from the left", "left", "← forward (x, mm)", "right", "up (z, mm) →"),
+            ("seen from the right", "right", "forward (x, mm) →", "right", "up (z, mm) →"),
+        }
+        side = (ax.get_gid() or "").endswith("_left side") or (ax.get_gid() or "").endswith("_right side")
+        assert not side or ax.get_title() == f"seen from the {ax.get_gid().split()[0].split('_')[1]}"
     assert len(scales) == 1
     assert len(sheet.axes) == 12
 
@@ -269,14 +276,14 @@ def test_every_joint_has_a_number_in_every_view_and_a_line_in_the_key(car: sw.Ca
 def test_a_mistyped_point_moves_its_marker_and_the_frame(car: sw.Car, tmp_path: Path) -> None:
     wrong = edited(tmp_path, ("rear = [-130.0, 270.0, 317.0]", "rear = [-130.0, 270.0, 717.0]"))
     before, after = (sw.plots.geometry(c, "front_left") for c in (car, wrong))
-    was, now = (path(view(f, "front_left", "behind"), "upper_wishbone.rear")[0] for f in (before, after))
+    was, now = (path(view(f, "front_left", "front"), "upper_wishbone.rear")[0] for f in (before, after))
     np.testing.assert_array_equal(now - was, [0.0, 400.0])
     same = {str(p) for p in car.front_left.joints()} - {"upper_wishbone.rear"}
     for point in same:
         np.testing.assert_allclose(
-            *(path(view(f, "front_left", "behind"), point) for f in (before, after)), rtol=0.0, atol=1e-9
+            *(path(view(f, "front_left", "front"), point) for f in (before, after)), rtol=0.0, atol=1e-9
         )
-    assert view(after, "front_left", "behind").get_ylim()[1] > 717.0
+    assert view(after, "front_left", "front").get_ylim()[1] > 717.0
     check_labels(after)
 
 
@@ -306,7 +313,7 @@ def test_a_corner_without_rocker_has_its_spring_and_drop_link_on_a_wishbone(tmp_
     file = tmp_path / "direct.toml"
     file.write_text(without_rear_rocker(sw.demo_files().car.read_text(encoding="utf-8")), encoding="utf-8")
     figure = sw.plots.geometry(sw.load_car(file))
-    ax = view(figure, "rear_left", "behind")
+    ax = view(figure, "rear_left", "front")
     drawn = {artist.get_gid() for artist in ax.lines}
     assert {"spring.outer", "drop_link.outer", "spring", "drop link and bar"} <= drawn
     assert not {"rocker", "rocker axis", "pushrod", "pushrod.inner"} & drawn
@@ -564,7 +571,7 @@ def check_plot(folder: Path, *words: str, before: str = "", code: int = 0) -> su
 def test_check_draws_the_corners_and_says_from_what(tmp_path: Path) -> None:
     done = check_plot(tmp_path, "car.svg")
     assert "nothing wrong found" in done.stdout
-    assert "car.svg: each corner from behind, from the left and from above" in done.stdout
+    assert "car.svg: each corner from the front, from the side and from above" in done.stdout
     picture = (tmp_path / "car.svg").read_text(encoding="utf-8")
     for corner, name in itertools.product(CORNERS, VIEWS):
         assert f'id="{corner} {name}"' in picture

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -89,6 +91,11 @@ def test_shims_are_chosen_by_their_curve_out_of_one_box(car: sw.Car) -> None:
         ({"bounds_mm": {"track_rod.inner": (-1, 1)}}, "'track_rod.inner': needs point.axis"),
         ({"bounds_mm": {"track_rod.iner.z": (-1, 1)}}, 'did you mean "track_rod.inner"?'),
         ({"bounds_mm": {"track_rod.inner.z": (1, 2)}}, "track_rod.inner.z = (1, 2): needs a range in mm that holds 0"),
+        ({"bounds_mm": {"track_rod.inner.z": (-1, 1, 2)}}, "needs a range in mm that holds 0, such as (-8, 8)"),
+        ({"bounds_mm": {"track_rod.inner.z": ("a", 1)}}, "needs a range in mm that holds 0"),
+        ({"bounds_mm": {"wheel.centre.y": (-900, 0)}, "output": "half_track_mm"}, "with wheel.centre.y -"),
+        ({"travel_mm": []}, "travel_mm: needs one finite travel or more"),
+        ({"travel_mm": [0.0, float("nan")]}, "travel_mm: needs one finite travel or more"),
         ({"output": "toe"}, "output = 'toe': needs one of toe_deg"),
         ({"target": [0.0, 1.0]}, "target: needs one finite number, or one for each of 31 travels"),
         ({"shims_mm": [0.0]}, "a shim is thicker than 0 mm"),
@@ -100,3 +107,28 @@ def test_bad_input_gets_one_sentence(car: sw.Car, arguments: dict[str, object], 
     with pytest.raises(sw.InputError) as error:
         sw.fit_points(car, **call)  # type: ignore[arg-type]
     assert sentence in str(error.value)
+
+
+def test_every_column_of_a_car_that_lacks_some_is_the_one_that_is_fitted(tmp_path: Path) -> None:
+    """Without tyre and with springs that rest as drawn, rows of a block and columns of a Dataset part."""
+    text = sw.demo_files().car.read_text()
+    for load in ("load_at_drawn_N = 1120.0", "load_at_drawn_N = 1818.0"):
+        text = text.replace(load, "rests_as_drawn = true")
+    file = tmp_path / "bare.toml"
+    file.write_text(text.replace(text[text.index("[tyre]") : text.index("[strings]")], ""))
+    bare = sw.load_car(file)
+    curves = bare.front_left.curves(travel_mm=TRAVEL)
+    for column in curves:
+        fit = sw.fit_points(bare, "front_left", {"wheel.centre.x": (-1e-9, 1e-9)}, travel_mm=TRAVEL, output=str(column))
+        assert fit.rms_before == pytest.approx(rms(curves[column].values), rel=1e-9, abs=1e-12), column
+
+
+def test_where_not_all_packs_are_tried_it_is_said(car: sw.Car) -> None:
+    box = [0.1, 0.2, 0.3, 0.5, 0.7, 1.1, 1.3, 1.9, 2.3]
+    bounds = {"track_rod.inner.z": (-8.0, 8.0), "track_rod.outer.z": (-8.0, 8.0)}
+    fit = sw.fit_points(car, "front_left", bounds, travel_mm=TRAVEL[::6], shims_mm=box)
+    assert not fit.all_tried
+    assert "best of 500 tried" in repr(fit)
+    few = sw.fit_points(car, "front_left", bounds, travel_mm=TRAVEL[::6], shims_mm=[1.0, 2.0])
+    assert few.all_tried
+    assert "all combinations tried" in repr(few)

@@ -1,8 +1,10 @@
 #include "shimwise/motion/curves.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "motion/at_corner.hpp"
@@ -49,6 +51,16 @@ struct AtRack {
 };
 
 double contact_x(const AtRack& c, const Solved& s) { return contact(c.plain, s.pose, Hold{}.up).x; }
+
+/// Contact's x at travel and rack zero, which wheelbase change is counted from.
+double counted_from(const AtRack& centred) {
+    try {
+        return contact_x(centred, centred.at(0.0, 0.0));
+    } catch (const OutOfReach& failure) {
+        throw OutOfReach(std::string("at travel and rack zero, from which wheelbase change is counted, ") +
+                         failure.what());
+    }
+}
 
 /// Writes one state's column: value by row.
 class Column {
@@ -160,9 +172,13 @@ std::string_view missing_for(const Corner& corner, Curve curve) {
 }
 
 void curves(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block) {
+    for (std::size_t c = 0; c < curve_count; ++c)
+        if (!missing_for(corner, static_cast<Curve>(c)).empty())
+            std::fill_n(block + (output_count + c) * travel_mm.size(), travel_mm.size(),
+                        std::numeric_limits<double>::quiet_NaN());
     at_corner(corner.id, [&] {
         const AtRack centred(corner, 0.0);
-        const double at_rest = contact_x(centred, centred.at(0.0, 0.0));
+        const double at_rest = counted_from(centred);
         std::optional<AtRack> now;
         double start = 0.0;
         for (std::size_t i = 0; i < travel_mm.size(); ++i) {

@@ -4,10 +4,16 @@ namespace shimwise {
 
 std::string column_name(const OutputInfo& info) {
     std::string name(info.name);
-    for (const char c : "_" + std::string(info.unit)) c == '/' ? name += "_per_" : name += c;
-    const auto extra = name.find("_1_per_");  // of a unit 1/mm
-    if (extra != std::string::npos) name.erase(extra, 2);
-    return info.unit.empty() ? std::string(info.name) : name;
+    if (info.unit == "1/mm") return name + "_per_mm";
+    if (info.unit.empty()) return name;
+    name += '_';
+    for (const char c : info.unit) {
+        if (c == '/')
+            name += "_per_";
+        else
+            name += c;
+    }
+    return name;
 }
 
 std::vector<std::string> column_names() {

@@ -129,7 +129,7 @@ Solved solve(const Linkage<double>& l, const Hold& hold, double value, double st
     return solved;
 }
 
-std::string in_words(const Solved& solved, const Hold& hold) {
+std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm) {
     const auto loop = [](Status s) {
         switch (s) {
             case Status::upper_wishbone_open:
@@ -144,12 +144,13 @@ std::string in_words(const Solved& solved, const Hold& hold) {
     };
     char text[320];
     if (solved.status == Status::out_of_reach) {
-        const char* what = hold.what == Held::wheel     ? "wheel-centre height"
+        const double from_mm = hold.what == Held::wheel ? drawn_wheel_mm : 0.0;
+        const char* what = hold.what == Held::wheel     ? "wheel travel"
                            : hold.what == Held::contact ? "contact height"
                                                         : "spring length";
         std::snprintf(text, sizeof text,
                       "the held %s is out of reach by %.3f mm (it can be %.3f to %.3f mm; beyond that %s)", what,
-                      solved.short_by_mm, solved.lowest, solved.highest, loop(solved.limit));
+                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm, loop(solved.limit));
     } else {
         std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", loop(solved.status), std::fabs(solved.short_by_mm),
                       solved.short_by_mm > 0.0 ? "short" : "long");
@@ -159,7 +160,7 @@ std::string in_words(const Solved& solved, const Hold& hold) {
 
 Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start) {
     const Solved solved = solve(l, hold, value, start);
-    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold));
+    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold, l.geometry->wheel_height_mm));
     return solved;
 }
 

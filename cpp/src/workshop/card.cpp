@@ -68,7 +68,8 @@ public:
         compared(4, "Corner weights", "kg");
         settle();
         turns(6, "Toe, rear before front", Purpose::toe, {2, 3, 0, 1});
-        say(7, "Bars", {"Turn the drop links so that their bolts go in by hand, then connect the bars."}, true);
+        if (has_bars())
+            say(7, "Bars", {"Turn the drop links so that their bolts go in by hand, then connect the bars."}, true);
         lock_and_torque();
         read_again();
         say(10, "Take off again", {"Rack lock", "Plates", "Strings and their bars", "Dummy struts", "Setup wheels"},
@@ -85,6 +86,8 @@ private:
         return name + ", " + fixed_words(choice_.minutes, 0) + " minutes: " + within + " by prediction.";
     }
 
+    bool has_bars() const { return car_.bars[0] || car_.bars[1]; }
+
     void say(int number, const std::string& name, const std::vector<std::string>& texts, bool boxes) {
         CardStep step{.number = number, .title = name, .lines = {}, .boxes = boxes};
         for (const std::string& text : texts) step.lines.push_back(said(text));
@@ -96,7 +99,7 @@ private:
         for (const Ballast& ballast : car_.ballast)
             texts.push_back("In the car: " + ballast.name + ", " + fixed_words(ballast.now_kg, 1) + " kg");
         texts.emplace_back("Damper settings as they were when the car was read");
-        texts.emplace_back("Bars off at one link each");
+        if (has_bars()) texts.emplace_back("Bars off at one link each");
         texts.emplace_back("Rack centred and locked");
         texts.emplace_back("Plates free");
         say(0, "State of the car", texts, true);
@@ -168,7 +171,7 @@ private:
                 const bool stack = car_[planned.corner].adjusters[planned.adjuster].stack() != nullptr;
                 texts.push_back(spoken(planned.key) + (stack ? ": bracket bolts torqued" : ": lock nuts torqued"));
             }
-        texts.emplace_back("Drop links of the bars: bolts torqued");
+        if (has_bars()) texts.emplace_back("Drop links of the bars: bolts torqued");
         say(8, "Lock and torque, to the maker's figures", texts, true);
     }
 

@@ -28,20 +28,31 @@ __all__ = ["check"]
 def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> None:
     """Check a car file, and say what one step of every adjuster does.
 
-    --plot draws each corner from behind, from the left and from above: a mistyped point is seen there.
+    --plot draws each corner from the front, from the side and from above: a mistyped point is seen there.
     """
     model, inputs = car_of(car, settings)
     lines = effect_views.check_lines(model)
+    stands = effect_views.set_lines(model)
+    notes = texts.invented_notes(inputs)
     if as_json:
         if plot:
             write_plot(lambda: plots.geometry(model), plot, inputs)
-        write_json({"car": model.name, "one_step": lines} | ({"plot": plot} if plot else {}) | origin(*inputs))
+        write_json(
+            {"car": model.name, "as_set": stands, "one_step": lines, "notes": notes}
+            | ({"plot": plot} if plot else {})
+            | origin(*inputs)
+        )
         return
     out = console()
-    out.print(f"{model.name}: nothing wrong found. What one step does, contact held, chassis frame:")
+    out.print(f"{model.name}: nothing wrong found. As set, chassis frame:")
+    for line in stands:
+        out.print(texts.bullet("-", line))
+    out.print("What one step does, contact held:")
     for line in lines:
         out.print(texts.bullet("-", line))
     if plot:
         write_plot(lambda: plots.geometry(model), plot, inputs)
-        out.print(f"\n{plot}: each corner from behind, from the left and from above", markup=False)
+        out.print(f"\n{plot}: each corner from the front, from the side and from above", markup=False)
+    for note in notes:
+        out.print(texts.bullet("!", note))
     print_origin(out, inputs)

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 __all__ = ["curves"]
 
 _MOST = 1001  # values of one range
+_FAR_MM = 10_000.0
 
 
 class Range(click.ParamType):  # type: ignore[type-arg]
@@ -45,17 +46,19 @@ class Range(click.ParamType):  # type: ignore[type-arg]
             numbers = [float(part) for part in str(value).split(":")]
         except ValueError:
             numbers = []
-        if len(numbers) == 1 and np.isfinite(numbers).all():
+        if len(numbers) == 1 and abs(numbers[0]) <= _FAR_MM:
             return np.array(numbers)
         if len(numbers) not in (2, 3) or not np.isfinite(numbers).all():
             self.fail(f"{value!r}: needs mm as FROM:TO or FROM:TO:STEP, such as -30:30:5", param, ctx)
         low, high, step = (*numbers, (numbers[1] - numbers[0]) / 12)[:3]
         if not (step > 0.0 and high > low):
             self.fail(f"{value!r}: needs FROM below TO and a STEP above 0", param, ctx)
-        count = int((high - low) / step + 1e-9) + 1
-        if count > _MOST:
-            self.fail(f"{value!r}: makes {count} values, at most {_MOST}", param, ctx)
-        return np.asarray(low + step * np.arange(count), dtype=np.float64)
+        if not max(abs(low), abs(high)) <= _FAR_MM:
+            self.fail(f"{value!r}: goes beyond {_FAR_MM:.0f} mm", param, ctx)
+        steps = (high - low) / step + 1e-9
+        if not steps < _MOST:
+            self.fail(f"{value!r}: makes more than {_MOST} values", param, ctx)
+        return np.asarray(low + step * np.arange(int(steps) + 1), dtype=np.float64)
 
 
 @click.command()
@@ -82,7 +85,7 @@ def curves(
     over_rack: dict[str, dict[str, Any]] = {}
     steering: dict[str, Any] | None = None
     if rack is not None:
-        over_rack = {name: _over(model, name, rack_mm=rack) for name in names if name.startswith("front")}
+        over_rack = {name: _over(model, name, rack_mm=rack) for name in names if model.corners[name].steered}
         steering = {"rack_mm": rack} | model.steering_columns(rack, np.zeros_like(rack))
     what = model.corners[corner] if corner else model
     if as_json:
@@ -98,9 +101,11 @@ def curves(
         for name, columns in found.items():
             out.print(curve_views.curves_view(name, columns, over))
             out.print()
+    out.print(Text(curve_views.CURVE_SIGNS))
     if steering is not None:
-        out.print(curve_views.steering_view(steering))
         out.print()
+        out.print(curve_views.steering_view(steering))
+        out.print(Text(curve_views.STEERING_SIGNS))
     if why := model.corners[names[0]].left_out.get("wheel_rate_N_per_mm"):
         out.print(Text(f"No wheel rates: {why}."))
     if plot:

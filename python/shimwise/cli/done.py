@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,7 +13,7 @@ from shimwise.car import Car
 from shimwise.cli.plan import CARD_FORMAT
 from shimwise.cli.shared import car_of, json_option, settings_option, write_json
 from shimwise.data_of import data_of, origin
-from shimwise.setting_words import pack_setting, thread_setting
+from shimwise.setting_words import pack_setting, thread_change
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,10 +31,11 @@ __all__ = ["done"]
 def done(car: str, card: str, out: str, but: tuple[str, ...], settings: str | None, as_json: bool) -> None:
     """Write down that a card was done: the settings that tomorrow's plan starts from.
 
-    --but says what was turned at an adjuster instead of what the card says, counted from before the card.
+    --but says what was turned at an adjuster instead of what the card says, counted from before the card. Car and
+    settings are those that the card was made from.
     """
     model, inputs = car_of(car, settings)
-    planned = _settings_of_card(card, model)
+    planned = _settings_of_card(card, model, inputs)
     after = model.with_settings(planned)
     for words in but:
         after = _instead(words, before=model, after=after)
@@ -48,7 +49,7 @@ def done(car: str, card: str, out: str, but: tuple[str, ...], settings: str | No
         click.echo(f"{out}: the adjusters of {model.name} as they stand after {card}.")
 
 
-def _settings_of_card(path: str, model: Car) -> _core.Settings:
+def _settings_of_card(path: str, model: Car, inputs: list[str]) -> _core.Settings:
     try:
         card = json.loads(Path(path).read_text(encoding="utf-8"))
     except json.JSONDecodeError as error:
@@ -62,6 +63,7 @@ def _settings_of_card(path: str, model: Car) -> _core.Settings:
         )
     if card.get("car") != model.name:
         raise _core.InputError(f"{path}: car = {card.get('car')!r}: the car file is of {model.name!r}")
+    _demand_same_inputs(path, card, inputs)
     found = card.get("settings_after")
     if not (
         isinstance(found, dict)
@@ -74,6 +76,22 @@ def _settings_of_card(path: str, model: Car) -> _core.Settings:
     settings.file, settings.car = path, model.name
     settings.turns, settings.shims_mm, settings.box_mm = found["turns"], found["shims_mm"], found["box_mm"]
     return settings
+
+
+_READINGS_AND_TARGETS = 2
+
+
+def _demand_same_inputs(path: str, card: dict[str, Any], inputs: list[str]) -> None:
+    """What was turned counts from the car as the card took it, so files and settings must be those."""
+    made_from = card.get("inputs")
+    if not isinstance(made_from, dict):
+        raise _core.InputError(f"{path}: inputs: needs the digests of the files that the card was made from")
+    for file in inputs:
+        (digest,) = origin(file)["inputs"].values()
+        if digest not in made_from.values():
+            raise _core.InputError(f"{file}: is not what the card was made from, or has changed since: {path}")
+    if len(made_from) > len(inputs) + _READINGS_AND_TARGETS:
+        raise _core.InputError(f"{path}: was made with a settings file: give the same one with --settings")
 
 
 def _is_table(value: object, right: Callable[[object], bool]) -> bool:
@@ -92,6 +110,7 @@ def _instead(words: str, before: Car, after: Car) -> Car:
         raise click.BadParameter(f'{words!r}: needs "corner.adjuster name=setting"', param_hint="--but")
     adjuster = before.adjuster(key.strip())
     if isinstance(adjuster.setting, _core.Thread):
-        return after.with_settings({key.strip(): thread_setting(key, adjuster, setting)})
+        turns = adjuster.setting.now_turns + thread_change(key.strip(), adjuster, setting)
+        return after.with_settings({key.strip(): turns})
     shims = pack_setting(key, setting)
     return Car(_core.refit(after.core, _core.CornerId.__members__[corner], name, shims))

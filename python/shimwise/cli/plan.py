@@ -6,7 +6,7 @@ import sys
 
 import click
 
-from shimwise import _core, cards
+from shimwise import _core, cards, texts
 from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import document, origin
 from shimwise.workshop import load_readings, load_targets
@@ -42,6 +42,8 @@ def plan(
         write_json(content)
     else:
         out = console()
+        for note in texts.invented_notes(inputs):
+            out.print(texts.bullet("!", note))
         out.print(cards.plan_view(found, choice))
         out.print()
         print_origin(out, inputs)

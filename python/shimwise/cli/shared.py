@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -38,9 +39,11 @@ settings_option = click.option(
 
 
 def _picture(_context: click.Context, _option: click.Parameter, path: str | None) -> str | None:
-    """A wrong ending is said before anything is worked out."""
+    """What cannot be written is said before anything is worked out."""
     if path is not None:
         ending_of(path)
+        if Path(path).exists():
+            raise _core.InputError(f"{path}: there is such a file already; a picture is never drawn over it")
     return path
 
 

@@ -27,7 +27,7 @@ _DEFAULT_TRAVEL_MM = np.linspace(-30.0, 30.0, 61)
 
 
 def geometry(car: Car, corner: str | None = None) -> Figure:
-    """Draw each corner as set from behind, from the left and from above, so that a mistyped point is seen.
+    """Draw each corner as set from the front, from the side and from above, so that a mistyped point is seen.
 
     Args:
         car: as read by `load_car`.
@@ -40,11 +40,10 @@ def geometry(car: Car, corner: str | None = None) -> Figure:
         OutOfReach: a corner does not assemble.
         InputError: no such corner, or Matplotlib is not installed.
     """
-    if corner is not None and corner not in car.corners:
-        raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(car.corners)}")
+    names = [car.corner(corner).name] if corner else list(car.corners)
     with _matplotlib():
         from shimwise.plots.corner_sheet import corner_sheet
-    return corner_sheet(car, [corner] if corner else list(car.corners))
+    return corner_sheet(car, names)
 
 
 def curves(what: Corner | Car, *, travel_mm: Numbers | None = None, rack_mm: Numbers | None = None) -> Figure:

@@ -9,7 +9,7 @@ import numpy as np
 
 from shimwise.plots.corner_drawing import CONTACT, CornerDrawing, corner_drawing, place_of
 from shimwise.plots.picture import Picture
-from shimwise.plots.views import VIEWS, Ground, draw_view, legend_of
+from shimwise.plots.views import Ground, draw_view, legend_of, views_of
 from shimwise.texts import spoken
 
 if TYPE_CHECKING:
@@ -101,17 +101,18 @@ def _draw_block(
     numbers: Mapping[str, int],
     every: Mapping[str, CornerDrawing],
 ) -> None:
-    """Above over behind, left beside behind, the key in the corner that is left."""
+    """Above over front, side beside front, the key in the corner that remains."""
     paper = np.array([figure.get_figwidth(), figure.get_figheight()] * 2)
     size = (limits[:, 1] - limits[:, 0]) * layout.inch_per_mm
     column, low = at[0] + _LEFT + layout.column, at[1] + _BOTTOM
     high = low + size[2] + _MIDDLE
-    corners = {"left": (column - size[0], low), "behind": (column + _BETWEEN, low), "above": (column + _BETWEEN, high)}
-    for key, view in VIEWS.items():
+    corners = {"side": (column - size[0], low), "front": (column + _BETWEEN, low), "above": (column + _BETWEEN, high)}
+    for key, view in views_of(drawing.name).items():
         box = np.array([*corners[key], size[view.across], size[view.up]])
         ax = figure.add_axes(tuple(box / paper), gid=f"{drawing.name} {key}")
         across = limits[view.across]
-        ax.set(xlim=across[::-1] if view.leftward else across, ylim=limits[view.up])
+        up = limits[view.up]
+        ax.set(xlim=across[::-1] if view.leftward else across, ylim=up[::-1] if view.downward else up)
         draw_view(ax, view, drawing, numbers, _ground(key, drawing, every), 72.0 * layout.inch_per_mm)
     x, y = at[0] + 0.15, high + layout.row
     figure.text(x / paper[0], (y + 0.2) / paper[1], spoken(drawing.name), fontsize=12, weight="bold")
@@ -125,8 +126,8 @@ def _ground(key: str, drawing: CornerDrawing, every: Mapping[str, CornerDrawing]
     """This contact and the one beside or behind it on the page."""
     axle, side = drawing.name.split("_")
     other = {
-        "left": f"{'rear' if axle == 'front' else 'front'}_{side}",
-        "behind": f"{axle}_{'right' if side == 'left' else 'left'}",
+        "side": f"{'rear' if axle == 'front' else 'front'}_{side}",
+        "front": f"{axle}_{'right' if side == 'left' else 'left'}",
     }.get(key)
     return (drawing.joints[CONTACT], every[other].joints[CONTACT]) if other else None
 

@@ -62,7 +62,7 @@ PANELS = (
         ),
     ),
     Panel("steer from centre", ("left_deg", "right_deg")),
-    Panel("outer wheel, built and ideal", ("outer_deg", "ideal_outer_deg")),
+    Panel("outer wheel, and by Ackermann's rule", ("outer_deg", "ideal_outer_deg")),
     Panel("Ackermann error", ("ackermann_error_deg",)),
 )
 _ALONG = {"travel_mm": "wheel travel, mm (+ = wheel up)", "rack_mm": "rack travel, mm (+ = to the left)"}

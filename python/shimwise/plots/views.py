@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
-__all__ = ["VIEWS", "Ground", "View", "draw_view", "legend_of"]
+__all__ = ["Ground", "View", "draw_view", "legend_of", "views_of"]
 
 Ground = tuple["NDArray[np.float64]", "NDArray[np.float64]"]  # two contacts that its line runs through
 
@@ -51,15 +51,22 @@ class View(NamedTuple):
     across: int  # axis of the frame along the page
     up: int
     leftward: bool  # `across` grows to the left of the page
+    downward: bool  # `up` grows down the page
     across_words: str
     up_words: str
 
 
-VIEWS = {
-    "above": View("seen from above", 1, 0, True, "← left (y, mm)", "forward (x, mm) →"),
-    "left": View("seen from the left", 0, 2, True, "← forward (x, mm)", "up (z, mm) →"),
-    "behind": View("seen from behind", 1, 2, True, "← left (y, mm)", "up (z, mm) →"),
-}
+def views_of(corner: str) -> dict[str, View]:
+    """A corner from the front, from its own side and from above, the front of the car down so that both line up."""
+    left = corner.endswith("left")
+    side = View("seen from the left", 0, 2, True, False, "← forward (x, mm)", "up (z, mm) →")
+    if not left:
+        side = View("seen from the right", 0, 2, False, False, "forward (x, mm) →", "up (z, mm) →")
+    return {
+        "above": View("seen from above", 1, 0, False, True, "left (y, mm) →", "← forward (x, mm)"),
+        "side": side,
+        "front": View("seen from the front", 1, 2, False, False, "left (y, mm) →", "up (z, mm) →"),
+    }
 
 
 def draw_view(

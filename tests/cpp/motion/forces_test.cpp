@@ -584,7 +584,7 @@ TEST_CASE("forces of a corner by travel and rack are those of its solved state")
         forces(c, load_N, 400.0);
         FAIL("no such travel");
     } catch (const OutOfReach& failure) {
-        CHECK(std::string(failure.what()).find("front_left: the held wheel-centre height is out of reach by") == 0);
+        CHECK(std::string(failure.what()).find("front_left: the held wheel travel is out of reach by") == 0);
     }
 }
 

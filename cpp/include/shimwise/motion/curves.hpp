@@ -63,7 +63,7 @@ inline constexpr std::array<OutputInfo, curve_count> curve_list = {{
 std::string_view missing_for(const Corner& corner, Curve curve);
 
 /// Fills block[row][state], chassis frame: the outputs in the order of `output_list`, then the curves in the order of
-/// `curve_list`; rows of curves that something is `missing_for` are left as they are. States are given by wheel travel
+/// `curve_list`; rows of curves that something is `missing_for` hold NaN. States are given by wheel travel
 /// and rack travel. Throws OutOfReach.
 void curves(const Corner& corner, std::span<const double> travel_mm, std::span<const double> rack_mm, double* block);
 

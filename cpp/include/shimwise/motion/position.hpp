@@ -299,8 +299,8 @@ struct Solved {
 /// range that assembles.
 Solved solve(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
 
-/// One sentence for every status but ok, with the amount.
-std::string in_words(const Solved& solved, const Hold& hold);
+/// One sentence for every status but ok, with the amount; where the wheel is held, as travel from its drawn height.
+std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm = 0.0);
 
 /// The same, for callers who can not go on without: throws OutOfReach with that sentence.
 Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
