@@ -153,16 +153,16 @@ Car Finder::with_amounts(const AdjusterSet& set, const std::vector<double>& amou
 std::vector<std::string> Finder::broken(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
     const Car after = with_amounts(set, amounts_mm);
     std::vector<std::string> all;
-    for (std::size_t a = 0; a < set.size(); ++a) {
-        const Adjuster& adjuster = after[corner_.id].adjusters[set[a]];
+    for (const std::size_t a : set) {
+        const Adjuster& adjuster = after[corner_.id].adjusters[a];
         const double setting = present_setting(adjuster);
         if (const auto limit = broken_limit(after, corner_.id, adjuster, setting)) {
             all.push_back(adjuster.name + ": " + limit->key + " " + limit->rule);
             continue;
         }
         if (!adjuster.stack()) continue;
-        const std::vector<StackChoice>& packs = packs_[set[a]];
-        const double half_step_mm = 0.5 * step_of_mm(car_, corner_.adjusters[set[a]]);
+        const std::vector<StackChoice>& packs = packs_[a];
+        const double half_step_mm = 0.5 * step_of_mm(car_, corner_.adjusters[a]);
         if (packs.empty() || !(setting >= packs.front().total_mm - half_step_mm) ||
             !(setting <= packs.back().total_mm + half_step_mm))
             all.push_back(adjuster.name + ": would have to be " + fixed_words(setting, 2) +

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include "shimwise/error.hpp"
 #include "shimwise/model/stack_choice.hpp"
@@ -43,8 +44,8 @@ struct Asked {
 /// Makes the packs of the stacks that draw on one box.
 class Packer {
 public:
-    Packer(const Shims& box_mm, Settings& settings, std::vector<std::string>& notes)
-        : box_mm_(box_mm), settings_(settings), notes_(notes) {}
+    Packer(Shims box_mm, Settings& settings, std::vector<std::string>& notes)
+        : box_mm_(std::move(box_mm)), settings_(settings), notes_(notes) {}
 
     void make(const std::vector<Asked>& asked) {
         std::vector<Asked> totals = with_their_pieces(asked);
