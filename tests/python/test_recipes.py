@@ -174,29 +174,6 @@ def test_amounts_may_be_numbers_of_any_kind(car: sw.Car) -> None:
     )
 
 
-def test_a_rounding_that_would_break_a_limit_goes_one_step_back(car: sw.Car, tmp_path: Path) -> None:
-    def track_rod(car: sw.Car, by: float) -> _core.RecipePart:
-        (part,) = (p for p in car.front_left.recipes({"toe": by})["toe"].parts if p.key == "front_left.track rod")
-        return part
-
-    beyond = [(by, part) for by in np.arange(0.1, 0.3, 0.02) for part in [track_rod(car, float(by))]]
-    by, part = next((by, part) for by, part in beyond if abs(part.nearest_mm) > abs(part.amount_mm))
-    lead_mm = part.amount_mm / part.turns
-    end = 0.5 * (part.turns + part.nearest_mm / lead_mm)  # the exact amount keeps it, the nearest step does not
-    text = sw.demo_files().car.read_text(encoding="utf-8")
-    limits = f"limits_turns = [{min(end, -1.0)!r}, {max(end, 1.0) if end < 0.0 else end!r}]"
-    path = tmp_path / "wren.toml"
-    path.write_text(text.replace("limits_turns = [-6.0, 6.0]", limits, 1), encoding="utf-8")
-    recipes = sw.load_car(path).front_left.recipes({"toe": float(by)})
-    back = track_rod(sw.load_car(path), float(by))
-    step_mm = abs(sw.load_car(path).adjuster("front_left.track rod").setting.step_turns * lead_mm)
-    assert abs(part.nearest_mm) - abs(back.nearest_mm) == pytest.approx(step_mm)
-    assert back.turns == pytest.approx(part.turns, abs=1e-9)
-    told = " ".join(repr(recipes).split())
-    assert "OVER A LIMIT" not in told
-    assert f"minutes: toe {recipes['toe'].nearest_change[_core.Output.toe.value]:+.3f} deg" in told
-
-
 def test_digits_and_names_of_outputs_stand_in_one_place(car: sw.Car, monkeypatch: pytest.MonkeyPatch) -> None:
     measured = sw.load_readings(sw.demo_files().readings, car).reduce()
     change = {"front_left.upper front leg": "1 half turn longer"}

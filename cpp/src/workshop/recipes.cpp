@@ -324,8 +324,8 @@ std::vector<std::string> Finder::not_settable(const AdjusterSet& set, const std:
     for (std::size_t a = 0; a < set.size(); ++a)
         nearest_mm.push_back(settings_near(set[a], amounts_mm[a]).front().amount_mm);
     std::vector<std::string> all = broken(set, nearest_mm);
-    for (std::string& limit : all) limit = "no step or pack near the exact amounts keeps the limits; " + limit;
-    if (all.empty()) all.push_back("the shims at hand do not make these packs at the same time");
+    for (std::string& limit : all) limit.insert(0, "no step or pack near the exact amounts keeps the limits; ");
+    if (all.empty()) all.emplace_back("the shims at hand do not make these packs at the same time");
     return all;
 }
 
