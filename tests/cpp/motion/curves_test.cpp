@@ -36,6 +36,7 @@ std::array<double, 3> place(const Corner& c, Point point, double travel_mm, doub
 
 Corner sprung(const Kind& kind, int seed) {
     Corner c = corner(kind, seed);
+    c.tyre = Tyre{.loaded_radius_mm = 250.0, .rate_N_per_mm = {}};
     c.spring.rate_N_per_mm = 90.0;
     c.spring.load_at_drawn_N = 1100.0;
     c.helper = Helper{.rate_N_per_mm = 40.0, .closes_at_mm = 30.0};
