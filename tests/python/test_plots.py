@@ -432,8 +432,10 @@ def test_steering_curves_draw_built_and_ideal() -> None:
     data = xr.Dataset({n: ("rack_mm", rack + i) for i, n in enumerate(names)}, coords={"rack_mm": rack})
     figure = sw.plots.draw_curves({"front": data})
     assert [ax.get_gid() for ax in figure.axes] == [
-        "rack_mm steer from centre", "rack_mm outer wheel, built and ideal", "rack_mm Ackermann error"
-    ]  # fmt: skip
+        "rack_mm steer from centre",
+        "rack_mm outer wheel, and by Ackermann's rule",
+        "rack_mm Ackermann error",
+    ]
     drawn = {c.get_label(): c for ax in figure.axes for c in ax.lines}
     for name in names[:4]:
         np.testing.assert_array_equal(drawn[name].get_ydata(), data[name])

@@ -43,7 +43,7 @@ def _picture(_context: click.Context, _option: click.Parameter, path: str | None
     if path is not None:
         ending_of(path)
         if Path(path).exists():
-            raise _core.InputError(f"{path}: there is such a file already; a picture is never drawn over it")
+            raise _core.InputError(f"{path}: exists already and is not written over")
     return path
 
 
