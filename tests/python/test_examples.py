@@ -148,7 +148,7 @@ def run_cpp(block: Block, folder: Path) -> None:
         run_cmake(cmake, folder)
     (project / "my_car.cpp").write_text(block.text)
     build = project / "build"
-    built(["cmake", "-S", project, "-B", build, f"-DCMAKE_PREFIX_PATH={installed()}"], block.place)
+    built(["cmake", "-G", "Ninja", "-S", project, "-B", build, f"-DCMAKE_PREFIX_PATH={installed()}"], block.place)
     built(["cmake", "--build", build], block.place)
     run = subprocess.run([build / "my_car"], cwd=folder, capture_output=True, text=True, check=False)
     assert run.returncode == 0, f"{block.place}\n{run.stdout}{run.stderr}"
