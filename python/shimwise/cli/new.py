@@ -18,8 +18,8 @@ __all__ = ["new"]
 
 @click.command(
     epilog="POINTS, named for each corner (front_left, rear_left; right rows only where the right side differs):"
-    f" {', '.join(points_table.table_points())}. x points forward, y to the left, z up, in mm. rocker.axis_direction is no"
-    " point but a direction: 1, 0, 0 for a bolt that lies along the car. docs/formats.md says what each is."
+    f" {', '.join(points_table.table_points())}. x points forward, y to the left, z up, in mm. rocker.axis_direction is"
+    " no point but a direction: 1, 0, 0 for a bolt that lies along the car. docs/formats.md says what each is."
 )
 @click.argument("folder", metavar="DIR")
 @click.option("--points", metavar="FILE.csv", help=f"Your points, with the header: {', '.join(points_table.COLUMNS)}.")
