@@ -99,7 +99,7 @@ private:
     }
     template <class Derivative>
     [[gnu::always_inline]] static Dual each(Value value, const Derivative& derivative) {
-        Dual r;
+        Dual r;  // NOLINT: filled below
         r.v = value;
 #pragma GCC unroll 4
         for (std::size_t i = 0; i < N; ++i) r.d[i] = derivative(i);
