@@ -54,13 +54,9 @@ void bind_curves(py::module_& module) {
     module.def("curve_list", [] { return curve_list; }, "What a curve shows beside the outputs, in order.");
     module.def(
         "missing_for",
-        [](const Corner& corner) {
-            std::vector<std::string> why;
-            for (std::size_t c = 0; c < curve_count; ++c) why.emplace_back(missing_for(corner, static_cast<Curve>(c)));
-            return why;
-        },
-        py::arg("corner"),
-        "Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.");
+        [](const Corner& corner, std::size_t curve) { return missing_for(corner, static_cast<Curve>(curve)); },
+        py::arg("corner"), py::arg("curve"),
+        "Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.");
     module.def("curves", &curves_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
                "All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that "
                "something is `missing_for` hold NaN. Raises OutOfReach.");

@@ -1462,9 +1462,9 @@ def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
     Names of all members, in order.
     """
 
-def missing_for(corner: Corner) -> list[str]:
+def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex) -> str:
     """
-    Why the file does not give what a curve needs, for each of `curve_list`; empty where it does.
+    Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
     """
 
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:

@@ -110,8 +110,8 @@ class Corner:
     @property
     def left_out(self) -> dict[str, str]:
         """What `curves` cannot give for this corner, and why, by column."""
-        why = zip(_core.curve_list(), _core.missing_for(self._corner), strict=True)
-        return {info.column: reason for info, reason in why if reason}
+        why = {info.column: _core.missing_for(self._corner, i) for i, info in enumerate(_core.curve_list())}
+        return {column: reason for column, reason in why.items() if reason}
 
     def _curve_rows(self) -> dict[int, _core.OutputInfo]:
         """What is given, by its row in a block of curves."""

@@ -25,6 +25,7 @@ __all__ = [
     "console",
     "corner_option",
     "json_option",
+    "origin_words",
     "plot_option",
     "print_origin",
     "settings_option",
@@ -63,10 +64,11 @@ def console() -> Console:
 
 
 def print_origin(out: Console, inputs: list[str]) -> None:
-    out.print(Text(_origin_words(inputs), style="dim"))
+    out.print(Text(origin_words(inputs), style="dim"))
 
 
-def _origin_words(inputs: list[str]) -> str:
+def origin_words(inputs: list[str]) -> str:
+    """Version, inputs and their digests in a line."""
     made = origin(*inputs)
     names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
     return f"shimwise {made['shimwise']}; {names}"
@@ -76,7 +78,7 @@ def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None
     """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first."""
     sys.stdout.flush()
     figure = draw()
-    figure.text(0.99, 0.06 / figure.get_figheight(), _origin_words(inputs), ha="right", fontsize=7)
+    figure.text(0.99, 0.06 / figure.get_figheight(), origin_words(inputs), ha="right", fontsize=7)
     plots.save(figure, path)
 
 

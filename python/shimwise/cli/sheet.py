@@ -7,7 +7,7 @@ from dataclasses import asdict
 import click
 
 from shimwise import _core, sheet_views
-from shimwise.cli.shared import car_of, json_option, settings_option, write_json
+from shimwise.cli.shared import car_of, json_option, origin_words, settings_option, write_json
 from shimwise.data_of import origin
 from shimwise.sheets import sheet_of
 
@@ -24,13 +24,11 @@ def sheet(car: str, as_toml: bool, out: str | None, settings: str | None, as_jso
     """Print an empty readings sheet with the fields that this car's readings take."""
     model, inputs = car_of(car, settings)
     fields = sheet_of(model)
-    made = origin(*inputs)
-    names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
-    by = f"shimwise {made['shimwise']}; {names}"
+    by = origin_words(inputs)
     text = f"# {by}\n{sheet_views.sheet_toml(fields)}" if as_toml else f"{sheet_views.sheet_text(fields)}\n{by}\n"
     if out:
         _core.write_new_file(out, text)
     if as_json:
-        write_json(asdict(fields) | made)
+        write_json(asdict(fields) | origin(*inputs))
     else:
         click.echo(f"{out}: an empty readings sheet of {model.name}." if out else text, nl=bool(out))
