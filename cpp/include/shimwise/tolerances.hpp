@@ -20,5 +20,13 @@ inline constexpr int start_cells = 256;
 inline constexpr double balance = 1e-9;
 /// A linkage that makes more than this many times a load is at its toggle.
 inline constexpr double largest_force = 1e4;
+/// Newton steps of the car at rest, and the smallest share of one that is tried before it is given up.
+inline constexpr int rest_steps = 60;
+inline constexpr double rest_least_share = 1e-9;
+/// The last step is smaller than this (angles over a metre); what is left is its square.
+inline constexpr double rest_step_mm = 1e-5;
+/// A droop stop is passed from here on, and so many changes of stops are tried.
+inline constexpr double stop_mm = 1e-9;
+inline constexpr int stop_changes = 24;
 
 }  // namespace shimwise::tolerances

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "kernel.hpp"
+#include "motion/steps.hpp"
 #include "shimwise/model/stack_choice.hpp"
 
 namespace shimwise {
@@ -36,6 +37,20 @@ std::pair<double, double> thinnest_steps(const Stack& stack, const std::vector<d
 }
 
 }  // namespace
+
+std::vector<std::pair<Per, double>> steps_of(const Car& car, const Adjuster& adjuster) {
+    std::pair<double, double> up_and_down;
+    if (const Thread* thread = adjuster.thread()) {
+        const double step_mm = thread->step_turns * thread->lead_mm();
+        up_and_down = {step_mm, -step_mm};
+    } else {
+        up_and_down = thinnest_steps(*adjuster.stack(), car.box_mm(*adjuster.stack()));
+    }
+    std::vector<std::pair<Per, double>> steps;
+    if (up_and_down.first != 0.0) steps.emplace_back(Per::step_up, up_and_down.first);
+    if (up_and_down.second != 0.0) steps.emplace_back(Per::step_down, up_and_down.second);
+    return steps;
+}
 
 Setup setup(const Corner& corner, double rack_mm) {
     if (corner.adjusters.size() > max_adjusters)  // a corner made by hand: no file can be so
@@ -92,24 +107,15 @@ EffectTable effects(const Car& car, CornerId id, Held held, double travel_mm, do
     const Rates r = rates(now, table.hold, table.held_value, frame);
     table.values = r.values;
 
-    const auto step = [&](std::size_t a, Per per, double amount_mm) {
-        if (amount_mm == 0.0) return;
-        Setup after = now;
-        after.amounts_mm[a] += amount_mm;
-        const Outputs<double> out = outputs_at(after, table.hold, table.held_value, frame);
-        table.rows.push_back({a, per, amount_mm, difference(out, r.values)});
-    };
     for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
         const Adjuster& adjuster = corner.adjusters[a];
-        if (const Thread* thread = adjuster.thread()) {
-            const double lead = thread->lead_mm();
-            table.rows.push_back({a, Per::turn, lead, scaled(r.per_mm[a], lead)});
-            step(a, Per::step_up, thread->step_turns * lead);
-            step(a, Per::step_down, -thread->step_turns * lead);
-        } else {
-            const auto [up, down] = thinnest_steps(*adjuster.stack(), car.box_mm(*adjuster.stack()));
-            step(a, Per::step_up, up);
-            step(a, Per::step_down, down);
+        if (const Thread* thread = adjuster.thread())
+            table.rows.push_back({a, Per::turn, thread->lead_mm(), scaled(r.per_mm[a], thread->lead_mm())});
+        for (const auto& [per, amount_mm] : steps_of(car, adjuster)) {
+            Setup after = now;
+            after.amounts_mm[a] += amount_mm;
+            const Outputs<double> out = outputs_at(after, table.hold, table.held_value, frame);
+            table.rows.push_back({a, per, amount_mm, difference(out, r.values)});
         }
         table.rows.push_back({a, Per::mm, 1.0, r.per_mm[a]});
     }
@@ -123,6 +129,8 @@ std::string_view row_name(const Adjuster& adjuster, Per per) {
             return "turn";
         case Per::mm:
             return "mm";
+        case Per::kg:
+            return "kg";
         case Per::step_up:
             return adjuster.stack() ? "step thicker" : platform ? "step toward the spring" : "step longer";
         default:

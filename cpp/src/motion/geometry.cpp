@@ -85,9 +85,17 @@ Geometry geometry(const Corner& c) {
     const Point strut = g.has_rocker ? Point::pushrod_outer : Point::spring_outer;
     g.strut_point = static_cast<int>(strut);
     g.strut_on = c.carrier(strut);
-    const Vec3<double>& built_strut = g.points[index(strut)];
-    if (g.strut_on == Body::lower_wishbone) g.strut_in_wishbone = in_wishbone(lower, lower_outer, built_strut);
-    if (g.strut_on == Body::upper_wishbone) g.strut_in_wishbone = in_wishbone(upper, upper_outer, built_strut);
+    const auto on_wishbone = [&](Body carrier, Point point) {
+        const Vec3<double>& built = g.points[index(point)];
+        return carrier == Body::lower_wishbone   ? in_wishbone(lower, lower_outer, built)
+               : carrier == Body::upper_wishbone ? in_wishbone(upper, upper_outer, built)
+                                                 : Vec3<double>();
+    };
+    g.strut_in_wishbone = on_wishbone(g.strut_on, strut);
+    const Point drop_link = g.has_rocker ? Point::rocker_drop_link : Point::drop_link_outer;
+    g.drop_link_point = static_cast<int>(drop_link);
+    g.drop_link_on = c.carrier(drop_link);
+    g.drop_link_in_wishbone = on_wishbone(g.drop_link_on, drop_link);
     if (g.has_rocker) {
         g.rocker_base = c.at(Point::rocker_axis_point);
         const Vec3<double> inner = c.at(Point::pushrod_inner) - c.at(Point::rocker_axis_point);

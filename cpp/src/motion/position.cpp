@@ -177,14 +177,8 @@ std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const L
     if (g.has_rocker) {
         set(Point::pushrod_inner, l.rocker.centre + s.rocker_arm);
         set(Point::rocker_spring, s.spring);
-        const Vec3<double> arm = parts.at(Point::pushrod_inner) - g.rocker_base;
-        const Vec3<double> drawn_arm = arm - g.rocker_axis * dot(arm, g.rocker_axis);
-        const Vec3<double> link =
-            detail::coordinates(parts.at(Point::rocker_drop_link) - g.rocker_base, g.rocker_axis, drawn_arm,
-                                cross(g.rocker_axis, drawn_arm), 1.0 / l.rocker.radius2);
-        const Vec3<double> base = l.rocker.centre - g.rocker_axis * dot(arm, g.rocker_axis);
         set(Point::rocker_drop_link,
-            base + place(link, g.rocker_axis, s.rocker_arm, cross(g.rocker_axis, s.rocker_arm)));
+            on_rocker(l, s, detail::drawn_rocker(g, parts).coordinates_of(parts.at(Point::rocker_drop_link))));
     }
     return at;
 }

@@ -11,16 +11,6 @@ namespace {
 constexpr int most_fits = 50;  // each brings the normal nearer by a factor of about its tilt
 constexpr double normal_repeats = 1e-15;
 
-Frame frame_of(const Vec3<double>& normal) {
-    const Vec3<double> chassis_x = {1.0, 0.0, 0.0};
-    const Vec3<double> along = chassis_x - normal * normal.x;
-    Frame frame;
-    frame.z = normal;
-    frame.x = along * (1.0 / std::sqrt(squared(along)));
-    frame.y = cross(frame.z, frame.x);
-    return frame;
-}
-
 [[noreturn]] void out_of_reach(const Corner& corner, const std::string& why) {
     throw OutOfReach(std::string(corner_names[index(corner.id)]) + " cannot stand on the ground as it is set: " + why);
 }
@@ -45,7 +35,7 @@ Ground ground_through(const std::vector<Vec3<double>>& points_mm, const std::vec
         ground.under_origin_mm = -plane.c * scale;
         if (moved <= normal_repeats) break;
     }
-    ground.frame = frame_of(normal);
+    ground.frame = frame_over(normal);
     return ground;
 }
 

@@ -32,8 +32,8 @@ struct Rates {
 };
 Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
 
-/// What a row is about. `turn` and `mm` are derivatives; a step is the true difference, since a gauge will show that.
-enum class Per { turn, mm, step_up, step_down };
+/// What a row is about. `turn`, `mm` and (of ballast) `kg` are derivatives; a step is the true difference, since a gauge will show that.
+enum class Per { turn, mm, step_up, step_down, kg };
 
 struct EffectRow {
     std::size_t adjuster = 0;

@@ -91,6 +91,46 @@ Vec3<T> coordinates(const Vec3<V>& v, const Vec3<A>& axis, const Vec3<T>& arm, c
     return {dot(v, axis), dot(v, arm) * arm2_inverse, dot(v, side) * arm2_inverse};
 }
 
+/// A body in its drawn frame, as set: unit axis, arm across it, and axis x arm.
+template <class T, class A = T>
+struct DrawnBody {
+    Vec3<T> origin;
+    Vec3<A> axis;
+    Vec3<T> arm, side;
+    T arm2_inverse;
+
+    Vec3<T> coordinates_of(const Vec3<T>& at) const {
+        return coordinates(at - origin, axis, arm, side, arm2_inverse);
+    }
+};
+
+/// Its arm leads from the rocker's axis to pushrod.inner, its origin is the foot of that arm.
+template <class T>
+DrawnBody<T, double> drawn_rocker(const Geometry& g, const Parts<T>& p) {
+    const Vec3<T> inner = p.at(Point::pushrod_inner) - g.rocker_base;
+    const Vec3<T> foot = g.rocker_axis * dot(inner, g.rocker_axis);
+    const Vec3<T> arm = inner - foot;
+    return {foot + g.rocker_base, g.rocker_axis, arm, cross(g.rocker_axis, arm), T(1.0 / squared(arm))};
+}
+
+/// Its arm leads from the steering axis to track_rod.outer, its origin is the lower outer joint.
+template <class T>
+DrawnBody<T> drawn_upright(const Parts<T>& p) {
+    const Vec3<T>& lower_outer = p.at(Point::lower_wishbone_outer);
+    const Vec3<T> between = p.at(Point::upper_wishbone_outer) - lower_outer;
+    const Vec3<T> axis = between * (1.0 / sqrt(squared(between)));
+    const Vec3<T> steer = p.at(Point::track_rod_outer) - lower_outer;
+    const Vec3<T> arm = steer - axis * dot(steer, axis);
+    return {lower_outer, axis, arm, cross(axis, arm), T(1.0 / squared(arm))};
+}
+
+/// What a wishbone carries: its outer joint's frame, along (axis, arm, axis x arm), where the arm has this radius^2.
+template <class T>
+Vec3<T> on_wishbone(const Vec3<double>& in_joint_frame, const T& radius2) {
+    const T inverse = 1.0 / sqrt(radius2);
+    return {T(in_joint_frame.x), inverse * in_joint_frame.y, inverse * in_joint_frame.z};
+}
+
 }  // namespace detail
 
 template <class T>
@@ -131,23 +171,17 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
         const Vec3<T>& strut = p.points[static_cast<std::size_t>(g.strut_point)];
         l.strut_on_carrier = detail::coordinates(strut - lower_outer, axis, arm, side, arm2_inverse);
     } else {
-        const T inverse = 1.0 / sqrt(g.strut_on == Body::lower_wishbone ? lower.radius2 : l.upper.radius2);
-        const Vec3<double>& c = g.strut_in_wishbone;
-        l.strut_on_carrier = {T(c.x), inverse * c.y, inverse * c.z};
+        l.strut_on_carrier = detail::on_wishbone(
+            g.strut_in_wishbone, g.strut_on == Body::lower_wishbone ? lower.radius2 : l.upper.radius2);
     }
 
     l.spring_chassis = p.at(Point::spring_chassis);
     if (g.has_rocker) {
-        const Vec3<T>& base = p.at(Point::rocker_axis_point);
-        const Vec3<T> inner = p.at(Point::pushrod_inner) - g.rocker_base;
-        const T along = dot(inner, g.rocker_axis);
-        const Vec3<T> rocker_arm = inner - g.rocker_axis * along;
-        l.rocker = {base + g.rocker_axis * along, g.rocker_axis, squared(rocker_arm)};
+        const detail::DrawnBody<T, double> rocker = detail::drawn_rocker(g, p);
+        const Vec3<T> moved = p.at(Point::rocker_axis_point) - g.rocker_base;
+        l.rocker = {rocker.origin + moved, g.rocker_axis, squared(rocker.arm)};
         l.pushrod2 = square(p.at(Length::pushrod));
-        Vec3<T> spring = detail::coordinates(p.at(Point::rocker_spring) - g.rocker_base, g.rocker_axis, rocker_arm,
-                                             cross(g.rocker_axis, rocker_arm), T(1.0 / l.rocker.radius2));
-        spring.x = spring.x - along;
-        l.spring_on_rocker = spring;
+        l.spring_on_rocker = rocker.coordinates_of(p.at(Point::rocker_spring));
     }
     return l;
 }

@@ -56,22 +56,37 @@ std::string column_name(const OutputInfo& info);
 std::vector<std::string> column_names();
 
 /// Axes of the frame in chassis coordinates (unit, right-handed); the default is the chassis frame.
-struct Frame {
-    Vec3<double> x = {1.0, 0.0, 0.0};
-    Vec3<double> y = {0.0, 1.0, 0.0};
-    Vec3<double> z = {0.0, 0.0, 1.0};
-
-    bool turned() const { return !(x.x == 1.0 && z.z == 1.0); }
+template <class U>
+struct Axes {
+    Vec3<U> x = {1.0, 0.0, 0.0};
+    Vec3<U> y = {0.0, 1.0, 0.0};
+    Vec3<U> z = {0.0, 0.0, 1.0};
 };
+using Frame = Axes<double>;
+
+/// Whether it is another frame than the chassis'; one with derivatives is always taken as such.
+[[gnu::always_inline]] inline bool turned(const Frame& f) { return !(f.x.x == 1.0 && f.z.z == 1.0); }
+template <class U>
+[[gnu::always_inline]] inline bool turned(const Axes<U>&) {
+    return true;
+}
+
+/// The frame over a ground with this unit normal: x is the chassis' x laid onto it.
+template <class U>
+Axes<U> frame_over(const Vec3<U>& normal) {
+    const Vec3<U> along = Vec3<U>(1.0, 0.0, 0.0) - normal * normal.x;
+    const Vec3<U> x = along * (1.0 / sqrt(squared(along)));
+    return {x, cross(normal, x), normal};
+}
 
 /// Values by Output, in the unit of the list.
 template <class T>
 using Outputs = std::array<T, output_count>;
 
 /// A vector in a frame, outboard positive on either side.
-template <class T>
-Vec3<T> seen(const Frame& f, double left, const Vec3<T>& v) {
-    return f.turned() ? Vec3<T>(dot(v, f.x), dot(v, f.y) * left, dot(v, f.z)) : Vec3<T>(v.x, v.y * left, v.z);
+template <class T, class U = double>
+Vec3<T> seen(const Axes<U>& f, double left, const Vec3<T>& v) {
+    return turned(f) ? Vec3<T>(dot(v, f.x), dot(v, f.y) * left, dot(v, f.z)) : Vec3<T>(v.x, v.y * left, v.z);
 }
 
 template <class T>
@@ -83,8 +98,8 @@ struct Alignment {
 };
 
 /// ISO 8855:2011, 7.1: toe and camber are projected angles about axes of the frame, the same sense on both sides.
-template <class T>
-Alignment<T> alignment(const Linkage<T>& l, const Pose<T>& p, const Frame& f) {
+template <class T, class U = double>
+Alignment<T> alignment(const Linkage<T>& l, const Pose<T>& p, const Axes<U>& f) {
     Alignment<T> a;
     a.axis = seen(f, l.geometry->left, p.wheel_axis);
     a.outboard_inverse = 1.0 / a.axis.y;
@@ -96,8 +111,8 @@ Alignment<T> alignment(const Linkage<T>& l, const Pose<T>& p, const Frame& f) {
 }
 
 /// Every output of the list at a pose.
-template <class T>
-Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Frame& f) {
+template <class T, class U = double>
+Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Axes<U>& f) {
     const double left = l.geometry->left;
     Outputs<T> out;
     const auto set = [&out](Output o, const T& value) { out[index(o)] = value; };

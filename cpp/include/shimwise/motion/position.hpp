@@ -70,24 +70,32 @@ struct Strut {
     T room;  // below 0: the pushrod's loop does not close
 };
 
+/// Where a point of the upright or of a wishbone is, from its coordinates there.
+template <class T>
+Vec3<T> carried(const Linkage<T>& l, const Pose<T>& p, Body by, const Vec3<T>& at) {
+    if (by == Body::upright) return p.lower_outer + place(at, p.steering_axis, p.steering_arm, p.steering_side);
+    const bool lower = by == Body::lower_wishbone;
+    const Vec3<T>& arm = lower ? p.lower_arm : p.upper_arm;
+    return (lower ? l.lower_centre : l.upper.centre) + arm +
+           place(at, lower ? l.lower_axis : l.upper.axis, arm, lower ? p.lower_side : p.upper_side);
+}
+
+/// Where a point of the rocker is.
+template <class T>
+Vec3<T> on_rocker(const Linkage<T>& l, const Strut<T>& s, const Vec3<T>& at) {
+    return l.rocker.centre + place(at, l.rocker.axis, s.rocker_arm, s.rocker_side);
+}
+
 template <class T>
 Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
     Strut<T> s;
-    if (l.geometry->strut_on == Body::upright) {
-        s.outer = p.lower_outer + place(l.strut_on_carrier, p.steering_axis, p.steering_arm, p.steering_side);
-    } else {
-        const bool lower = l.geometry->strut_on == Body::lower_wishbone;
-        const Vec3<T>& arm = lower ? p.lower_arm : p.upper_arm;
-        s.outer =
-            (lower ? l.lower_centre : l.upper.centre) + arm +
-            place(l.strut_on_carrier, lower ? l.lower_axis : l.upper.axis, arm, lower ? p.lower_side : p.upper_side);
-    }
+    s.outer = carried(l, p, l.geometry->strut_on, l.strut_on_carrier);
     if (l.geometry->has_rocker) {
         const Meeting<T> rocker = meet(l.rocker, s.outer, l.pushrod2, l.geometry->rocker_side);
         s.rocker_arm = rocker.arm;
         s.room = rocker.room;
         s.rocker_side = cross(l.rocker.axis, rocker.arm);
-        s.spring = l.rocker.centre + place(l.spring_on_rocker, l.rocker.axis, rocker.arm, s.rocker_side);
+        s.spring = on_rocker(l, s, l.spring_on_rocker);
     } else {
         s.room = T(1.0);
         s.spring = s.outer;
@@ -118,10 +126,17 @@ Motion<T> null_motion(const Linkage<T>& l, const Pose<T>& p) {
     return m;
 }
 
+/// Whether a unit `up` is the chassis' own z; one with derivatives is never taken as such.
+[[gnu::always_inline]] inline bool along_z(const Vec3<double>& up) { return up.z == 1.0; }
+template <class U>
+[[gnu::always_inline]] inline bool along_z(const Vec3<U>&) {
+    return false;
+}
+
 /// v . up for a unit `up`; over a level ground it costs nothing.
-template <class T>
-T along(const Vec3<T>& v, const Vec3<double>& up) {
-    return up.z == 1.0 ? v.z : dot(v, up);
+template <class T, class U = double>
+T along(const Vec3<T>& v, const Vec3<U>& up) {
+    return along_z(up) ? v.z : dot(v, up);
 }
 
 /// Velocity of a point of the upright.
@@ -137,9 +152,9 @@ T rise(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at) {
 }
 
 /// Its part along `up`.
-template <class T>
-T climb(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at, const Vec3<double>& up) {
-    if (up.z == 1.0) return rise(p, m, at);
+template <class T, class U = double>
+T climb(const Pose<T>& p, const Motion<T>& m, const Vec3<T>& at, const Vec3<U>& up) {
+    if (along_z(up)) return rise(p, m, at);
     return dot(p.lower_side, up) + dot(m.turn, cross(at - p.lower_outer, up));
 }
 
@@ -180,26 +195,31 @@ struct Stance {
     T outboard;  // the lowest circle of the rim, from the wheel centre
 };
 
-template <class T>
-Stance<T> stance(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
-    const T lean = along(p.wheel_axis, up);
+template <class T, class U = double>
+Stance<T> stance(const Geometry& g, const Vec3<T>& wheel_axis, const Vec3<U>& up) {
+    const T lean = along(wheel_axis, up);
     const T edge = select(magnitude(lean) < tolerances::upright_sine, T(0.0),
-                          select(lean > 0.0, T(-l.geometry->half_width_mm), T(l.geometry->half_width_mm)));
-    return {lean, sqrt(1.0 - square(lean)), edge + l.geometry->offset_mm};
+                          select(lean > 0.0, T(-g.half_width_mm), T(g.half_width_mm)));
+    return {lean, sqrt(1.0 - square(lean)), edge + g.offset_mm};
+}
+
+template <class T, class U = double>
+Stance<T> stance(const Linkage<T>& l, const Pose<T>& p, const Vec3<U>& up) {
+    return stance(*l.geometry, p.wheel_axis, up);
 }
 
 /// Lowest point of the setup wheel's rim.
-template <class T>
-Vec3<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<double>& up) {
+template <class T, class U = double>
+Vec3<T> contact(const Linkage<T>& l, const Pose<T>& p, const Vec3<U>& up) {
     const Stance<T> s = stance(l, p, up);
     const Vec3<T> across = up - p.wheel_axis * s.lean;
     return p.wheel_centre + p.wheel_axis * s.outboard - across * (l.geometry->wheel_radius_mm / s.upright);
 }
 
 /// Its height along `up`.
-template <class T>
-T contact_height(const Linkage<T>& l, const Pose<T>& p, const Stance<T>& s, const Vec3<double>& up) {
-    return along(p.wheel_centre, up) + s.lean * s.outboard - s.upright * l.geometry->wheel_radius_mm;
+template <class T, class U = double>
+T contact_height(const Geometry& g, const Vec3<T>& wheel_centre, const Stance<T>& s, const Vec3<U>& up) {
+    return along(wheel_centre, up) + s.lean * s.outboard - s.upright * g.wheel_radius_mm;
 }
 
 enum class Held { wheel, contact, spring };
@@ -219,7 +239,7 @@ struct HeldValue {
 /// The held height of the wheel centre or of the contact.
 template <class T>
 T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
-    return hold.what == Held::wheel ? p.wheel_centre.z : contact_height(l, p, stance(l, p, hold.up), hold.up);
+    return hold.what == Held::wheel ? p.wheel_centre.z : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
 }
 
 /// The held value alone, of a pose with its strut.
@@ -243,7 +263,7 @@ HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold)
             const Stance<T> s = stance(l, p, hold.up);
             const T outboard = s.outboard + s.lean * (l.geometry->wheel_radius_mm / s.upright);
             const Vec3<T> over = p.wheel_centre + p.wheel_axis * outboard;  // straight above the contact
-            return {contact_height(l, p, s, hold.up), climb(p, m, over, hold.up), room};
+            return {contact_height(*l.geometry, p.wheel_centre, s, hold.up), climb(p, m, over, hold.up), room};
         }
     }
 }

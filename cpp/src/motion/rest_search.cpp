@@ -1,0 +1,194 @@
+#include "motion/rest_search.hpp"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "motion/at_corner.hpp"
+#include "shimwise/error.hpp"
+#include "shimwise/tolerances.hpp"
+
+namespace shimwise {
+
+using namespace rest_system;
+
+namespace {
+
+Vec3<double> up_at(const Posture& at, std::size_t c) {
+    return plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
+}
+
+Posture moved(const Posture& from, const Vector& step, double share) {
+    Posture to = from;
+    to.pose.height_mm += share * step(height);
+    to.pose.pitch_rad += share * step(pitch);
+    to.pose.roll_rad += share * step(roll);
+    to.pose.twist_rad += share * step(twist);
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        to.arm[c] += share * step(of(arm, c));
+        to.load_N[c] += share * step(of(load, c));
+        to.pull_N[c] += share * step(of(pull, c));
+    }
+    return to;
+}
+
+/// The largest movement of a step, mm: angles over a metre.
+double size(const Vector& step) {
+    return std::max(std::fabs(step(height)), step.segment<3>(pitch).cwiseAbs().maxCoeff() * mm_per_m);
+}
+
+}  // namespace
+
+RestSearch::RestSearch(const RestModel& model, const PadHeights& pads_mm) : m_(model), pads_mm_(pads_mm) {
+    for (std::size_t c = 0; c < corner_count; ++c)
+        linkages_[c] = linkage(model.setups[c].geometry, model.setups[c].parts());
+}
+
+/// Arms as drawn, the chassis where these contacts come nearest to the pads.
+Posture RestSearch::as_drawn() const {
+    std::array<Vec3<double>, corner_count> contacts;
+    std::array<double, corner_count> over_mm{};
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const Pose<double> p = pose(linkages_[c], 0.0);
+        contacts[c] = contact(linkages_[c], p, {0.0, 0.0, 1.0});
+        over_mm[c] = pads_mm_[c] - contacts[c].z;
+    }
+    const PadPlane<double> plane = pad_plane(contacts, over_mm);
+    Posture at;
+    at.pose = {.height_mm = plane.level,
+               .pitch_rad = plane.normal.x / plane.normal.z,
+               .roll_rad = -plane.normal.y / plane.normal.z};
+    return at;
+}
+
+bool RestSearch::follows(Posture& at) const {
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        if (m_.give_mm_per_N[c] > 0.0) continue;
+        const Hold hold = at.on_stop[c] ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
+        const double value =
+            at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+        const Position<double> found = position(linkages_[c], hold, value, at.arm[c]);
+        at.arm[c] = found.arm;
+        if (found.met) continue;
+        const Solved solved = solve(linkages_[c], hold, value, at.arm[c]);
+        if (solved.status != Status::ok) return false;
+        at.arm[c] = solved.arm;
+    }
+    return true;
+}
+
+void RestSearch::put_on_pads(Posture& at) const {
+    for (std::size_t c = 0; c < corner_count; ++c)
+        at_corner(static_cast<CornerId>(c), [&] {
+            const Linkage<double>& l = linkages_[c];
+            const bool stopped = at.on_stop[c];
+            Solved solved;
+            if (m_.give_mm_per_N[c] > 0.0) {
+                solved.pose = pose(l, at.arm[c]);
+                solved.strut = strut(l, solved.pose);
+            } else {
+                const Hold hold = stopped ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
+                const double value = stopped ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+                solved = solve_or_throw(l, hold, value, at.arm[c]);
+                at.arm[c] = solved.arm;
+            }
+            const Riding<double> r =
+                riding(m_.riders[c], m_.setups[c].parts(), l, solved.pose, solved.strut);
+            if (r.bar_room > 0.0) return;
+            const BarArm& bar = *m_.riders[c].bar;
+            const double link_mm = bar.link_mm + m_.setups[c].parts().at(Length::drop_link);
+            const double missing_mm = missing(bar.circle, r.drop_link, link_mm);
+            char text[120];
+            std::snprintf(text, sizeof text, "the drop link does not reach the bar's arm: it is %.3f mm too %s",
+                          std::fabs(missing_mm), missing_mm > 0.0 ? "short" : "long");
+            throw OutOfReach(text);
+        });
+}
+
+/// Newton's method with the stops as they are, until a step is so small that what is left of it is its square.
+void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
+    if (!follows(at)) put_on_pads(at);
+    System now = system(m_, at, pads_mm_);
+    if (!now.closes) put_on_pads(at);
+    // What a stopped wheel is off its pad counts with more than any load could gain by it.
+    const double all_N = m_.total_kg() * gravity_m_per_s2;
+    const auto merit = [&](const System& s) {
+        double sum = s.energy_Nmm;
+        for (std::size_t c = 0; c < corner_count; ++c)
+            if (at.on_stop[c]) sum += 2.0 * all_N * std::fabs(s.off_mm[c]);
+        return sum;
+    };
+    energies_Nmm = {merit(now)};
+    for (int i = 0; i < tolerances::rest_steps; ++i) {
+        at.load_N = now.load_N;
+        const Vector step = now.matrix.partialPivLu().solve(-now.residual);
+        if (!step.allFinite()) break;
+        const bool last = size(step) < tolerances::rest_step_mm;
+        double share = 1.0;
+        for (;; share *= 0.5) {
+            Posture next = moved(at, step, share);
+            if (follows(next)) {
+                System there = system(m_, next, pads_mm_);
+                if (there.closes && (last || merit(there) <= energies_Nmm.back())) {
+                    at = next;
+                    at.load_N = there.load_N;
+                    now = std::move(there);
+                    break;
+                }
+            }
+            if (share < tolerances::rest_least_share) {
+                next = moved(at, step, 1.0);
+                put_on_pads(next);
+                throw OutOfReach("no rest is found: the energy does not fall any more");
+            }
+        }
+        if (last) return;
+        energies_Nmm.push_back(merit(now));
+    }
+    throw OutOfReach("no rest is found: the car does not stand stably");
+}
+
+/// Closes the stop that is passed the furthest; where none is, releases the one that pushes the most.
+bool RestSearch::change_stops(Posture& at) const {
+    double most = tolerances::stop_mm;
+    std::size_t which = corner_count;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const auto& damper = m_.car.corners[c].damper;
+        if (!damper || at.on_stop[c]) continue;
+        const double past_mm = strut(linkages_[c], pose(linkages_[c], at.arm[c])).spring_length - damper->longest_mm;
+        if (past_mm > most) {
+            most = past_mm;
+            which = c;
+        }
+    }
+    if (which < corner_count) {
+        at.on_stop[which] = true;
+        if (!m_.twists() && std::ranges::count(at.on_stop, true) == corner_count)
+            throw OutOfReach(
+                "all four dampers would be on their droop stops: under a rigid chassis the loads are then not "
+                "determined");
+        return true;
+    }
+    most = 0.0;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        if (at.on_stop[c] && -at.pull_N[c] > most) {
+            most = -at.pull_N[c];
+            which = c;
+        }
+    if (which == corner_count) return false;
+    at.on_stop[which] = false;
+    at.pull_N[which] = 0.0;
+    return true;
+}
+
+Posture RestSearch::found(std::vector<double>& energies_Nmm) const {
+    Posture at = as_drawn();
+    for (int i = 0; i < tolerances::stop_changes; ++i) {
+        settle(at, energies_Nmm);
+        if (!change_stops(at)) return at;
+    }
+    throw OutOfReach("no rest is found: droop stops close and open in turn");
+}
+
+}  // namespace shimwise
