@@ -117,7 +117,8 @@ void bind_motion(py::module_& module) {
         .value("turn", Per::turn)
         .value("mm", Per::mm)
         .value("step_up", Per::step_up)
-        .value("step_down", Per::step_down);
+        .value("step_down", Per::step_down)
+        .value("kg", Per::kg);
 
     py::class_<OutputInfo>(module, "OutputInfo", "Name, unit and sign of an output.")
         .def_readonly("name", &OutputInfo::name)

@@ -7,5 +7,6 @@ PYBIND11_MODULE(_core, module) {
     shimwise::bind_errors(module);
     shimwise::bind_model(module);
     shimwise::bind_motion(module);
+    shimwise::bind_rest(module);
     shimwise::bind_workshop(module);
 }

@@ -18,6 +18,7 @@ __all__: list[str] = [
     "Card",
     "CardLine",
     "CardStep",
+    "ChassisPose",
     "Choice",
     "Comparison",
     "Corner",
@@ -59,6 +60,14 @@ __all__: list[str] = [
     "Recipe",
     "RecipePart",
     "Recipes",
+    "RestCorner",
+    "RestEnergy",
+    "RestModel",
+    "RestOutput",
+    "RestRow",
+    "RestState",
+    "RestTable",
+    "RestVariable",
     "RideHeightPoint",
     "Scale",
     "Settings",
@@ -94,6 +103,7 @@ __all__: list[str] = [
     "load_targets",
     "member_names",
     "missing_for",
+    "on_tyres",
     "output_list",
     "plan",
     "point_names",
@@ -102,6 +112,12 @@ __all__: list[str] = [
     "recipes",
     "reduce",
     "refit",
+    "rest",
+    "rest_energy",
+    "rest_model",
+    "rest_outputs",
+    "rest_table",
+    "rest_variables",
     "row_name",
     "save_settings",
     "settings_after",
@@ -111,6 +127,7 @@ __all__: list[str] = [
     "steer_list",
     "steering",
     "tried",
+    "with_ballast",
     "with_points_moved",
     "with_settings",
     "write_new_file",
@@ -651,9 +668,12 @@ class Per:
       step_up
 
       step_down
+
+      kg
     """
 
     __members__: typing.ClassVar[dict[str, Per]]
+    kg: typing.ClassVar[Per]
     mm: typing.ClassVar[Per]
     step_down: typing.ClassVar[Per]
     step_up: typing.ClassVar[Per]
@@ -749,6 +769,134 @@ class Forces:
     def out_of_balance_N(self) -> float: ...
     @property
     def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
+
+class ChassisPose:
+    """
+    The chassis over plumb: mm and rad.
+    """
+    def __init__(
+        self,
+        height_mm: typing.SupportsFloat | typing.SupportsIndex,
+        pitch_rad: typing.SupportsFloat | typing.SupportsIndex,
+        roll_rad: typing.SupportsFloat | typing.SupportsIndex,
+        twist_rad: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+    ) -> None: ...
+    @property
+    def height_mm(self) -> float: ...
+    @property
+    def pitch_rad(self) -> float: ...
+    @property
+    def roll_rad(self) -> float: ...
+    @property
+    def twist_rad(self) -> float: ...
+
+class RestCorner:
+    """
+    How a corner stands at rest, beside its values.
+    """
+    @property
+    def missing_N(self) -> float: ...
+    @property
+    def on_droop_stop(self) -> bool: ...
+    @property
+    def stop_pull_N(self) -> float: ...
+    @property
+    def to_droop_stop_mm(self) -> float | None: ...
+    @property
+    def to_rubber_mm(self) -> float | None: ...
+    @property
+    def to_shortest_mm(self) -> float | None: ...
+
+class RestEnergy:
+    """
+    Energy at a pose of the chassis, its slope and curvature.
+    """
+    @property
+    def energy_Nmm(self) -> float: ...
+    @property
+    def gradient(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[4, 1]"]: ...
+    @property
+    def hessian(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[4, 4]"]: ...
+    @property
+    def load_N(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+
+class RestState:
+    """
+    The car at rest on its springs.
+    """
+    def row(self, outputs: collections.abc.Sequence[...]) -> list[float]:
+        """
+        These values, in order.
+        """
+    @property
+    def corners(self) -> typing.Annotated[list[RestCorner], "FixedSize(4)"]: ...
+    @property
+    def energies_Nmm(self) -> list[float]: ...
+    @property
+    def pose(self) -> ChassisPose: ...
+
+class RestOutput:
+    """
+    One value of a car at rest: its name, unit and sign.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class RestVariable:
+    """
+    An adjuster, a pad or a ballast.
+    """
+    @property
+    def adjuster(self) -> bool: ...
+    @property
+    def corner(self) -> int: ...
+    @property
+    def index(self) -> int: ...
+    @property
+    def key(self) -> str: ...
+
+class RestRow:
+    """
+    One row of the whole car's effect table.
+    """
+    @property
+    def amount(self) -> float: ...
+    @property
+    def change(self) -> list[float]: ...
+    @property
+    def per(self) -> Per: ...
+    @property
+    def variable(self) -> int: ...
+
+class RestTable:
+    """
+    Every adjuster, pad and ballast against every value at rest.
+    """
+    @property
+    def left_out(self) -> list[str]: ...
+    @property
+    def outputs(self) -> list[RestOutput]: ...
+    @property
+    def rows(self) -> list[RestRow]: ...
+    @property
+    def state(self) -> RestState: ...
+    @property
+    def variables(self) -> list[RestVariable]: ...
+
+class RestModel:
+    """
+    The whole car as the energy at rest reads it.
+    """
+    @property
+    def car(self) -> Car: ...
+    @property
+    def total_kg(self) -> float: ...
+    @property
+    def twists(self) -> bool: ...
 
 class Settings:
     """
@@ -1467,6 +1615,11 @@ def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex
     Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
     """
 
+def on_tyres(model: RestModel) -> RestModel:
+    """
+    On its tyres. Raises InputError, OutOfReach.
+    """
+
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
@@ -1519,6 +1672,46 @@ def refit(
     The car with other shims in one stack, taken from its box; raises InputError.
     """
 
+def rest(
+    model: RestModel,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> RestState:
+    """
+    The car at rest. Raises OutOfReach.
+    """
+
+def rest_energy(
+    model: RestModel,
+    pose: ChassisPose,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> RestEnergy:
+    """
+    Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.
+    """
+
+def rest_model(car: Car) -> RestModel:
+    """
+    Reads a car once. Raises OutOfReach.
+    """
+
+def rest_outputs(model: RestModel) -> list[RestOutput]:
+    """
+    Every value of this car at rest, in order.
+    """
+
+def rest_table(
+    model: RestModel,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> RestTable:
+    """
+    The effect table of the whole car at rest. Raises OutOfReach.
+    """
+
+def rest_variables(model: RestModel) -> list[RestVariable]:
+    """
+    Adjusters, pads and ballast, in order.
+    """
+
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
@@ -1566,6 +1759,13 @@ def steering(
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
+    """
+
+def with_ballast(
+    model: RestModel, kg: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]
+) -> RestModel:
+    """
+    With other ballast, kg by name. Raises InputError.
     """
 
 def with_points_moved(

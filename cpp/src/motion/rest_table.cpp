@@ -54,12 +54,6 @@ Standing<Seeded> standing(const RestModel& m, const Posture& at, const PadHeight
     return s;
 }
 
-std::vector<double> flat(const std::vector<RestOutput>& outputs, const RestValues<double>& values) {
-    std::vector<double> all;
-    for (const RestOutput& o : outputs) all.push_back(value(values, o));
-    return all;
-}
-
 }  // namespace
 
 std::vector<RestVariable> rest_variables(const RestModel& m) {
@@ -99,7 +93,7 @@ RestTable rest_table(const RestModel& m, const PadHeights& pads_mm) {
     table.outputs = rest_outputs(m);
     table.variables = rest_variables(m);
     const Eigen::MatrixXd rates = rest_rates(m, table.state, pads_mm);
-    const std::vector<double> now = flat(table.outputs, table.state.values);
+    const std::vector<double> now = row(table.state.values, table.outputs);
 
     for (std::size_t v = 0; v < table.variables.size(); ++v) {
         const RestVariable& variable = table.variables[v];
@@ -117,7 +111,7 @@ RestTable rest_table(const RestModel& m, const PadHeights& pads_mm) {
             RestModel after = m;
             after.setups[variable.corner].amounts_mm[variable.index] += amount_mm;
             try {
-                std::vector<double> change = flat(table.outputs, rest(after, pads_mm).values);
+                std::vector<double> change = row(rest(after, pads_mm).values, table.outputs);
                 for (std::size_t o = 0; o < change.size(); ++o) change[o] -= now[o];
                 table.rows.push_back({v, per, amount_mm, std::move(change)});
             } catch (const OutOfReach& failure) {

@@ -44,4 +44,10 @@ std::vector<RestOutput> rest_outputs(const RestModel& m) {
     return all;
 }
 
+std::vector<double> row(const RestValues<double>& values, const std::vector<RestOutput>& outputs) {
+    std::vector<double> all;
+    for (const RestOutput& o : outputs) all.push_back(value(values, o));
+    return all;
+}
+
 }  // namespace shimwise

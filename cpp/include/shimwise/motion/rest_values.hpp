@@ -103,4 +103,7 @@ const T& value(const RestValues<T>& values, const RestOutput& output) {
     }
 }
 
+/// These values, in order.
+std::vector<double> row(const RestValues<double>& values, const std::vector<RestOutput>& outputs);
+
 }  // namespace shimwise

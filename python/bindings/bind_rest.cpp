@@ -1,0 +1,90 @@
+#include <pybind11/eigen.h>
+#include <pybind11/stl.h>
+
+#include "bindings.hpp"
+#include "shimwise/motion/rest_table.hpp"
+
+namespace py = pybind11;
+
+namespace shimwise {
+namespace {
+
+void bind_state(py::module_& module) {
+    py::class_<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
+        .def(py::init([](double height_mm, double pitch_rad, double roll_rad, double twist_rad) {
+                 return ChassisPose{height_mm, pitch_rad, roll_rad, twist_rad};
+             }),
+             py::arg("height_mm"), py::arg("pitch_rad"), py::arg("roll_rad"), py::arg("twist_rad") = 0.0)
+        .def_readonly("height_mm", &ChassisPose::height_mm)
+        .def_readonly("pitch_rad", &ChassisPose::pitch_rad)
+        .def_readonly("roll_rad", &ChassisPose::roll_rad)
+        .def_readonly("twist_rad", &ChassisPose::twist_rad);
+    py::class_<RestCorner>(module, "RestCorner", "How a corner stands at rest, beside its values.")
+        .def_readonly("to_shortest_mm", &RestCorner::to_shortest_mm)
+        .def_readonly("to_droop_stop_mm", &RestCorner::to_droop_stop_mm)
+        .def_readonly("to_rubber_mm", &RestCorner::to_rubber_mm)
+        .def_readonly("on_droop_stop", &RestCorner::on_droop_stop)
+        .def_readonly("stop_pull_N", &RestCorner::stop_pull_N)
+        .def_readonly("missing_N", &RestCorner::missing_N);
+    py::class_<RestEnergy>(module, "RestEnergy", "Energy at a pose of the chassis, its slope and curvature.")
+        .def_readonly("energy_Nmm", &RestEnergy::energy_Nmm)
+        .def_readonly("gradient", &RestEnergy::gradient)
+        .def_readonly("hessian", &RestEnergy::hessian)
+        .def_readonly("load_N", &RestEnergy::load_N);
+    py::class_<RestState>(module, "RestState", "The car at rest on its springs.")
+        .def_readonly("pose", &RestState::pose)
+        .def_readonly("corners", &RestState::corners)
+        .def_readonly("energies_Nmm", &RestState::energies_Nmm)
+        .def(
+            "row",
+            [](const RestState& state, const std::vector<RestOutput>& outputs) { return row(state.values, outputs); },
+            py::arg("outputs"), "These values, in order.");
+}
+
+void bind_table(py::module_& module) {
+    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
+        .def_readonly("name", &RestOutput::name)
+        .def_readonly("unit", &RestOutput::unit)
+        .def_readonly("sign", &RestOutput::sign);
+    py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad or a ballast.")
+        .def_readonly("key", &RestVariable::key)
+        .def_readonly("corner", &RestVariable::corner)
+        .def_readonly("index", &RestVariable::index)
+        .def_property_readonly("adjuster",
+                               [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
+    py::class_<RestRow>(module, "RestRow", "One row of the whole car's effect table.")
+        .def_readonly("variable", &RestRow::variable)
+        .def_readonly("per", &RestRow::per)
+        .def_readonly("amount", &RestRow::amount)
+        .def_readonly("change", &RestRow::change);
+    py::class_<RestTable>(module, "RestTable", "Every adjuster, pad and ballast against every value at rest.")
+        .def_readonly("state", &RestTable::state)
+        .def_readonly("outputs", &RestTable::outputs)
+        .def_readonly("variables", &RestTable::variables)
+        .def_readonly("rows", &RestTable::rows)
+        .def_readonly("left_out", &RestTable::left_out);
+}
+
+}  // namespace
+
+void bind_rest(py::module_& module) {
+    bind_state(module);
+    bind_table(module);
+    py::class_<RestModel>(module, "RestModel", "The whole car as the energy at rest reads it.")
+        .def_property_readonly("total_kg", &RestModel::total_kg)
+        .def_property_readonly("twists", &RestModel::twists)
+        .def_readonly("car", &RestModel::car);
+    module.def("rest_model", &rest_model, py::arg("car"), "Reads a car once. Raises OutOfReach.");
+    module.def("with_ballast", &with_ballast, py::arg("model"), py::arg("kg"),
+               "With other ballast, kg by name. Raises InputError.");
+    module.def("on_tyres", &on_tyres, py::arg("model"), "On its tyres. Raises InputError, OutOfReach.");
+    module.def("rest_outputs", &rest_outputs, py::arg("model"), "Every value of this car at rest, in order.");
+    module.def("rest_variables", &rest_variables, py::arg("model"), "Adjusters, pads and ballast, in order.");
+    module.def("rest", &rest, py::arg("model"), py::arg("pads_mm"), "The car at rest. Raises OutOfReach.");
+    module.def("rest_table", &rest_table, py::arg("model"), py::arg("pads_mm"),
+               "The effect table of the whole car at rest. Raises OutOfReach.");
+    module.def("rest_energy", &rest_energy, py::arg("model"), py::arg("pose"), py::arg("pads_mm"),
+               "Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.");
+}
+
+}  // namespace shimwise
