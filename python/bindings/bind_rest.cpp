@@ -20,6 +20,7 @@ void bind_state(py::module_& module) {
         .def_readonly("roll_rad", &ChassisPose::roll_rad)
         .def_readonly("twist_rad", &ChassisPose::twist_rad);
     py::class_<RestCorner>(module, "RestCorner", "How a corner stands at rest, beside its values.")
+        .def_readonly("in_chassis", &RestCorner::in_chassis)
         .def_readonly("to_shortest_mm", &RestCorner::to_shortest_mm)
         .def_readonly("to_droop_stop_mm", &RestCorner::to_droop_stop_mm)
         .def_readonly("to_rubber_mm", &RestCorner::to_rubber_mm)

@@ -79,6 +79,7 @@ RestCorner corner_at_rest(const RestModel& m, const Posture& at, std::size_t c) 
     r.arm = at.arm[c];
     r.plumb = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
     r.contact_mm = contact(l, p, r.plumb);
+    r.in_chassis = outputs(l, p, s, Frame{});
     r.load = strut_load(corner, parts.at(Length::spring_platform), s.spring_length, loose(corner));
     if (corner.damper) {
         r.to_shortest_mm = s.spring_length - corner.damper->shortest_mm;
