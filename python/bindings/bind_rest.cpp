@@ -51,7 +51,8 @@ void bind_table(py::module_& module) {
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)
         .def_readonly("index", &RestVariable::index)
-        .def_property_readonly("adjuster", [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
+        .def_property_readonly("adjuster",
+                               [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
     py::class_<RestRow>(module, "RestRow", "One row of the whole car's effect table.")
         .def_readonly("variable", &RestRow::variable)
         .def_readonly("per", &RestRow::per)
