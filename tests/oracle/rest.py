@@ -15,12 +15,13 @@ from scipy.optimize import minimize, root
 
 from car_table import CORNER_NAMES
 from corner import Array, NotAssembled, Table
-from rest_car import PENALTY_N_PER_MM, G, NotAtRest, RestCar, State, turn_of
+from rest_car import PENALTY_N_PER_MM, G, NotAtRest, RestCar, State
 from rest_outputs import Rest, outputs_of
 
 LEVER_MM = 1000.0  # angles are searched as mm at this arm, so that all slopes are newtons
 STEP_MM = 1e-4  # of slopes, for their own slopes
 BALANCED_N = 1e-7
+ROUNDING_N = 1e-10
 
 
 @dataclass
@@ -47,8 +48,15 @@ class Search:
     def state(self, z: Array) -> State:
         key = z.tobytes()
         if key not in self.kept:
-            self.kept[key] = self.car.state(np.concatenate([z / self.scale, np.zeros(4 - len(z))]))
+            (self.kept[key],) = self.states(z[None])
         return self.kept[key]
+
+    def states(self, rows: Array) -> list[State]:
+        return self.car.states(np.pad(rows / self.scale, ((0, 0), (0, 4 - rows.shape[1]))))
+
+    def beside(self, z: Array) -> list[State]:
+        """The states one step along each freedom."""
+        return self.states(z + STEP_MM * np.eye(len(z)))
 
     def energy(self, z: Array) -> float:
         """Without end where the linkage does not close: no step is taken there."""
@@ -58,10 +66,10 @@ class Search:
             return np.inf
 
     def slope(self, z: Array) -> Array:
-        return self.state(z).slope / self.scale
+        return np.asarray(self.state(z).slope / self.scale)
 
     def second(self, z: Array) -> Array:
-        matrix = np.stack([self.slope(z + step) - self.slope(z) for step in STEP_MM * np.eye(len(z))]) / STEP_MM
+        matrix = np.stack([s.slope / self.scale - self.slope(z) for s in self.beside(z)]) / STEP_MM
         return 0.5 * (matrix + matrix.T)
 
     def start(self) -> Array:
@@ -88,45 +96,51 @@ class Search:
 
     # With the droop stops as what they are -------------------------------------------------------------------------
 
-    def conditions(self, y: Array, closed: list[str]) -> Array:
-        """Slopes of energy plus stops, and how far each closed stop is from its length; y = z and pulls in 100 N."""
-        z, pulls = y[: self.car.freedoms], 100.0 * y[self.car.freedoms :]
-        state = self.state(z)
-        slope = state.slope / self.scale
-        for name, pull in zip(closed, pulls, strict=True):
-            slope = slope + pull * state.length_slope[name] / self.scale
-        return np.concatenate([slope, [state.corner[n].length_mm - self.car.longest_mm(n) for n in closed]])
+    def conditions(self, state: State, pulls: dict[str, float]) -> Array:
+        """Slopes of energy with the stops' pulls, and how far each closed stop is from its length."""
+        slope = state.slope + sum(pull * state.length_slope[name] for name, pull in pulls.items())
+        return np.concatenate([slope / self.scale, [self.past_mm(state, name) for name in pulls]])
 
-    def polished(self, z: Array, closed: list[str], pulls: list[float]) -> tuple[Array, dict[str, float]]:
+    def past_mm(self, state: State, name: str) -> float:
+        return state.corner[name].length_mm - self.car.longest_mm(name)
+
+    def polished(self, z: Array, pulls: dict[str, float]) -> tuple[Array, dict[str, float]]:
         """Newton's method on the conditions until they shrink no more."""
-        y = np.concatenate([z, np.array(pulls) / 100.0])
-        weights = np.array([1.0] * len(z) + [100.0] * len(closed))
-        best, worst_best = y, np.inf
+        weights = np.array([1.0] * len(z) + [100.0] * len(pulls))
+        best, worst_best = (z, pulls), np.inf
         for _ in range(12):
-            now = self.conditions(y, closed)
+            state = self.state(z)
+            now = self.conditions(state, pulls)
             worst = float(np.max(np.abs(weights * now)))
             if not worst < worst_best:
                 break
-            best, worst_best = y, worst
-            steps = STEP_MM * np.eye(len(y))
-            matrix = np.stack([self.conditions(y + step, closed) - now for step in steps], -1) / STEP_MM
-            y = y - np.linalg.solve(matrix, now)
+            best, worst_best = (z, pulls), worst
+            if worst < ROUNDING_N:
+                break
+            columns = [(self.conditions(s, pulls) - now) / STEP_MM for s in self.beside(z)]
+            columns += [np.append(state.length_slope[name] / self.scale, np.zeros(len(pulls))) for name in pulls]
+            try:
+                step = np.linalg.solve(np.stack(columns, -1), now)
+            except np.linalg.LinAlgError as error:
+                raise NotAtRest(f"droop stops closed at {', '.join(pulls)}: {error}") from error
+            z = z - step[: len(z)]
+            pulls = dict(zip(pulls, np.array(list(pulls.values())) - step[len(z) :], strict=True))
         if not worst_best < BALANCED_N:
             raise NotAtRest(f"out of balance by {worst_best} N")
-        return best[: len(z)], dict(zip(closed, 100.0 * best[len(z) :], strict=True))
+        return best
 
     def rest(self, start: Array | None = None) -> Found:
         """Minimum of energy with struts no longer than their droop stops, each of which can only pull."""
         self.car.penalty, self.kept = PENALTY_N_PER_MM, {}
         z = self.minimum(self.start() if start is None else start)
-        over = {n: s.length_mm - self.car.longest_mm(n) for n, s in self.state(z).corner.items()}
+        over = {name: self.past_mm(self.state(z), name) for name in CORNER_NAMES}
         pulls = {name: self.car.penalty * passed for name, passed in over.items() if passed > 0.0}
         self.car.penalty, self.kept = 0.0, {}
         for _ in range(8):
-            z, pulls = self.polished(z, list(pulls), list(pulls.values()))
+            z, pulls = self.polished(z, pulls)
             state = self.state(z)
             wrong = {name for name, pull in pulls.items() if pull < 0.0}
-            passed = {n for n, s in state.corner.items() if n not in pulls and s.length_mm > self.car.longest_mm(n)}
+            passed = {name for name in CORNER_NAMES if name not in pulls and self.past_mm(state, name) > 0.0}
             if not wrong | passed:
                 return self.checked(Found(state, pulls))
             pulls = {n: pulls.get(n, 0.0) for n in CORNER_NAMES if n in (pulls.keys() - wrong) | passed}
@@ -170,7 +184,7 @@ def by_scales(file: Table) -> tuple[Array, float]:
     search, z = Search(car), [None]
 
     def off(v: Array) -> Array:
-        car.set_cg([v[0], v[1], file["mass"]["cg_height_mm"]])
+        car.set_cg(np.array([v[0], v[1], file["mass"]["cg_height_mm"]]))
         car.set_springs(v[2] / 1000.0 if with_warp else 0.5)
         found = search.rest(z[0])
         pose = found.state.pose

@@ -241,8 +241,18 @@ class RestCar:
 
     # Energy --------------------------------------------------------------------------------------------------------
 
-    def state(self, pose: Array) -> State:
-        """Energy and slopes with every contact on its pad; a passed droop stop pushes back by `penalty`."""
+    def states(self, poses: Array) -> list[State]:
+        """Energy and slopes with every contact on its pad, of poses (rows) near the first of them.
+
+        A passed droop stop pulls back by `penalty`.
+        """
+        standing: dict[str, list[Standing]] = {}
+        for name, corner in self.corners.items():
+            up = [plumb_of(pitch, roll + share_turned(name) * twist)[0] for _height, pitch, roll, twist in poses]
+            standing[name] = corner.stand(np.array(up), self.pads_mm[name] - poses[:, 0])
+        return [self._state(pose, {name: s[i] for name, s in standing.items()}) for i, pose in enumerate(poses)]
+
+    def _state(self, pose: Array, standing: dict[str, Standing]) -> State:
         height, pitch, roll, twist = pose
         energy, slope = 0.0, np.zeros(4)
         up = {0.0: plumb_of(pitch, roll)}
@@ -263,11 +273,10 @@ class RestCar:
             energy += 0.5 * self.twist_Nmm * twist**2
             slope[3] += self.twist_Nmm * twist
 
-        standing, load = {}, {}
-        for name, corner in self.corners.items():
+        load = {}
+        for name, s in standing.items():
             share = share_turned(name)
             u = plumb(share)[0]
-            s = standing[name] = corner.stand(u, self.pads_mm[name] - height)
             strut, weight, cg = self.struts[name], G * self.unsprung_kg[name], self.unsprung_at(name, s)
             spring, _, rubber, _ = (float(v[0]) for v in strut(np.array([s.length_mm])))
             passed = max(0.0, s.length_mm - self.longest_mm(name))

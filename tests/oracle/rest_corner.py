@@ -9,6 +9,7 @@ import numpy as np
 
 from corner import (
     LEAST_TRIPLE,
+    UPRIGHT_DEG,
     Array,
     Corner,
     NotAssembled,
@@ -18,6 +19,7 @@ from corner import (
     _shares,
     amount_mm,
     cross,
+    dot,
     rotation,
     skew,
     unit,
@@ -75,46 +77,68 @@ class StandingCorner(Corner):
             placed.jacobian[name] = jacobian
         return placed
 
+    # `up` may be one for each state.
+
+    def _contact(self, centre: Array, axis: Array) -> Array:
+        up = np.broadcast_to(self.up, axis.shape)
+        rise = dot(axis, up)
+        edge = np.where(np.degrees(np.abs(np.arcsin(rise))) < UPRIGHT_DEG, 0.0, -np.sign(rise))
+        along = self.offset_mm + edge * self.half_width_mm
+        return centre + along[:, None] * axis - self.radius_mm * unit(up - rise[:, None] * axis)
+
+    def held(self, placed: Placed, hold: str) -> tuple[Array, Array]:
+        if hold != "contact":
+            return super().held(placed, hold)
+        up = np.broadcast_to(self.up, placed.contact.shape)
+        return dot(placed.contact, up), np.einsum("ni,nij->nj", up, placed.contact_jacobian)
+
     def set_now(self) -> None:
         """Go to the pose at travel 0 with the present settings."""
         self.up = np.array([0.0, 0.0, 1.0])
         self.q, self.present_parts = self.present()
 
-    def stand(self, up: Array, height_mm: float) -> Standing:
-        """Contact at this height along `up`, both in the chassis frame, followed in short steps from the last state."""
+    def stand(self, up: Array, height_mm: Array) -> list[Standing]:
+        """Contact at these heights along `up`, row by row, in the chassis frame; followed in short steps from the last.
+
+        The next call begins at the first row.
+        """
         self.up = up
-        parts, q = self.present_parts, self.q
-        start = float(self.held(self.place(q, parts), "contact")[0][0])
+        parts, q = self.present_parts.repeated(len(up)), np.repeat(self.q, len(up), axis=0)
+        start = self.held(self.place(q, parts), "contact")[0]
         try:
-            for share in _shares(abs(height_mm - start)):
+            for share in _shares(float(np.max(np.abs(height_mm - start)))):
                 q = self.polish(q, parts, "contact", start + share * (height_mm - start))
         except np.linalg.LinAlgError as error:
             raise NotAssembled(str(error)) from error
-        self.q = q
+        self.q = q[:1]
         return self._standing(q, parts)
 
     def standing(self) -> Standing:
         """The present pose with its rates along the linkage's one freedom."""
-        return self._standing(self.q, self.present_parts)
+        return self._standing(self.q, self.present_parts)[0]
 
     def standing_as_drawn(self) -> Standing:
         """The same with all settings as drawn and the wheel where it is drawn."""
-        return self._standing(*self._drawn_pose())
+        return self._standing(*self._drawn_pose())[0]
 
-    def _standing(self, q: Array, parts: Parts) -> Standing:
-        _residual, rows, placed = self.equations(q, parts, "contact", np.zeros(1))
-        rise = np.zeros(self.size)
-        rise[-1] = 1.0
-        null = np.linalg.solve(rows[0], rise)
+    def _standing(self, q: Array, parts: Parts) -> list[Standing]:
+        _residual, rows, placed = self.equations(q, parts, "contact", np.zeros(len(q)))
+        rise = np.zeros((len(q), self.size, 1))
+        rise[:, -1] = 1.0
+        null = np.linalg.solve(rows, rise)[..., 0]
         length, length_row = self._distance(placed, *self.spring_ends)
-        return Standing(
-            at={name: point[0] for name, point in placed.at.items()},
-            rate={name: matrix[0] @ null for name, matrix in placed.jacobian.items()},
-            axis=placed.axis[0],
-            contact=placed.contact[0],
-            length_mm=float(length[0]),
-            length_rate=float(length_row[0] @ null),
-        )
+        rate = {name: np.einsum("nij,nj->ni", matrix, null) for name, matrix in placed.jacobian.items()}
+        return [
+            Standing(
+                at={name: point[i] for name, point in placed.at.items()},
+                rate={name: vector[i] for name, vector in rate.items()},
+                axis=placed.axis[i],
+                contact=placed.contact[i],
+                length_mm=float(length[i]),
+                length_rate=float(length_row[i] @ null[i]),
+            )
+            for i in range(len(q))
+        ]
 
     def same_assembly(self) -> bool:
         """True where the present pose is the drawn assembly, away from its toggles."""

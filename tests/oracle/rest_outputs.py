@@ -12,7 +12,7 @@ import numpy as np
 
 from car_table import CORNER_NAMES, is_vector
 from corner import Array, Table, unit
-from rest_car import AXLES, G, SIDES, RestCar, State, share_turned, turn_of
+from rest_car import AXLES, SIDES, G, RestCar, State, share_turned, turn_of
 
 ALIGNMENT = ("toe_deg", "camber_deg", "inclination_deg", "caster_deg", "kingpin_inclination_deg")
 
