@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from scipy.linalg import null_space
 from scipy.optimize import minimize, root
 
 from car_table import CORNER_NAMES
@@ -26,10 +27,14 @@ ROUNDING_N = 1e-10
 
 @dataclass
 class Found:
-    """A pose at rest and the pull of every closed droop stop."""
+    """A pose at rest and the pull of every closed droop stop.
+
+    `stiffness` is the second derivative of the energy by (height, 1000 pitch, ..) in the directions that stops leave.
+    """
 
     state: State
     pull_N: dict[str, float]
+    stiffness: Array
 
     def load_N(self) -> dict[str, float]:
         """At the contacts: a stop that pulls takes load off its wheel."""
@@ -129,6 +134,16 @@ class Search:
             raise NotAtRest(f"out of balance by {worst_best} N")
         return best
 
+    def stiffness(self, z: Array, pulls: dict[str, float]) -> Array:
+        """Second derivative of the energy and the pulls' work, where every closed stop keeps its length."""
+        now = self.conditions(self.state(z), pulls)
+        matrix = np.stack([(self.conditions(s, pulls) - now)[: len(z)] for s in self.beside(z)], -1) / STEP_MM
+        if pulls:
+            kept = np.array([self.state(z).length_slope[name] / self.scale for name in pulls])
+            free = null_space(kept)
+            matrix = free.T @ matrix @ free
+        return 0.5 * (matrix + matrix.T)
+
     def rest(self, start: Array | None = None) -> Found:
         """Minimum of energy with struts no longer than their droop stops, each of which can only pull."""
         self.car.penalty, self.kept = PENALTY_N_PER_MM, {}
@@ -142,7 +157,7 @@ class Search:
             wrong = {name for name, pull in pulls.items() if pull < 0.0}
             passed = {name for name in CORNER_NAMES if name not in pulls and self.past_mm(state, name) > 0.0}
             if not wrong | passed:
-                return self.checked(Found(state, pulls))
+                return self.checked(Found(state, pulls, self.stiffness(z, pulls)))
             pulls = {n: pulls.get(n, 0.0) for n in CORNER_NAMES if n in (pulls.keys() - wrong) | passed}
         raise NotAtRest("droop stops: no set of closed ones is at rest")
 

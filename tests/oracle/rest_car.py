@@ -15,7 +15,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from car_table import CORNER_NAMES, corner_tables
-from corner import Array, Table
+from corner import Array, Table, unit
 from rest_corner import Bar, Standing, StandingCorner, drop_link_change_mm, stored_Nmm, strut_with
 from strut import Strut
 
@@ -140,15 +140,20 @@ class RestCar:
             for side, name in names.items()
         }
 
-    def third_force(self, axle: str, at: dict[str, Array]) -> tuple[float, float, Array]:
-        """Force of the third element (+ as it carries), its energy, and the force's slope sign along left - right."""
+    def third_squeeze_mm(self, axle: str, between: Array) -> float:
+        """Of the third element beyond its gap, the way it carries; negative while it does not touch."""
         third = self.thirds[axle]
         drawn = self.corners[f"{axle}_left"].riders["third"][0] - self.corners[f"{axle}_right"].riders["third"][0]
+        shorter = float(np.linalg.norm(drawn) - np.linalg.norm(between))
+        return (-shorter if third.get("carries", "push") == "pull" else shorter) - float(third["gap_mm"])
+
+    def third_force(self, axle: str, at: dict[str, Array]) -> tuple[float, float, Array]:
+        """Force of the third element (+ as it carries), its energy, and the energy's slope by left - right."""
         between = at["left"] - at["right"]
-        sense = 1.0 if third.get("carries", "push") == "push" else -1.0
-        squeeze = sense * float(np.linalg.norm(drawn) - np.linalg.norm(between)) - third["gap_mm"]
-        force = third["rate_N_per_mm"] * max(0.0, squeeze)
-        return force, 0.5 * force * max(0.0, squeeze), -sense * force * between / np.linalg.norm(between)
+        squeeze = max(0.0, self.third_squeeze_mm(axle, between))
+        force = self.thirds[axle]["rate_N_per_mm"] * squeeze
+        away = unit(between) if self.thirds[axle].get("carries", "push") == "pull" else -unit(between)
+        return force, 0.5 * force * squeeze, force * away
 
     # Masses and spring loads ---------------------------------------------------------------------------------------
 
@@ -185,11 +190,12 @@ class RestCar:
         """
         loads: dict[str, float | None] = dict.fromkeys(CORNER_NAMES)
         if self.rests_as_drawn():
-            loads |= self._loads_as_drawn(cross_weight)
+            loads |= self.loads_as_drawn(cross_weight)
         for name, corner in self.corners.items():
             self.struts[name] = strut_with(self.tables[name], corner, loads[name])
 
-    def _loads_as_drawn(self, cross_weight: float) -> dict[str, float]:
+    def loads_as_drawn(self, cross_weight: float) -> dict[str, float]:
+        """Spring loads that balance the car as drawn at this cross weight; none may pull."""
         contact: dict[str, Array] = {}
 
         def heights(pose: Array) -> Array:

@@ -110,8 +110,9 @@ class StandingCorner(Corner):
                 q = self.polish(q, parts, "contact", start + share * (height_mm - start))
         except np.linalg.LinAlgError as error:
             raise NotAssembled(str(error)) from error
-        self.q = q[:1]
-        return self._standing(q, parts)
+        found = self._standing(q, parts)
+        self.q, self.up = q[:1], up[0]
+        return found
 
     def standing(self) -> Standing:
         """The present pose with its rates along the linkage's one freedom."""
