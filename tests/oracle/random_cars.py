@@ -26,7 +26,7 @@ from random_corners import (
     candidate_corner,
     why_unfit,
 )
-from rest import found_rest
+from rest import found_rest, stiffness
 from rest_car import AXLES, G, NotAtRest, RestCar
 
 MOST_TRAVEL_MM = 25.0
@@ -215,7 +215,7 @@ def why_no_rest(car: Table) -> str:
             return str(error)
         if not min(found.load_N().values()) > LEAST_LOAD_N:
             return "light wheel"
-        if not np.min(np.linalg.eigvalsh(found.stiffness)) > 0.0:
+        if not np.min(np.linalg.eigvalsh(stiffness(model, found))) > 0.0:
             return "no minimum"
         for name, s in found.state.corner.items():
             if not abs(s.at["wheel.centre"][2] - model.corners[name].drawn["wheel.centre"][2]) < MOST_TRAVEL_MM:

@@ -27,14 +27,10 @@ ROUNDING_N = 1e-10
 
 @dataclass
 class Found:
-    """A pose at rest and the pull of every closed droop stop.
-
-    `stiffness` is the second derivative of the energy by (height, 1000 pitch, ..) in the directions that stops leave.
-    """
+    """A pose at rest and the pull of every closed droop stop."""
 
     state: State
     pull_N: dict[str, float]
-    stiffness: Array
 
     def load_N(self) -> dict[str, float]:
         """At the contacts: a stop that pulls takes load off its wheel."""
@@ -134,22 +130,15 @@ class Search:
             raise NotAtRest(f"out of balance by {worst_best} N")
         return best
 
-    def stiffness(self, z: Array, pulls: dict[str, float]) -> Array:
-        """Second derivative of the energy and the pulls' work, where every closed stop keeps its length."""
-        now = self.conditions(self.state(z), pulls)
-        matrix = np.stack([(self.conditions(s, pulls) - now)[: len(z)] for s in self.beside(z)], -1) / STEP_MM
-        if pulls:
-            kept = np.array([self.state(z).length_slope[name] / self.scale for name in pulls])
-            free = null_space(kept)
-            matrix = free.T @ matrix @ free
-        return 0.5 * (matrix + matrix.T)
-
-    def rest(self, start: Array | None = None) -> Found:
+    def rest(self) -> Found:
         """Minimum of energy with struts no longer than their droop stops, each of which can only pull."""
         self.car.penalty, self.kept = PENALTY_N_PER_MM, {}
-        z = self.minimum(self.start() if start is None else start)
+        z = self.minimum(self.start())
         over = {name: self.past_mm(self.state(z), name) for name in CORNER_NAMES}
-        pulls = {name: self.car.penalty * passed for name, passed in over.items() if passed > 0.0}
+        return self.near(z, {name: self.car.penalty * passed for name, passed in over.items() if passed > 0.0})
+
+    def near(self, z: Array, pulls: dict[str, float]) -> Found:
+        """The state of rest near a pose, beginning with these droop stops closed."""
         self.car.penalty, self.kept = 0.0, {}
         for _ in range(8):
             z, pulls = self.polished(z, pulls)
@@ -157,7 +146,7 @@ class Search:
             wrong = {name for name, pull in pulls.items() if pull < 0.0}
             passed = {name for name in CORNER_NAMES if name not in pulls and self.past_mm(state, name) > 0.0}
             if not wrong | passed:
-                return self.checked(Found(state, pulls, self.stiffness(z, pulls)))
+                return self.checked(Found(state, pulls))
             pulls = {n: pulls.get(n, 0.0) for n in CORNER_NAMES if n in (pulls.keys() - wrong) | passed}
         raise NotAtRest("droop stops: no set of closed ones is at rest")
 
@@ -196,22 +185,28 @@ def by_scales(file: Table) -> tuple[Array, float]:
     kg = np.array([file["mass"]["scales_kg"][name] for name in CORNER_NAMES], dtype=float)
     wanted = kg * G * file["mass"]["total_kg"] / kg.sum()
     with_warp = car.rests_as_drawn()
-    search, z = Search(car), [None]
+    search = Search(car)
+    drawn = np.array([car.as_drawn[name].contact for name in CORNER_NAMES])
+    cross = [1000.0 * (kg[1] + kg[2]) / kg.sum()] if with_warp else []
+    guess = np.array([*(kg @ drawn[:, :2] / kg.sum()), *cross])
 
-    def off(v: Array) -> Array:
+    def put(v: Array) -> None:
         car.set_cg(np.array([v[0], v[1], file["mass"]["cg_height_mm"]]))
         car.set_springs(v[2] / 1000.0 if with_warp else 0.5)
-        found = search.rest(z[0])
-        pose = found.state.pose
-        z[0] = pose[: car.freedoms] * search.scale
+
+    put(guess)
+    last = [search.rest()]
+
+    def off(v: Array) -> Array:
+        put(v)
+        last[0] = found = search.near(last[0].state.pose[: car.freedoms] * search.scale, last[0].pull_N)
         differ = np.array([found.load_N()[name] for name in CORNER_NAMES]) - wanted
         warp = [differ @ [1.0, -1.0, -1.0, 1.0]] if with_warp else []
         return np.array([*(differ @ car.contacts_over(found.state)[:, :2]) / LEVER_MM, *warp])
 
-    drawn = np.array([car.as_drawn[name].contact for name in CORNER_NAMES])
-    cross = [1000.0 * (kg[1] + kg[2]) / kg.sum()] if with_warp else []
-    guess = np.array([*(kg @ drawn[:, :2] / kg.sum()), *cross])
-    found = root(off, guess, method="hybr", options={"xtol": 1e-13, "eps": 1e-11})
+    # Nearly: the moments follow the weight, the warp follows the cross weight.
+    slopes = wanted.sum() / LEVER_MM * np.diag([1.0, 1.0, -1.6][: len(guess)])
+    found = root(off, guess, jac=lambda _v: slopes, method="hybr", options={"xtol": 1e-11})
     if not np.max(np.abs(off(found.x))) < 10 * BALANCED_N:
         raise NotAtRest(f"no centre of gravity gives the scales: {found.message}")
     return np.array([found.x[0], found.x[1], file["mass"]["cg_height_mm"]]), found.x[2] / 1000.0 if with_warp else 0.5
@@ -229,6 +224,21 @@ def found_rest(
     model.go_to_present()
     model.pads_mm |= pads_mm or {}
     return model, Search(model).rest()
+
+
+def stiffness(model: RestCar, found: Found) -> Array:
+    """Second derivative of the energy and the pulls' work, where every closed stop keeps its length.
+
+    By (height, 1000 pitch, 1000 roll[, 1000 twist]) in N/mm, or by the directions that closed stops leave free.
+    """
+    search = Search(model)
+    z = found.state.pose[: model.freedoms] * search.scale
+    now = search.conditions(search.state(z), found.pull_N)[: len(z)]
+    matrix = np.stack([search.conditions(s, found.pull_N)[: len(z)] - now for s in search.beside(z)], -1) / STEP_MM
+    if found.pull_N:
+        free = null_space(np.array([found.state.length_slope[name] / search.scale for name in found.pull_N]))
+        matrix = free.T @ matrix @ free
+    return matrix
 
 
 def rest(
