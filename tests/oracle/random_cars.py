@@ -14,19 +14,22 @@ from typing import Any
 import numpy as np
 
 from car_table import CORNER_NAMES, Table
-from corner import NotAssembled
+from corner import Corner, NotAssembled
 from random_corners import (
+    CLEAR_OF_TOGGLE,
+    MOST_TOE_DEG,
+    MOTION_RATIO,
     RACK_DIRECTION,
     WHEELBASE_MM,
+    RandomCorner,
     _block,
     _corner_text,
     _pick,
     _point,
     _thread,
     candidate_corner,
-    why_unfit,
 )
-from rest import found_rest, stiffness
+from rest import Found, Search, found_rest, stiffness
 from rest_car import AXLES, G, NotAtRest, RestCar
 
 MOST_TRAVEL_MM = 25.0
@@ -50,18 +53,39 @@ def _near(rng: Generator, point: Any, by: Any, spread: float = 6.0) -> list[floa
 # Corners --------------------------------------------------------------------------------------------------------------
 
 
-def _axle(rng: Generator, axle: str, seed: list[int]) -> tuple[Table, Table, Table]:
-    """Left table, right overrides and setup wheel of two corners that are both fit."""
+def _axle(rng: Generator, axle: str, seed: list[int], *, direct: bool) -> tuple[Table, Table, Table]:
+    """Left table, right overrides and setup wheel of two corners that are both fit; without rockers where `direct`."""
     while True:
         case = candidate_corner(rng, axle, seed)
+        if direct and "rocker" in case.left:
+            continue
         x, y, z = case.left["track_rod"]["outer"]
         right: Table = {"track_rod": {"outer": _near(rng, [x, -y, z], 0.0, 2.0)}} if rng.random() < 0.6 else {}
         right["adjuster"] = [{"name": "track rod", "now_turns": _in(rng, -1, 1, 3)}]
         if "pushrod" in case.left and rng.random() < 0.7:
             (turns,) = (a["now_turns"] for a in case.left["adjuster"] if a["name"] == "pushrod")
             right["adjuster"].append({"name": "pushrod", "now_turns": round(turns + _in(rng, -0.3, 0.3, 2), 3)})
-        if all(not why_unfit(replace(case, side=side, right_overrides=right)) for side in ("left", "right")):
+        if all(_fits(replace(case, side=side, right_overrides=right)) for side in ("left", "right")):
             return case.left, right, case.setup_wheel
+
+
+def _fits(case: RandomCorner) -> bool:
+    """True where the corner, with its settings, stays clear of toggles, upright and extreme ratios over its travel."""
+    corner = Corner(case.table(), case.setup_wheel, RACK_DIRECTION, case.side)
+    drawn = corner.triples(np.zeros((1, corner.size)), corner.parts(np.zeros(len(corner.adjusters))))
+    try:
+        q, parts = corner.sweep([-MOST_TRAVEL_MM, 0.0, MOST_TRAVEL_MM])
+    except NotAssembled:
+        return False
+    found = corner.outputs(q, parts)
+    lean, ratio = found["inclination_deg"], found["motion_ratio"]
+    return bool(
+        np.min(corner.triples(q, parts) * np.sign(drawn)) > CLEAR_OF_TOGGLE
+        and np.min(np.abs(lean)) > 1.0  # the ground leans too
+        and np.ptp(np.sign(lean)) == 0.0
+        and MOTION_RATIO[0] < np.min(ratio) <= np.max(ratio) < MOTION_RATIO[1]
+        and np.max(np.abs(found["toe_deg"])) < MOST_TOE_DEG
+    )
 
 
 def _bar(rng: Generator, table: Table, right: Table) -> Table:
@@ -179,18 +203,19 @@ def _candidate(rng: Generator, number: int, seed: list[int]) -> Table:
     car["rake"] = {"front": _pick(rng, "front_left", "front_left", "nose"), "rear": "rear_left"}
     car["rack"] = {"direction": RACK_DIRECTION, "travel_mm": [-40.0, 40.0], "mm_per_turn": 38.0}
     for axle in AXLES:
-        left, right, wheel = _axle(rng, axle, seed)
+        direct = axle == "rear" and number % 4 == 3
+        left, right, wheel = _axle(rng, axle, seed, direct=direct)
         car["setup_wheel"][axle] = wheel
         left["spring"] = {key: value for key, value in left["spring"].items() if key != "load_at_drawn_N"}
         left["spring"]["rests_as_drawn"] = True
         if not as_drawn and rng.random() < 0.5:  # which is on level pads, so with four level contacts
             right["wheel"] = {"toe_deg": round(left["wheel"]["toe_deg"] + _in(rng, -0.3, 0.3, 3), 3)}
-        if rng.random() < 0.75:
+        if direct or rng.random() < 0.75:
             car[f"{axle}_bar"] = _bar(rng, left, right)
         if "rocker" in left and rng.random() < 0.4:
             car[f"{axle}_third"] = _third(rng, left)
         car[f"{axle}_left"], car[f"{axle}_right"] = left, right
-    if rng.random() < 0.5:
+    if number % 2 == 1:
         car["mass"]["unsprung_cg_mm"] = {
             axle: _near(rng, car[f"{axle}_left"]["wheel"]["centre"], [0.0, -30.0, 5.0]) for axle in AXLES
         }
@@ -198,9 +223,8 @@ def _candidate(rng: Generator, number: int, seed: list[int]) -> Table:
     return car
 
 
-def _on_scales(rng: Generator, car: Table) -> None:
+def _on_scales(rng: Generator, car: Table, found: Found) -> None:
     """Scale readings of the car at rest instead of its centre of gravity, to 0.1 kg, off by as much as scales are."""
-    _model, found = found_rest(car)
     kg = np.array(list(found.load_N().values())) / G + rng.uniform(-0.5, 0.5, 4)
     car["mass"]["cg_height_mm"] = car["mass"].pop("cg_mm")[2]
     car["mass"]["scales_kg"] = {name: round(float(w), 1) for name, w in zip(CORNER_NAMES, kg, strict=True)}
@@ -208,33 +232,38 @@ def _on_scales(rng: Generator, car: Table) -> None:
 
 def why_no_rest(car: Table) -> str:
     """Empty where the car rests inside its travel, clear of kinks, level and on uneven pads."""
-    for pads in ({}, PADS_MM):
-        try:
-            model, found = found_rest(car, pads)
-        except (NotAtRest, NotAssembled) as error:
-            return str(error)
-        if not min(found.load_N().values()) > LEAST_LOAD_N:
-            return "light wheel"
-        if not np.min(np.linalg.eigvalsh(stiffness(model, found))) > 0.0:
-            return "no minimum"
-        for name, s in found.state.corner.items():
-            if not abs(s.at["wheel.centre"][2] - model.corners[name].drawn["wheel.centre"][2]) < MOST_TRAVEL_MM:
-                return "travels too far"
-            strut, squeeze = model.struts[name], model.struts[name].loose_mm - s.length_mm
-            if not float(strut.spring(np.array([squeeze]))[0][0]) > LEAST_SPRING_N:
-                return "loose spring"
-            knots = [*(squeeze - strut.spring.millimetres), *(strut.touch_mm - s.length_mm - strut.rubber.millimetres)]
-            if name in found.pull_N:
-                if not found.pull_N[name] > LEAST_SPRING_N:
-                    return "a stop that hardly pulls"
-            else:
-                knots.append(model.longest_mm(name) - s.length_mm)
-            if not min(abs(knot) for knot in knots) > CLEAR_MM:
-                return "a kink"
-        for axle in model.thirds:
-            at = [found.state.corner[f"{axle}_{side}"].at["third"] for side in ("left", "right")]
-            if not abs(model.third_squeeze_mm(axle, at[0] - at[1])) > CLEAR_MM:
-                return "a third element that just touches"
+    try:
+        model, level = found_rest(car)
+        reason = _why_unfit(model, level)
+        model.pads_mm |= PADS_MM
+        return reason or _why_unfit(model, Search(model).rest())
+    except (NotAtRest, NotAssembled) as error:
+        return str(error)
+
+
+def _why_unfit(model: RestCar, found: Found) -> str:
+    if not min(found.load_N().values()) > LEAST_LOAD_N:
+        return "light wheel"
+    if not np.min(np.linalg.eigvalsh(stiffness(model, found))) > 0.0:
+        return "no minimum"
+    for name, s in found.state.corner.items():
+        if not abs(s.at["wheel.centre"][2] - model.corners[name].drawn["wheel.centre"][2]) < MOST_TRAVEL_MM:
+            return "travels too far"
+        strut, squeeze = model.struts[name], model.struts[name].loose_mm - s.length_mm
+        if not float(strut.spring(np.array([squeeze]))[0][0]) > LEAST_SPRING_N:
+            return "loose spring"
+        knots = [*(squeeze - strut.spring.millimetres), *(strut.touch_mm - s.length_mm - strut.rubber.millimetres)]
+        if name in found.pull_N:
+            if not found.pull_N[name] > LEAST_SPRING_N:
+                return "a stop that hardly pulls"
+        else:
+            knots.append(model.longest_mm(name) - s.length_mm)
+        if not min(abs(knot) for knot in knots) > CLEAR_MM:
+            return "a kink"
+    for axle in model.thirds:
+        at = [found.state.corner[f"{axle}_{side}"].at["third"] for side in ("left", "right")]
+        if not abs(model.third_squeeze_mm(axle, at[0] - at[1])) > CLEAR_MM:
+            return "a third element that just touches"
     return ""
 
 
@@ -248,7 +277,7 @@ def drawn_car(number: int) -> tuple[str, list[str]]:
             car = _candidate(rng, number, seed)
             reason = why_no_rest(car)
             if not reason and number % 4 == 2:
-                _on_scales(rng, car)
+                _on_scales(rng, car, found_rest(car)[1])
                 reason = why_no_rest(car)
         except (NotAtRest, NotAssembled) as error:
             reason = str(error)

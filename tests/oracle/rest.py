@@ -151,13 +151,19 @@ class Search:
         raise NotAtRest("droop stops: no set of closed ones is at rest")
 
     def checked(self, found: Found) -> Found:
-        """Refuses another assembly, a damper past its shortest and a wheel off its pad, by name and amount."""
+        """Refuses what cannot stand so, by name and amount.
+
+        Another assembly, a damper past its shortest, a spring left loose without a droop stop, a wheel off its pad.
+        """
         for name, corner in self.car.corners.items():
             if not corner.same_assembly():
                 raise NotAtRest(f"{name}: another assembly than drawn")
             short = self.car.shortest_mm(name) - found.state.corner[name].length_mm
             if not short <= 0.0:
                 raise NotAtRest(f"{name}: the damper is {short} mm past its shortest")
+            loose = found.state.corner[name].length_mm - self.car.struts[name].loose_mm
+            if not (loose <= 0.0 or np.isfinite(self.car.longest_mm(name))):
+                raise NotAtRest(f"{name}: the spring would have to pull, it is {loose} mm short of its seat")
         for name, load in found.load_N().items():
             if not load >= 0.0:
                 raise NotAtRest(f"{name}: the wheel is off its pad, {-load} N would have to hold it down")
