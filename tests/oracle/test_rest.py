@@ -14,6 +14,7 @@ from scipy.optimize import minimize
 sys.path.insert(0, str(Path(__file__).parent))
 
 from car_table import CORNER_NAMES, corner_tables, mirrored, read_car
+from corner import rotation
 from random_cars import PADS_MM, car_text, random_car, why_no_rest
 from rest import Search, found_rest, rest, stiffness
 from rest_car import G, NotAtRest, plumb_of, share_turned, turn_of
@@ -213,6 +214,66 @@ def test_another_minimiser_without_slopes_finds_the_same_rest(rested, size):
         assert np.max(np.abs(again.x - rested_z)) < 1e-3, number
         assert abs(again.fun * 1000.0 - found.state.energy_Nmm) < 1e-4, number
         assert bool(found.pull_N) == (number == 1)
+
+
+@pytest.mark.parametrize("number", [0, 1, 3])
+def test_bar_arms_hold_their_drop_links(rested, number):
+    """Each arm, turned by its angle about the bearings (rotation vector), is a drop link away from its other end."""
+    model, found = rested[number]
+    tables = corner_tables(model.file)
+    for axle, bar in model.bars.items():
+        ends = {side: model.file[f"{axle}_bar"].get(side) for side in ("left", "right")}
+        ends["right"] = ends["right"] or mirrored(ends)["left"]
+        left, right = (np.array(ends[side]["bearing"]) for side in ("left", "right"))
+        axis, angle = (left - right) / np.linalg.norm(left - right), {}
+        for side in ("left", "right"):
+            name = f"{axle}_{side}"
+            point = model.link_end(name)
+            drawn = np.array(
+                tables[name]["rocker"]["drop_link"] if "rocker" in point else tables[name]["drop_link"]["outer"]
+            )
+            (adjuster,) = (a for a in tables[name]["adjuster"] if a["name"] == "drop link")
+            angle[side] = bar.angle(side, found.state.corner[name].at[point])[0]
+            arm = left + rotation(angle[side] * axis[None])[0] @ (np.array(ends[side]["arm"]) - left)
+            link = np.linalg.norm(np.array(ends[side]["arm"]) - drawn) + 2.0 * adjuster["now_turns"]  # M6x1, two hands
+            assert abs(np.linalg.norm(arm - found.state.corner[name].at[point]) - link) < 1e-10, name
+            assert 1e-4 < abs(angle[side]) < 0.7, name
+        if bar.connected:
+            table = model.file[f"{axle}_bar"]
+            per_deg = table["blades_Nm_per_deg"][table["blade"]] if "blade" in table else table["rate_Nm_per_deg"]
+            torque = per_deg * np.degrees(angle["left"] - angle["right"])
+            assert abs(model.bar_torque_Nmm(axle, found.state.corner) / 1000.0 - torque) < 1e-9
+    assert any(bar.connected for bar in model.bars.values())
+
+
+def test_heights_and_angles_over_level_pads_are_those_to_the_contacts_plane(cars):
+    """A rigid chassis: in chassis axes, without its pose. Points given on the right win over mirror images."""
+    _model, found = found_rest(cars[1])
+    out = rest(cars[1])
+    contacts = np.array([s.contact for s in found.state.corner.values()])
+    level, by_x, by_y = np.linalg.lstsq(np.column_stack([np.ones(4), contacts[:, :2]]), contacts[:, 2], rcond=None)[0]
+    normal = np.array([-by_x, -by_y, 1.0]) / np.sqrt(1 + by_x**2 + by_y**2)
+    given = cars[1]["ride_height_points"]
+    points = {name: np.array(item["at_mm"]) for name, item in given.items()}
+    points.setdefault("front_right", points["front_left"] * [1, -1, 1])
+    points.setdefault("rear_right", points["rear_left"] * [1, -1, 1])
+    assert out.ride_height_mm.keys() == points.keys()
+    for name, point in points.items():
+        assert abs(out.ride_height_mm[name] - (point - [0, 0, level]) @ normal) < 1e-9
+    front, rear = cars[1]["rake"]["front"], cars[1]["rake"]["rear"]
+    middle = {n: points[n] * 0.5 + points[n.replace("_left", "_right")] * 0.5 for n in (front, rear)}
+    rise = (middle[rear] - middle[front]) @ normal
+    assert abs(out.rake_mm - rise) < 1e-9
+    assert abs(np.sin(np.radians(out.rake_deg)) - rise / np.linalg.norm(middle[rear] - middle[front])) < 1e-12
+    x = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
+    frame = np.array([x / np.linalg.norm(x), np.cross(normal, x) / np.linalg.norm(x), normal])
+    for name, corner in out.corner.items():
+        e = frame @ found.state.corner[name].axis
+        y = e[1] if "left" in name else -e[1]
+        assert abs(np.degrees(np.arctan2(e[0], y)) - corner.ground["toe_deg"]) < 1e-10
+        assert abs(np.degrees(np.arctan2(-e[2], y)) - corner.ground["camber_deg"]) < 1e-10
+        assert abs(corner.ground["camber_deg"] - corner.chassis["camber_deg"]) > 1e-4
+    assert abs(out.height_mm + level / np.sqrt(1 + by_x**2 + by_y**2)) < 1e-9
 
 
 # Mirror images --------------------------------------------------------------------------------------------------------
