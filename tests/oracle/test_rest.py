@@ -102,7 +102,9 @@ def test_a_chassis_that_twists_is_in_series_with_the_springs():
     """1 / lambda gains 1 / (twist rate): each axle's pair of loads lambda / track has the moment lambda."""
     k, track = 5e5, 2 * HALF_TRACK_MM
     per_rad_Nmm = 0.8 * k * track**2 / 4
-    car = ideal(rate=k, chassis_twist_Nm_per_deg=per_rad_Nmm / 1000 / np.degrees(1.0))
+    places = {"ahead": 100.0, "front": 0.0, "mid": -HALF_BASE_MM, "rear": -2 * HALF_BASE_MM, "behind": -3000.0}
+    points = {f"{name}_left": {"at_mm": [x, 500.0, 0.0]} for name, x in places.items()}
+    car = ideal(rate=k, chassis_twist_Nm_per_deg=per_rad_Nmm / 1000 / np.degrees(1.0), ride_height_points=points)
     found = rest(car, {"front_left": 4e-4})
     lam = 4e-4 / track / (4 / (track**2 * k) + 1 / per_rad_Nmm)
     assert np.all(
@@ -110,6 +112,9 @@ def test_a_chassis_that_twists_is_in_series_with_the_springs():
         < 2e-3
     )
     assert abs(found.twist_deg / np.degrees(lam / per_rad_Nmm) - 1) < 1e-6
+    for name, share in (("ahead", 0.5), ("front", 0.5), ("mid", 0.0), ("rear", -0.5), ("behind", -0.5)):
+        lean = (found.ride_height_mm[f"{name}_left"] - found.ride_height_mm[f"{name}_right"]) / 1000.0
+        assert abs(lean - np.radians(found.ground_roll_deg + share * found.twist_deg)) < 1e-12, name
     rigid = rest(ideal(chassis_twist_Nm_per_deg=1e15), {"front_left": 4e-4})
     assert abs(rigid.corner["front_left"].load_N - 2550.0) < 2500e-6
 
@@ -147,7 +152,8 @@ def test_a_plate_that_leans_turns_the_ground_and_moves_load():
 def test_loads_balance_the_weight_about_the_present_contacts(rested, number):
     model, found = rested[number]
     _height, pitch, roll, twist = found.state.pose
-    masses = [(m.kg, m.at, share) for m, share in model.chassis_masses()]
+    rear = np.mean([model.corners[name].drawn["wheel.centre"][0] for name in ("rear_left", "rear_right")])
+    masses = [(m.kg, m.at, np.interp(m.at[0], [rear, 0.0], [-0.5, 0.5])) for m in [model.sprung, *model.ballast]]
     for name, s in found.state.corner.items():
         masses.append((model.unsprung_kg[name], model.unsprung_at(name, s), share_turned(name)))
     weight = G * sum(kg for kg, _at, _share in masses)
