@@ -85,11 +85,11 @@ Car with_resting_springs(Car car, double cross_share) {
     const RestModel m = drawn_without_springs(car);
     const Drawn d = drawn_on_the_level(m);
     const Eigen::Vector4d load_N = drawn_contact_loads(m, d, cross_share);
-    const rest_system::System without = system(m, d.at, d.pads_mm);
+    const SetCorners set = set_corners(m);
+    const rest_system::System without = system(m, set, d.at, d.pads_mm);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const ChassisPose& pose_now = d.at.pose;
-        const CornerJets<1> jets =
-            corner_jets<1>(m, c, pose_now.pitch_rad, pose_now.roll_rad, d.at.arm[c], max_adjusters);
+        const Up up(d.at.pose.pitch_rad, d.at.pose.roll_rad);
+        const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.arm[c]), up);
         const double lever = jets.height.by[by_arm] / jets.spring_length.by[by_arm];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;
         if (!(spring_N >= 0.0 && std::isfinite(spring_N))) {

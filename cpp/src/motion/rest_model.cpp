@@ -79,9 +79,13 @@ RestModel with_loads_given(const Car& car) {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = car.corners[c];
         m.setups[c] = setup(corner);
-        m.riders[c].unsprung_cg = corner.unsprung_cg_mm;
-        if (const auto& bar = car.bars[c / 2]; bar && bar->connected) m.riders[c].bar = bar_arm(car, corner);
-        if (const auto& third = car.thirds[c / 2]) m.riders[c].third = third->at_mm[c % 2];
+        Riders& riders = m.riders[c];
+        riders.unsprung_at_wheel_centre = !corner.unsprung_cg_mm;
+        if (corner.unsprung_cg_mm) riders.unsprung_cg = *corner.unsprung_cg_mm;
+        riders.has_bar = car.bars[c / 2] && car.bars[c / 2]->connected;
+        if (riders.has_bar) riders.bar = bar_arm(car, corner);
+        riders.has_third = car.thirds[c / 2].has_value();
+        if (riders.has_third) riders.third = car.thirds[c / 2]->at_mm[c % 2];
     }
     for (std::size_t axle = 0; axle < 2; ++axle)
         if (const auto& third = car.thirds[axle])

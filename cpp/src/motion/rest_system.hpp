@@ -3,7 +3,7 @@
 
 #include <Eigen/Core>
 
-#include "motion/corner_jets.hpp"
+#include "motion/set_corner.hpp"
 
 namespace shimwise::rest_system {
 
@@ -35,7 +35,7 @@ struct System {
     Vector residual = Vector::Zero();
     Matrix matrix = Matrix::Zero();
 };
-System system(const RestModel& model, const Posture& at, const PadHeights& pads_mm);
+System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
 
 /// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height, every
 /// ballast's kg.

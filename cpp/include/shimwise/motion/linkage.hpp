@@ -186,4 +186,31 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
     return l;
 }
 
+/// The same linkage in another scalar, without derivatives.
+template <class T>
+Linkage<T> constant(const Linkage<double>& l) {
+    const auto vector = [](const Vec3<double>& v) { return Vec3<T>(v); };
+    Linkage<T> k;
+    k.lower_centre = vector(l.lower_centre);
+    k.lower_axis = vector(l.lower_axis);
+    k.lower_out = vector(l.lower_out);
+    k.lower_up = vector(l.lower_up);
+    k.upper = {vector(l.upper.centre), vector(l.upper.axis), T(l.upper.radius2)};
+    k.upright2 = T(l.upright2);
+    k.upright_inverse = T(l.upright_inverse);
+    k.steer_along = T(l.steer_along);
+    k.steer_radius2 = T(l.steer_radius2);
+    k.track_rod_inner = vector(l.track_rod_inner);
+    k.track_rod2 = T(l.track_rod2);
+    k.wheel_centre_on_upright = vector(l.wheel_centre_on_upright);
+    k.wheel_axis_on_upright = vector(l.wheel_axis_on_upright);
+    k.strut_on_carrier = vector(l.strut_on_carrier);
+    k.rocker = {vector(l.rocker.centre), l.rocker.axis, T(l.rocker.radius2)};
+    k.pushrod2 = T(l.pushrod2);
+    k.spring_on_rocker = vector(l.spring_on_rocker);
+    k.spring_chassis = vector(l.spring_chassis);
+    k.geometry = l.geometry;
+    return k;
+}
+
 }  // namespace shimwise

@@ -31,6 +31,7 @@ struct RestCorner {
     double arm = 0.0;         // of the pose
     Vec3<double> contact_mm;  // chassis frame (of its half)
     Vec3<double> plumb;       // up along gravity, there
+    Vec3<double> normal;      // of the ground plane, there
     Outputs<double> in_chassis{};
     StrutLoad load;
     std::optional<double> to_shortest_mm;    // of the damper
