@@ -6,8 +6,8 @@
 
 namespace shimwise {
 
-/// A number's derivatives by pitch, roll, arm and settings; of these, second ones where one of the two is pitch, roll or
-/// arm.
+/// A number's derivatives by pitch, roll, arm and settings; of these, second ones where one of the two is pitch, roll
+/// or arm.
 template <std::size_t K>
 struct Jet {
     double value = 0.0;
@@ -98,8 +98,8 @@ struct CornerJets {
 /// Where no damper stops the strut, a spring that would have to pull is an error, found once the pull is known.
 inline Loose loose(const Corner& corner) { return corner.damper ? Loose::carries_nothing : Loose::would_pull; }
 
-/// The contact is the lowest point of the rim, y2 = up . wheel axis its lean: height = up . wheel centre + y2 outboard -
-/// radius sqrt(1 - y2^2). The strut's energy is a parabola about its present length.
+/// The contact is the lowest point of the rim, y2 = up . wheel axis its lean: height = up . wheel centre + y2 outboard
+/// - radius sqrt(1 - y2^2). The strut's energy is a parabola about its present length.
 template <std::size_t K>
 CornerJets<K> corner_jets(const RestModel& m, std::size_t c, const CornerNumbers<K>& n, const Up& up) {
     const Geometry& g = m.setups[c].geometry;

@@ -51,7 +51,13 @@ template <std::size_t K, class T, class Put>
 }
 
 /// Rows of a standing corner's values: `output_list`, then these.
-enum StandingRow : std::size_t { contact_row = output_count, spring_length_row = contact_row + 3, platform_row, bar_row, third_row };
+enum StandingRow : std::size_t {
+    contact_row = output_count,
+    spring_length_row = contact_row + 3,
+    platform_row,
+    bar_row,
+    third_row
+};
 inline constexpr std::size_t standing_rows = third_row + 3;
 
 }  // namespace shimwise

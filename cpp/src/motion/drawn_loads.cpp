@@ -79,8 +79,8 @@ Eigen::Vector4d drawn_contact_loads(const RestModel& m, const Drawn& d, double c
     return A.partialPivLu().solve(Eigen::Vector4d(all(0), all(1), all(2), all(0) * cross_share));
 }
 
-/// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the strut
-/// is (dV/d arm - N dH/d arm) / (dL/d arm).
+/// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the
+/// strut is (dV/d arm - N dH/d arm) / (dL/d arm).
 Car with_resting_springs(Car car, double cross_share) {
     const RestModel m = drawn_without_springs(car);
     const Drawn d = drawn_on_the_level(m);
@@ -105,8 +105,8 @@ Car with_resting_springs(Car car, double cross_share) {
     return car;
 }
 
-/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on level
-/// pads puts what was read on its scales: moved by what the scales still miss, until they are met.
+/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on
+/// level pads puts what was read on its scales: moved by what the scales still miss, until they are met.
 Car with_scales_met(Car car) {
     const std::array<double, corner_count> read_kg = *car.mass.scales_kg;
     const double scale = car.mass.total_kg / std::accumulate(read_kg.begin(), read_kg.end(), 0.0);

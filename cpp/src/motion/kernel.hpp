@@ -53,8 +53,8 @@ struct Kernel {
     void (*sweep)(const SweepInput& in);
     /// What enters the energy.
     void (*numbers)(const RestInput& in, CornerNumbers<table_locals>& out);
-    /// values[row], and rates[row * table_locals + local], where in place of pitch and roll stand the x and y of `plumb`
-    /// for the contact, of `normal` for the outputs.
+    /// values[row], and rates[row * table_locals + local], where in place of pitch and roll stand the x and y of
+    /// `plumb` for the contact, of `normal` for the outputs.
     void (*standing)(const RestInput& in, double* values, double* rates);
 };
 

@@ -80,14 +80,16 @@ void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
 
 /// Nested: the outer derivative runs along the arm.
 void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
-    const auto seed = [](AlongArm& x, std::size_t place) { x.v.d[place / 4][place % 4] = 1.0; };
-    AlongArm amounts[max_adjusters];
+    const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
+    Table amounts[max_adjusters];
     set_amounts(in, amounts, seed);
+    const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
+    const Linkage<Table> as_set = linkage(*in.geometry, set);
+    const Linkage<AlongArm> l = raised<AlongArm>(as_set);
+    const auto places = raised<AlongArm>(rider_places(*in.riders, set, as_set), *in.riders);
     AlongArm arm(in.arm);
-    seed(arm, by_arm);
+    seed(arm.v, by_arm);
     arm.d[0] = Table(1.0);
-    const Parts<AlongArm> set = parts(*in.geometry, amounts, AlongArm(in.rack_mm));
-    const Linkage<AlongArm> l = linkage(*in.geometry, set);
     const Pose<AlongArm> p = pose(l, arm);
     const Strut<AlongArm> s = strut(l, p);
     const auto put = [](Along<table_locals>& to, const AlongArm& from) {
@@ -95,7 +97,8 @@ void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
         __builtin_memcpy(to.by, from.v.d, sizeof to.by);
         __builtin_memcpy(to.arm_and, from.d[0].d, sizeof to.arm_and);
     };
-    collect(*in.riders, set.at(Length::spring_platform), p, s, riding(*in.riders, set, l, p, s), put, out);
+    const AlongArm platform(set.at(Length::spring_platform));
+    collect(*in.riders, platform, p, s, riding(*in.riders, places, l, p, s), put, out);
 }
 
 /// A unit vector near z with derivatives by its x and y.

@@ -49,8 +49,8 @@ void refuse_the_impossible(const RestModel& m, const RestState& state) {
                                                     newtons(-corner.load.spring_N) +
                                                     "; the file has no droop stop there (damper.longest_mm)");
         else if (load_N < 0.0)
-            take(-load_N / all_N, corner_name(c) + ": the wheel is off its pad: it would have to be held down with " +
-                                      newtons(-load_N));
+            take(-load_N / all_N,
+                 corner_name(c) + ": the wheel is off its pad: it would have to be held down with " + newtons(-load_N));
     }
     if (!why.empty()) throw OutOfReach(why);
 }
@@ -86,8 +86,8 @@ RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner
     if (r.on_droop_stop) {
         const Motion<double> motion = null_motion(l, k.pose);
         r.stop_pull_N = at.pull_N[c];
-        r.missing_N = -r.stop_pull_N * spring_rate(l, k.pose, k.strut, motion) /
-                      climb(k.pose, motion, r.contact_mm, r.plumb);
+        r.missing_N =
+            -r.stop_pull_N * spring_rate(l, k.pose, k.strut, motion) / climb(k.pose, motion, r.contact_mm, r.plumb);
     }
     return r;
 }
@@ -124,8 +124,7 @@ RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHei
     e.gradient = s.residual.head<4>();
     e.load_N = s.load_N;
     // Arms follow the chassis so that every contact stays on its pad: d arm / d pose = -C_arm^-1 C_pose.
-    const Eigen::Matrix4d follow =
-        -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
+    const Eigen::Matrix4d follow = -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
     const Eigen::Matrix4d bent = s.matrix.block<4, 4>(arm, arm), mixed = s.matrix.block<4, 4>(0, arm);
     e.hessian = s.matrix.topLeftCorner<4, 4>() + mixed * follow + (mixed * follow).transpose() +
                 follow.transpose() * bent * follow;

@@ -23,8 +23,7 @@ BarArm bar_arm(const Car& car, const Corner& corner) {
     arm.drawn = end - arm.circle.centre;
     arm.across = cross(axis, arm.drawn);
     arm.circle.radius2 = squared(arm.drawn);
-    const Vec3<double>& drop_link =
-        corner.at(corner.has_rocker() ? Point::rocker_drop_link : Point::drop_link_outer);
+    const Vec3<double>& drop_link = corner.at(corner.has_rocker() ? Point::rocker_drop_link : Point::drop_link_outer);
     arm.link_mm = std::sqrt(squared(drop_link - end));
     arm.side = side_of(arm.circle, drop_link, arm.drawn).sign;
     return arm;

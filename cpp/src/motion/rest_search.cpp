@@ -61,8 +61,7 @@ bool RestSearch::follows(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         if (m_.give_mm_per_N[c] > 0.0) continue;
         const Hold hold = at.on_stop[c] ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
-        const double value =
-            at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+        const double value = at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
         const Position<double> found = position(corners_[c].linkage, hold, value, at.arm[c]);
         at.arm[c] = found.arm;
         if (found.met) continue;
@@ -116,13 +115,17 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
         at.load_N = now.load_N;
         const Vector step = now.matrix.partialPivLu().solve(-now.residual);
         if (!step.allFinite()) break;
-        const bool last = size(step) < tolerances::rest_step_mm;
+        if (size(step) < tolerances::rest_step_mm) {
+            at = moved(at, step, 1.0);
+            if (!follows(at)) put_on_pads(at);
+            return;
+        }
         double share = 1.0;
         for (;; share *= 0.5) {
             Posture next = moved(at, step, share);
             if (follows(next)) {
                 System there = system(m_, corners_, next, pads_mm_);
-                if (there.closes && (last || merit(there) <= energies_Nmm.back())) {
+                if (there.closes && merit(there) <= energies_Nmm.back()) {
                     at = next;
                     at.load_N = there.load_N;
                     now = std::move(there);
@@ -135,7 +138,6 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
                 throw OutOfReach("no rest is found: the energy does not fall any more");
             }
         }
-        if (last) return;
         energies_Nmm.push_back(merit(now));
     }
     throw OutOfReach("no rest is found: the car does not stand stably");
@@ -148,7 +150,8 @@ bool RestSearch::change_stops(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const auto& damper = m_.car.corners[c].damper;
         if (!damper || at.on_stop[c]) continue;
-        const double past_mm = strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length - damper->longest_mm;
+        const double past_mm =
+            strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length - damper->longest_mm;
         if (past_mm > most) {
             most = past_mm;
             which = c;

@@ -7,8 +7,8 @@
 
 namespace shimwise::rest_system {
 
-// The unknowns: the chassis over plumb, each corner's arm, load at its contact and pull of its droop stop. One that does
-// not take part (twist of a rigid chassis, pull of an open stop) has a row that says it stays 0.
+// The unknowns: the chassis over plumb, each corner's arm, load at its contact and pull of its droop stop. One that
+// does not take part (twist of a rigid chassis, pull of an open stop) has a row that says it stays 0.
 inline constexpr Eigen::Index height = 0, pitch = 1, roll = 2, twist = 3, arm = 4, load = 8, pull = 12, unknowns = 16;
 using Vector = Eigen::Matrix<double, unknowns, 1>;
 using Matrix = Eigen::Matrix<double, unknowns, unknowns>;
@@ -27,9 +27,9 @@ struct Posture {
 /// With `own_loads` the load of a corner that is not on its stop is what its strut asks for, V_arm / H_arm (on a tyre:
 /// what its squeeze gives): Newton's step is then that of the energy with all wheels kept on their pads.
 struct System {
-    double energy_Nmm = 0.0;  // V; the energy of tyres included
-    bool closes = true;       // every linkage and every drop link
-    std::array<double, corner_count> off_mm{};      // h + H - pad
+    double energy_Nmm = 0.0;                         // V; the energy of tyres included
+    bool closes = true;                              // every linkage and every drop link
+    std::array<double, corner_count> off_mm{};       // h + H - pad
     std::array<double, corner_count> off_stop_mm{};  // L - longest, on stops
     std::array<double, corner_count> load_N{};
     Vector residual = Vector::Zero();
@@ -37,8 +37,8 @@ struct System {
 };
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
 
-/// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height, every
-/// ballast's kg.
+/// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height,
+/// every ballast's kg.
 Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& model, const Posture& at);
 
 }  // namespace shimwise::rest_system

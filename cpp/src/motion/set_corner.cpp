@@ -12,9 +12,8 @@ SetCorners set_corners(const RestModel& m) {
         k.places = rider_places(m.riders[c], parts, k.linkage);
         k.platform_mm = parts.at(Length::spring_platform);
         k.link_mm = m.riders[c].bar.link_mm + parts.at(Length::drop_link);
-        k.along_arm = constant<Taylor2>(k.linkage);
-        k.places_along_arm = {Vec3<Taylor2>(k.places.unsprung_cg), Vec3<Taylor2>(k.places.drop_link),
-                              Vec3<Taylor2>(k.places.third), Taylor2(k.places.link2)};
+        k.along_arm = raised<Taylor2>(k.linkage);
+        k.places_along_arm = raised<Taylor2>(k.places, m.riders[c]);
     }
     return all;
 }

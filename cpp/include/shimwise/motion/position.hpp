@@ -257,7 +257,8 @@ struct HeldValue {
 /// The held height of the wheel centre or of the contact.
 template <class T>
 T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
-    return hold.what == Held::wheel ? p.wheel_centre.z : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
+    return hold.what == Held::wheel ? p.wheel_centre.z
+                                    : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
 }
 
 /// The held value alone, of a pose with its strut.

@@ -1,5 +1,5 @@
-// What rides on a corner and matters once the whole car stands: the unsprung centre of gravity, the drop link's end with
-// the bar's arm that it turns, the third element's end on the rocker. Written once for every scalar.
+// What rides on a corner and matters once the whole car stands: the unsprung centre of gravity, the drop link's end
+// with the bar's arm that it turns, the third element's end on the rocker. Written once for every scalar.
 #pragma once
 
 #include "shimwise/math/atan.hpp"
@@ -47,6 +47,18 @@ RiderPlaces<T> rider_places(const Riders& riders, const Parts<T>& parts, const L
     return at;
 }
 
+template <class T, class U>
+RiderPlaces<T> raised(const RiderPlaces<U>& at, const Riders& riders) {
+    RiderPlaces<T> k;
+    if (!riders.unsprung_at_wheel_centre) k.unsprung_cg = Vec3<T>(at.unsprung_cg);
+    if (riders.has_bar) {
+        k.drop_link = Vec3<T>(at.drop_link);
+        k.link2 = T(at.link2);
+    }
+    if (riders.has_third) k.third = Vec3<T>(at.third);
+    return k;
+}
+
 template <class T>
 struct Riding {
     Vec3<T> unsprung_cg;
@@ -61,8 +73,7 @@ template <class T>
 Riding<T> riding(const Riders& riders, const RiderPlaces<T>& at, const Linkage<T>& l, const Pose<T>& p,
                  const Strut<T>& s) {
     Riding<T> r;
-    r.unsprung_cg =
-        riders.unsprung_at_wheel_centre ? p.wheel_centre : carried(l, p, Body::upright, at.unsprung_cg);
+    r.unsprung_cg = riders.unsprung_at_wheel_centre ? p.wheel_centre : carried(l, p, Body::upright, at.unsprung_cg);
     if (riders.has_bar) {
         const BarArm& bar = riders.bar;
         r.drop_link = drop_link_end(l, p, s, at.drop_link);
