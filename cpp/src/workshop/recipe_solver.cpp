@@ -1,10 +1,9 @@
 #include "workshop/recipe_solver.hpp"
 
-#include <Eigen/QR>
 #include <utility>
 
 #include "shimwise/error.hpp"
-#include "shimwise/tolerances.hpp"
+#include "workshop/recipe_newton.hpp"
 
 namespace shimwise {
 namespace {
@@ -12,20 +11,6 @@ namespace {
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
-
-constexpr double met = 0.2 * tolerances::recipe;  // so that it is still met when it is set again
-constexpr double settled_steps = 1e-6;            // least movement is flat about its place
-constexpr int most_iterations = 30;
-constexpr int most_halvings = 12;
-constexpr double rank_threshold = 1e-9;
-
-/// The shortest x of those that come nearest to A x = b.
-VectorXd shortest(const MatrixXd& A, const VectorXd& b) {
-    Eigen::CompleteOrthogonalDecomposition<MatrixXd> decomposition;
-    decomposition.setThreshold(rank_threshold);
-    decomposition.compute(A);
-    return decomposition.solve(b);
-}
 
 constexpr Hold spring_held = {.what = Held::spring};
 
@@ -40,38 +25,24 @@ RecipeSolver::RecipeSolver(Setup now, std::vector<Output> outputs, std::vector<d
       outputs_now_(outputs_at(setup_, spring_held, spring_length_mm_)) {}
 
 bool RecipeSolver::can(const AdjusterSet& set, const VectorXd& change) const {
-    if (set.empty()) return false;
-    const MatrixXd A = per_step(now_, set);
-    return (A * shortest(A, change) - change).norm() <= rank_threshold * change.norm();
+    return solvable(per_step(now_, set), change);
 }
 
 std::optional<RecipeSolution> RecipeSolver::solve(const AdjusterSet& set, const VectorXd& change) const {
-    VectorXd steps = VectorXd::Zero(static_cast<Index>(set.size()));
-    std::optional<Rates> at = now_;
-    double moved_steps = 0.0;
-    for (int i = 0; i < most_iterations; ++i) {
-        VectorXd missing = change;
+    const auto slope = [&](const Rates& rates) {
+        RecipeSlope at{VectorXd(static_cast<Index>(outputs_.size())), per_step(rates, set)};
         for (std::size_t o = 0; o < outputs_.size(); ++o)
-            missing(static_cast<Index>(o)) -= at->values[index(outputs_[o])] - now_.values[index(outputs_[o])];
-        if (missing.cwiseAbs().maxCoeff() <= met && moved_steps <= settled_steps) {
-            RecipeSolution solution;
-            solution.movement = steps.squaredNorm();
-            for (std::size_t a = 0; a < set.size(); ++a)
-                solution.amounts_mm.push_back(steps(static_cast<Index>(a)) * step_mm_[set[a]]);
-            return solution;
-        }
-        const MatrixXd A = per_step(*at, set);
-        VectorXd next = shortest(A, missing + A * steps);
-        at = rates_at(set, next);
-        for (int halvings = 0; !at && halvings < most_halvings; ++halvings) {
-            next = 0.5 * (next + steps);
-            at = rates_at(set, next);
-        }
-        if (!at) return std::nullopt;
-        moved_steps = (next - steps).cwiseAbs().maxCoeff();
-        steps = next;
-    }
-    return std::nullopt;
+            at.changed(static_cast<Index>(o)) = rates.values[index(outputs_[o])] - now_.values[index(outputs_[o])];
+        return at;
+    };
+    const auto steps = steps_to_change(
+        slope(now_),
+        [&](const VectorXd& at_steps) -> std::optional<RecipeSlope> {
+            const auto rates = rates_at(set, at_steps);
+            return rates ? std::optional(slope(*rates)) : std::nullopt;
+        },
+        change);
+    return steps ? std::optional(solution_of(*steps, set, step_mm_)) : std::nullopt;
 }
 
 Outputs<double> RecipeSolver::change(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
@@ -90,11 +61,8 @@ MatrixXd RecipeSolver::per_step(const Rates& rates, const AdjusterSet& set) cons
 }
 
 std::optional<Rates> RecipeSolver::rates_at(const AdjusterSet& set, const VectorXd& steps) const {
-    std::vector<double> amounts_mm;
-    for (std::size_t a = 0; a < set.size(); ++a) amounts_mm.push_back(steps(static_cast<Index>(a)) * step_mm_[set[a]]);
-    if (!steps.allFinite()) return std::nullopt;
     try {
-        return rates(moved(set, amounts_mm), spring_held, spring_length_mm_);
+        return rates(moved(set, solution_of(steps, set, step_mm_).amounts_mm), spring_held, spring_length_mm_);
     } catch (const OutOfReach&) {
         return std::nullopt;
     }

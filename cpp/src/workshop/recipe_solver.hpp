@@ -2,17 +2,13 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <optional>
+#include <vector>
 
 #include "shimwise/motion/effects.hpp"
+#include "workshop/recipe_newton.hpp"
 
 namespace shimwise {
-
-using AdjusterSet = std::vector<std::size_t>;
-
-struct RecipeSolution {
-    std::vector<double> amounts_mm;  // in the set's order
-    double movement = 0.0;           // sum of squared steps
-};
 
 class RecipeSolver {
 public:

@@ -1,0 +1,53 @@
+// The amounts of a set of adjusters that change some values of the car at rest by given amounts.
+#pragma once
+
+#include <Eigen/Core>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "workshop/car_recipe_ask.hpp"
+#include "workshop/recipe_newton.hpp"
+
+namespace shimwise {
+
+class CarRecipeSolver {
+public:
+    /// Keeps a reference to the model. `step_mm`: of every place of the task.
+    CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state,
+                    const Eigen::MatrixXd& rates, const CarRecipeTask& task, std::vector<double> step_mm);
+
+    /// Whether the linear model can change these values (all of them; or those that are given) like this.
+    bool can(const AdjusterSet& set, const Eigen::VectorXd& change) const;
+    bool can(const AdjusterSet& set, const Eigen::VectorXd& change, const std::vector<std::size_t>& values) const;
+
+    /// Newton on the re-solved car; of more adjusters than values the least movement. Nothing where it is not met.
+    std::optional<RecipeSolution> solve(const AdjusterSet& set, const Eigen::VectorXd& change);
+
+    /// The car at rest with amounts turned. Throws OutOfReach.
+    RestState state(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    /// Derivative of the values (rows) by each adjuster's mm, there. Throws OutOfReach.
+    Eigen::MatrixXd per_mm(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    /// The values now, and of a state.
+    const Eigen::VectorXd& now() const { return now_; }
+    Eigen::VectorXd values(const RestState& state) const;
+    double tolerance(std::size_t value) const { return values_[value].tolerance; }
+    /// What the car said where it could not stand on the last way.
+    const std::string& failure() const { return failure_; }
+
+private:
+    RestModel moved(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    Eigen::MatrixXd per_mm(const Eigen::MatrixXd& rates, const AdjusterSet& set) const;
+
+    const RestModel& model_;
+    PadHeights pads_mm_;
+    std::vector<RestOutput> outputs_;
+    std::vector<AskedValue> values_;
+    std::vector<AdjusterPlace> places_;
+    std::vector<double> step_mm_;
+    Eigen::MatrixXd rates_;
+    Eigen::VectorXd now_;
+    std::string failure_;
+};
+
+}  // namespace shimwise
