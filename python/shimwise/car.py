@@ -392,8 +392,9 @@ class Car:
         Returns:
             DataFrame with the index (adjuster, per), such as ("front_left.track rod", "turn"): "turn", "mm" and (of
             ballast) "kg" are derivatives, steps are true differences. With hold = "rest" there are rows for
-            "pad.front_left" and "ballast.fuel" too, columns are the names of `Rest.values`, and `attrs["left_out"]`
-            has the steps that cannot be done, and why. `attrs` holds hold, frame and, as `at`, the values now.
+            "pad.front_left" and "ballast.fuel" too, columns are the names of `Rest.values`. `attrs` holds hold,
+            frame and, as `at`, the values now; of rest also `chassis_is_rigid`, `on_droop_stop` (corners) and
+            `left_out`, the steps that cannot be done, and why.
 
         Raises:
             InputError, OutOfReach: as in `at_rest`; no such hold.

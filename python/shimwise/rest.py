@@ -242,6 +242,8 @@ def _like(known: dict[str, float]) -> str:
 def _frame(rows: dict[str, dict[str, Any]], frame: str) -> pd.DataFrame:
     import pandas as pd
 
-    table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("corner").fillna(np.nan)
+    table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("corner")
+    # a column without any number: no corner has such a stop
+    table = table.astype({column: float for column, kind in table.dtypes.items() if kind.kind == "O"})
     table.attrs = {"frame": frame} if frame else {}
     return table

@@ -24,6 +24,8 @@ __all__ = ["pads_view", "rest_effects_notes", "rest_effects_view"]
 
 _SHORT = {"front_left": "FL", "front_right": "FR", "rear_left": "RL", "rear_right": "RR"}
 
+_LABEL_WIDTH = 16
+
 
 class _Column(NamedTuple):
     name: str
@@ -37,7 +39,7 @@ def rest_effects_view(effects: RestEffects, corner: str, per: str) -> Renderable
     columns = _car_columns(effects)
     columns += [_Column(f"{corner}.{name}_deg", f"{name}\ndeg", DIGITS[name], 6) for name in ("toe", "camber")]
     title = f"{spoken(corner)}: effect of one {per}, hold rest, ground frame, {_chassis(effects)}"
-    table = _table(title, columns)
+    table = _table(columns)
     still: list[str] = []
     for number, adjuster in enumerate(effects.stand.car.corners[corner].adjusters):
         rows = [row for row in effects.rows_of(corner) if _is(row, number, per)]
@@ -48,16 +50,17 @@ def rest_effects_view(effects: RestEffects, corner: str, per: str) -> Renderable
             for row in rows:
                 table.add_row(f" {_way(row, adjuster)}", *_cells(row.change, columns))
     table.add_row("now", *(_fitted(effects.now[c.name], c, sign=False) for c in columns), style="italic")
-    return Group(table, Text(f"Nothing here moves with: {', '.join(still)}.")) if still else table
+    nothing = [Text(f"Nothing here moves with: {', '.join(still)}.")] if still else []
+    return Group(Text(title, style="bold"), table, *nothing)
 
 
-def pads_view(effects: RestEffects, corner: str | None) -> Table:
+def pads_view(effects: RestEffects, corner: str | None) -> RenderableType:
     """What the pads and the ballast do."""
     weights = [_Column(f"{name}.weight_kg", f"\n{_SHORT[name]}\nkg", 2, 6) for name in _core.CornerId.__members__]
     columns = [*weights, *(c for c in _car_columns(effects) if "difference" not in c.name)]
-    table = _table(f"pads and ballast: hold rest, ground frame, {_chassis(effects)}", columns)
+    table = _table(columns)
     rows = [row for row in effects.rows_of(corner) if row.adjuster is None]
-    for start, heading in (("pad.", "pad, 1 mm higher"), ("ballast.", "ballast, 1 kg more")):
+    for start, heading in (("pad.", "pad 1 mm higher"), ("ballast.", "1 kg of ballast")):
         found = [row for row in rows if row.variable.key.startswith(start)]
         if found:
             table.add_row(Text(heading))
@@ -65,23 +68,35 @@ def pads_view(effects: RestEffects, corner: str | None) -> Table:
             name = row.variable.key.removeprefix(start)
             table.add_row(f" {spoken(name) if start == 'pad.' else printable(name)}", *_cells(row.change, columns))
     table.add_row("now", *(_fitted(effects.now[c.name], c, sign=False) for c in columns), style="italic")
-    return table
+    title = f"pads and ballast: hold rest, ground frame, {_chassis(effects)}"
+    return Group(Text(title, style="bold"), table)
 
 
 def rest_effects_notes(effects: RestEffects) -> list[RenderableType]:
     """What plus means, and what was left out."""
-    told = ["Plus is more. Cross weight: FR + RL; differences: left less right"]
-    if any(name.startswith("ride_height.") for name in effects.now):
+    points = [point.name for point in effects.stand.model.car.ride_heights]
+    told = ["Cross weight: FR + RL", "differences: left less right"]
+    if any(name in _SHORT for name in points):
         told.append("ride: ride height")
     if "rake_mm" in effects.now:
         told.append("rake: rear less front")
-    words = f"{'; '.join(told)}. Toe and camber: of the corner itself. {signs(('toe', 'camber'))}"
+    sentences = [f"{'; '.join(told)}; toe and camber: of the corner itself.", signs(("toe", "camber"))]
+    if others := [printable(name) for name in points if name not in _SHORT]:
+        sentences.append(f"Ride heights of {', '.join(others)}: with --json or --csv.")
     if off := bars_off(effects.stand):
-        words += f" {off}"
+        sentences.append(off)
     return [
-        Text(words),
+        Text(" ".join(sentences)),
+        *(bullet("!", _on_stop(name)) for name in effects.on_droop_stop),
         *(bullet("!", f"Left out: {why}.") for why in effects.core.left_out),
     ]
+
+
+def _on_stop(corner: str) -> str:
+    return (
+        f"{spoken(corner)}: the damper is ON ITS DROOP STOP. What a mm, a turn or a kg does holds as long as it stays "
+        "there; what a step does is the true difference."
+    )
 
 
 def _chassis(effects: RestEffects) -> str:
@@ -100,9 +115,10 @@ def _car_columns(effects: RestEffects) -> list[_Column]:
     return [column for column in columns if column.name in effects.now]
 
 
-def _table(title: str, columns: Sequence[_Column]) -> Table:
-    table = plain_table(title, gap=1)
-    table.add_column("", overflow="fold")
+def _table(columns: Sequence[_Column]) -> Table:
+    table = plain_table("", gap=1)
+    table.title = None
+    table.add_column("", overflow="fold", min_width=_LABEL_WIDTH)
     for column in columns:
         table.add_column(column.heading, justify="right", no_wrap=True, min_width=column.width)
     return table

@@ -43,6 +43,12 @@ class RestEffects:
         """Every value as the car stands."""
         return dict(zip(self.columns, self.core.state.row(self.core.outputs), strict=True))
 
+    @property
+    def on_droop_stop(self) -> list[str]:
+        """Corners whose dampers stand on their droop stops; all rows but steps hold while they stay there."""
+        corners = zip(_core.CornerId.__members__, self.core.state.corners, strict=True)
+        return [name for name, corner in corners if corner.on_droop_stop]
+
     @cached_property
     def rows(self) -> list[Row]:
         """All rows: corner by corner as a corner's table has them, then pads per mm and ballast per kg."""
@@ -71,17 +77,15 @@ class RestEffects:
             [(row.variable.key, row.per_words) for row in self.rows], names=["adjuster", "per"]
         )
         frame = pd.DataFrame([row.change for row in self.rows], index=index, columns=self.columns)
-        frame.attrs = {"hold": "rest", "frame": "ground", "at": self.now, "left_out": list(self.core.left_out)}
+        frame.attrs.update({"hold": "rest", "frame": "ground", "at": self.now} | self._about())
         return frame
 
     def as_dict(self, corner: str | None = None) -> dict[str, Any]:
         """Return everything as plain data, or what belongs to one corner: what `--json` prints."""
-        stand = self.stand
         return {
-            "car": stand.car.name,
+            "car": self.stand.car.name,
             "hold": "rest",
             "frame": "ground",
-            "chassis_is_rigid": not stand.model.twists,
             "now": self.now,
             "rows": [
                 {
@@ -92,5 +96,12 @@ class RestEffects:
                 | row.change
                 for row in self.rows_of(corner)
             ],
+        } | self._about()
+
+    def _about(self) -> dict[str, Any]:
+        """What has to be known beside the numbers."""
+        return {
+            "chassis_is_rigid": not self.stand.model.twists,
+            "on_droop_stop": self.on_droop_stop,
             "left_out": list(self.core.left_out),
         }

@@ -166,9 +166,7 @@ def _coupled(rest: Rest) -> list[tuple[str, str, str]]:
     for axle, bar in zip(_AXLES, rest.stand.car.core.bars, strict=True):
         torque = rest.bar_torques_Nm.get(axle)
         if torque is not None:
-            rows.append(
-                (f"{axle} bar", figure(torque, 1, "Nm", sign=True), "rate times (left - right) turn of its arms")
-            )
+            rows.append((f"{axle} bar", figure(torque, 1, "Nm", sign=True), "left arm less right arm"))
         elif bar is not None:
             rows.append((f"{axle} bar", "off", ""))
         if axle in rest.third_loads_N:

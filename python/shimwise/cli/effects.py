@@ -19,7 +19,7 @@ from shimwise.cli.shared import (
     write_json,
 )
 from shimwise.data_of import origin
-from shimwise.rest_views import RIGID_NOTE
+from shimwise.rest_views import RIGID_NOTE, chassis_words
 from shimwise.texts import bullet
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def effects(
                 for name, found in content["corners"].items()
                 for row in found["rows"]
             ]
-            _write_rows(rows, _core.column_names(), hold, "chassis", inputs)
+            _write_rows(rows, _core.column_names(), {"hold": hold, "frame": "chassis"}, inputs)
         return
     out = console()
     for name in names:
@@ -77,7 +77,8 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
         if as_json:
             write_json(content | origin(*inputs))
         else:
-            _write_rows(content["rows"], found.columns, "rest", "ground", inputs)
+            said = {"hold": "rest", "frame": "ground", "chassis": chassis_words(not found.stand.model.twists)}
+            _write_rows(content["rows"], found.columns, said, inputs)
         return
     out = console()
     for name in [corner] if corner else list(car.corners):
@@ -92,10 +93,10 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
     print_origin(out, inputs)
 
 
-def _write_rows(rows: list[dict[str, Any]], columns: list[str], hold: str, frame: str, inputs: list[str]) -> None:
-    """The long table: one row per adjuster and per, with what is held and the frame."""
+def _write_rows(rows: list[dict[str, Any]], columns: list[str], said: dict[str, str], inputs: list[str]) -> None:
+    """The long table: one row per adjuster and per."""
     header = ["adjuster", "per", *columns]
-    write_csv([*header, "hold", "frame"], ([*(row[name] for name in header), hold, frame] for row in rows), inputs)
+    write_csv(header, ([row[name] for name in header] for row in rows), said, inputs)
 
 
 def _effects_data(car: Car, names: list[str], hold: str) -> dict[str, Any]:

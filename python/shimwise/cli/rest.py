@@ -53,7 +53,8 @@ def rest(
         return
     if as_csv:
         rows = [(output.name, found.values[output.name], output.unit) for output in found.outputs]
-        write_csv(("name", "value", "unit"), rows, inputs)
+        said = {"frame": "ground", "chassis": rest_views.chassis_words(found.chassis_is_rigid)}
+        write_csv(("name", "value", "unit"), rows, said, inputs)
         return
     out = console()
     out.print(rest_views.rest_view(found))

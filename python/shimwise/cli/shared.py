@@ -17,7 +17,7 @@ from shimwise.data_of import document, origin
 from shimwise.plots.ending import ending_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from matplotlib.figure import Figure
 
@@ -98,9 +98,11 @@ def write_json(content: dict[str, Any]) -> None:
     click.echo(document(content), nl=False)
 
 
-def write_csv(header: Sequence[str], rows: Iterable[Sequence[object]], inputs: list[str]) -> None:
-    """A plain table: a header, then rows, each of which says where it comes from."""
+def write_csv(
+    header: Sequence[str], rows: Iterable[Sequence[object]], said: Mapping[str, str], inputs: list[str]
+) -> None:
+    """A plain table: a header, then rows, each of which says what it holds for and where it comes from."""
+    said = {**said, "origin": origin_words(inputs)}
     out = csv.writer(sys.stdout, lineterminator="\n")
-    out.writerow([*header, "origin"])
-    words = origin_words(inputs)
-    out.writerows([*row, words] for row in rows)
+    out.writerow([*header, *said])
+    out.writerows([*row, *said.values()] for row in rows)
