@@ -55,7 +55,7 @@ class Rest:
             InputError: the car has no such value.
         """
         if name not in self.values:
-            meant = _core.did_you_mean(str(name), list(self.values)) or f"; it has {', '.join(self.values)}"
+            meant = _core.did_you_mean(str(name), list(self.values)) or "; Rest.values has all of them"
             raise _core.InputError(f"{name!r}: {self.stand.car.name} at rest has no such value{meant}")
         return self.values[name]
 

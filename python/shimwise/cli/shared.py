@@ -36,16 +36,16 @@ __all__ = [
     "write_plot",
 ]
 
-json_option = click.option("--json", "as_json", is_flag=True, help="Everything as JSON.")
 
-
-def _not_both(context: click.Context, _option: click.Parameter, as_csv: bool) -> bool:
-    if as_csv and context.params.get("as_json"):
+def _alone(context: click.Context, option: click.Parameter, wanted: bool) -> bool:
+    other = "as_csv" if option.name == "as_json" else "as_json"
+    if wanted and context.params.get(other):
         raise click.UsageError("--json and --csv: one of them")
-    return as_csv
+    return wanted
 
 
-csv_option = click.option("--csv", "as_csv", is_flag=True, callback=_not_both, help="As a table for a spreadsheet.")
+json_option = click.option("--json", "as_json", is_flag=True, callback=_alone, help="Everything as JSON.")
+csv_option = click.option("--csv", "as_csv", is_flag=True, callback=_alone, help="As a table for a spreadsheet.")
 settings_option = click.option(
     "--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file."
 )
