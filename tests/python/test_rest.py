@@ -214,6 +214,7 @@ def test_tables_are_labelled(car: sw.Car) -> None:
 def test_a_car_without_stops_has_none(edited: Edited) -> None:
     rubber = "bump_rubber = { gap_mm = 14.0, force_N_at_mm = [[0.0, 0.0], [5.0, 400.0], [8.0, 1100.0]] }"
     rest = edited((rubber, "")).at_rest()
+    assert rest.loads["to_rubber_mm"].dtype == float
     assert rest.loads["to_rubber_mm"].isna().all()
     assert "bump rubber" not in repr(rest)
 
