@@ -74,12 +74,12 @@ BarForces bar_forces(const Bar& bar, const std::array<Vec3<double>, 2>& arm_mm,
 void couple(const RestModel& m, const RestState& state, const std::vector<Stood>& stood, std::size_t axle,
             RestForces& all, std::array<std::optional<double>, corner_count>& drop_link_N) {
     const std::array<std::size_t, 2> both = {2 * axle, 2 * axle + 1};
-    if (m.riders[both[0]].bar) {
+    if (m.riders[both[0]].has_bar) {
         const double torsion_Nmm = state.values.car[index(CarOutput::front_bar_torque) + axle] * mm_per_m;
         std::array<Vec3<double>, 2> arm_mm, arm_N;
         for (std::size_t side = 0; side < 2; ++side) {
             const std::size_t c = both[side];
-            const BarArm& bar = *m.riders[c].bar;
+            const BarArm& bar = m.riders[c].bar;
             const Riding<double>& r = stood[c].riding;
             const double pull_N = at_corner(static_cast<CornerId>(c), [&] {
                 return drop_link_pull(bar, r, side == 0 ? torsion_Nmm : -torsion_Nmm);
@@ -91,7 +91,7 @@ void couple(const RestModel& m, const RestState& state, const std::vector<Stood>
         }
         all.bars[axle] = bar_forces(*m.car.bars[axle], arm_mm, arm_N, torsion_Nmm);
     }
-    if (m.riders[both[0]].third) {
+    if (m.riders[both[0]].has_third) {
         const double load_N = state.values.car[index(CarOutput::front_third_load) + axle];
         const double push_N = m.car.thirds[axle]->carries_pull ? -load_N : load_N;
         const Vec3<double>&left = stood[both[0]].riding.third, &right = stood[both[1]].riding.third;

@@ -126,9 +126,9 @@ private:
         card_.steps.push_back(std::move(step));
     }
 
-    /// Heights or weights as read, against their targets.
+    /// Heights or weights as read, against their targets, and what this card does to them by the way.
     void compared(int number, const std::string& name, const std::string& unit) {
-        CardStep step{.number = number, .title = name + " (read, not planned yet)", .lines = {}};
+        CardStep step{.number = number, .title = name + " (compared and predicted, not planned yet)", .lines = {}};
         for (const Comparison& row : plan_.compared) {
             const bool shares = unit == "kg" && row.unit == "percent";
             if ((row.unit != unit && !shares) || !row.measured) continue;
@@ -138,6 +138,9 @@ private:
                 text += ", wanted " + fixed_words(*row.target->value, decimals) + " (off by " +
                         signed_words(*row.difference, decimals) + ")";
             if (row.within) text += *row.within ? ", inside" : ", OUTSIDE";
+            for (const CarValue& value : choice_.whole.values)
+                if (value.key == row.key && choice_.touches)
+                    text += "; after this card " + fixed_words(value.then, decimals);
             step.lines.push_back(said(text));
         }
         if (step.lines.empty()) step.lines.push_back(said("Not read."));

@@ -112,20 +112,19 @@ void demand_same_car(const Measured& measured, const Car& before, const Car& aft
     }
 }
 
-/// What is turned for heights or weights moves the whole car, and that is not in the prediction.
-void note_what_is_not_predicted(const Car& car, Expected& expected) {
-    std::string keys;
-    for (const ExpectedCorner& corner : expected.corners)
-        for (const TurnedAdjuster& turned : corner.turned) {
-            const std::string name = turned.key.substr(turned.key.find('.') + 1);
-            const Purpose purpose = car[corner.corner].adjusters[*car[corner.corner].find(name)].purpose;
-            if (purpose == Purpose::ride_height || purpose == Purpose::corner_weight)
-                keys += (keys.empty() ? "" : ", ") + turned.key;
-        }
-    if (keys.empty()) return;
-    expected.notes.push_back(keys +
-                             ": this moves ride heights and corner weights at all four wheels, and toe and camber with "
-                             "them. None of that is predicted: the contacts are held and the chassis does not move.");
+void note_what_is_held(const WholeCarChange& whole, Expected& expected) {
+    if (!whole.why_not.empty()) {
+        expected.notes.push_back("The car at rest cannot be worked out: " + whole.why_not +
+                                 ". The contacts are held instead: the chassis does not move, and heights and weights "
+                                 "are not predicted.");
+        return;
+    }
+    expected.notes.emplace_back(whole.solid ? "On solid struts: heights and alignment are those of the best plane, and "
+                                              "scales tell nothing."
+                                : whole.rigid_chassis
+                                    ? "Weights are those of a rigid chassis; a real one twists and loses some of every "
+                                      "change."
+                                    : "Weights are those of a chassis that twists as the car file says.");
 }
 
 }  // namespace
@@ -168,6 +167,8 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
     Expected expected;
     expected.car = before.name;
     expected.frame = frame_words(measured.ground);
+    WholeCarChange whole = whole_car_change(measured, before, after);
+    expected.at_rest = whole.why_not.empty();
     PerCorner toe_change_deg{}, missed_deg2{};
     for (std::size_t c = 0; c < corner_count; ++c) {
         const AsMeasured was = as_measured(measured, before.corners[c]);
@@ -176,6 +177,9 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
         corner.turned = turned_at(before, before.corners[c], after.corners[c]);
         corner.model_now = was.model;
         corner.model_then = outputs_on(measured.ground, after.corners[c]);
+        if (expected.at_rest)
+            for (std::size_t o = 0; o < output_count; ++o)
+                corner.model_then[o] = corner.model_now[o] + whole.change[c][o];
         corner.now = expectation_of(measured, was, before.corners[c], corner.model_now);
         corner.then = expectation_of(measured, was, after.corners[c], corner.model_then);
         toe_change_deg[c] = corner.change(Output::toe);
@@ -183,7 +187,8 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
         for (const TurnedAdjuster& turned : corner.turned) expected.minutes += turned.minutes;
     }
     expected.totals = expected_totals(measured, toe_change_deg, missed_deg2);
-    note_what_is_not_predicted(before, expected);
+    note_what_is_held(whole, expected);
+    expected.car_values = std::move(whole.values);
     expected.notes.insert(expected.notes.end(), measured.notes.begin(), measured.notes.end());
     return expected;
 }

@@ -354,6 +354,25 @@ bool asks_for_height_or_weight(const Targets& targets) {
     });
 }
 
+/// Heights and weights to expect of a choice, and where toe or camber once the car stands again are not what the corner
+/// by itself was planned to: worth a word from this share of a tolerance on.
+constexpr double worth_a_word = 0.1;
+
+void stand_again(const Car& car, const Measured& measured, Choice& choice, std::vector<std::string>& notes) {
+    choice.whole = whole_car_change(measured, car, applied(car, choice.corners));
+    if (!choice.whole.why_not.empty()) {
+        notes.push_back("Heights and weights after it are not predicted: " + choice.whole.why_not + ".");
+        return;
+    }
+    for (std::size_t c = 0; c < corner_count; ++c)
+        for (const PlannedOutput& output : choice.corners[c].outputs) {
+            const double beside = choice.whole.change[c][index(output.output)] - (output.predicted - output.now);
+            if (!output.asked || !(std::fabs(beside) > worth_a_word * output.target.tolerance)) continue;
+            notes.push_back(output.key + ": once the car stands again on its springs, " + signed_words(beside, 3) +
+                            " deg beside what is planned, for the chassis moves too.");
+        }
+}
+
 }  // namespace
 
 const Choice* Plan::choice(Which which) const {
@@ -379,12 +398,17 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.nothing = told(car, measured, targets, problems, answers.nothing);
     plan.closest = told(car, measured, targets, problems, answers.closest);
     if (answers.least_everywhere) plan.least_work = told(car, measured, targets, problems, answers.least);
+    stand_again(car, measured, plan.nothing, plan.notes);
+    if (plan.nothing.whole.why_not.empty()) {
+        stand_again(car, measured, plan.closest, plan.notes);
+        if (plan.least_work) stand_again(car, measured, *plan.least_work, plan.notes);
+    }
     for (const DerivedOutput& output : plan.closest.derived)
         if (output.within && !*output.within)
             plan.notes.push_back(output.key + " is predicted outside its target: each corner is planned by itself.");
     if (asks_for_height_or_weight(targets))
         plan.notes.emplace_back(
-            "Heights and weights are read and compared, not planned yet: one corner's pushrod moves all four.");
+            "Heights and weights are compared and predicted, not planned yet: one corner's pushrod moves all four.");
     return plan;
 }
 

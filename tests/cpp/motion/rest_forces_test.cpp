@@ -33,7 +33,7 @@ struct Joints {
         const Riding<double> r = riding(m.riders[c], parts, l, p, s);
         drop_link = r.drop_link;
         at[static_cast<std::size_t>(m.setups[c].geometry.drop_link_point)] = r.drop_link;
-        if (m.riders[c].bar) bar_arm_end = m.riders[c].bar->circle.centre + r.bar_arm;
+        if (m.riders[c].has_bar) bar_arm_end = m.riders[c].bar.circle.centre + r.bar_arm;
         third = r.third;
         unsprung_cg = r.unsprung_cg;
     }
@@ -73,7 +73,7 @@ struct SprungCorner {
           at(of.model, of.state, number),
           f(all.corners[number]) {}
 
-    bool bar() const { return car.model.riders[c].bar.has_value(); }
+    bool bar() const { return car.model.riders[c].has_bar; }
     Point strut_point() const { return static_cast<Point>(geometry.strut_point); }
     Vec3<double> strut_force() const {
         const bool rocker = geometry.has_rocker;
@@ -122,7 +122,7 @@ double rocker_left_over(const SprungCorner& k) {
     b.add(k.at[Point::rocker_spring],
           pull(k.at[Point::rocker_spring], k.at[Point::spring_chassis], axial(k.f, Member::spring)));
     if (k.bar()) b.add(k.at.drop_link, drop_link_force(k.at, k.f));
-    if (k.car.model.riders[k.c].third) b.add(k.at.third, third_force(k.car, k.c));
+    if (k.car.model.riders[k.c].has_third) b.add(k.at.third, third_force(k.car, k.c));
     b.add(k.at[Point::rocker_axis_point], -at_joint(k.f.forces.on_chassis, Point::rocker_axis_point));
     b.add_moment(-*k.f.forces.rocker_moment_Nmm);
     CHECK_NEAR(dot(*k.f.forces.rocker_moment_Nmm, k.geometry.rocker_axis), 0.0, 1e-6);
@@ -259,12 +259,12 @@ TEST_CASE("a drop link's pull is what the bar's energy loses when the link is le
     int checked = 0;
     for_cars("drop links, cars", 20, 200, [&](const SprungCar& s, const RestForces& f) {
         for (std::size_t c = 0; c < corner_count; ++c) {
-            if (!s.model.riders[c].bar) continue;
+            if (!s.model.riders[c].has_bar) continue;
             const std::size_t axle = c / 2;
             const double rate = s.model.car.bars[axle]->rate_Nm_per_deg * deg_per_rad * mm_per_m;
             const auto turn = [&](std::size_t corner, double longer_mm) {
                 Riders riders = s.model.riders[corner];
-                riders.bar->link_mm += longer_mm;
+                riders.bar.link_mm += longer_mm;
                 const Parts<double> parts = s.model.setups[corner].parts();
                 const Linkage<double> l = linkage(s.model.setups[corner].geometry, parts);
                 const Pose<double> p = pose(l, s.state.corners[corner].arm);
@@ -300,8 +300,8 @@ TEST_CASE("an unsprung weight at the wheel is taken off what the spring carries"
 
 TEST_CASE("a drop link that points at its bar's axis is refused by name") {
     SprungCar s = sprung_car(1);
-    for (int seed = 2; !s.model.riders[0].bar; ++seed) s = sprung_car(seed);
-    BarArm& bar = *s.model.riders[0].bar;
+    for (int seed = 2; !s.model.riders[0].has_bar; ++seed) s = sprung_car(seed);
+    BarArm& bar = s.model.riders[0].bar;
     const Joints at(s.model, s.state, 0);
     const double adjusted_mm = s.model.setups[0].parts().at(Length::drop_link);
     bar.link_mm = 1.0 + missing(bar.circle, at.drop_link, 1.0) - adjusted_mm;  // just long enough to reach

@@ -6,6 +6,7 @@
 #include "shimwise/model/stack_choice.hpp"
 #include "shimwise/motion/outputs.hpp"
 #include "shimwise/workshop/compare.hpp"
+#include "shimwise/workshop/whole_car.hpp"
 
 namespace shimwise {
 
@@ -84,6 +85,7 @@ struct NextReading {
 struct Choice {
     std::array<CornerPlan, corner_count> corners;
     std::vector<DerivedOutput> derived;
+    WholeCarChange whole;  // the car once it stands again: heights and weights to expect
     double cost = 0.0;
     double minutes = 0.0;
     bool within = true;    // every target of toe, camber and caster at the corners
