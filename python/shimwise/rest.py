@@ -153,6 +153,11 @@ class Rest:
         return _frame(self._outputs_by_corner(), "ground")
 
     @property
+    def about_chassis(self) -> pd.DataFrame:
+        """The same in the chassis frame, as a corner by itself has it."""
+        return _frame(self._about_chassis_by_corner(), "chassis")
+
+    @property
     def loads(self) -> pd.DataFrame:
         """How each strut stands: corners x columns.
 
@@ -165,6 +170,13 @@ class Rest:
     def _outputs_by_corner(self) -> dict[str, dict[str, float]]:
         columns = _core.column_names()
         return {c: {name: self.values[f"{c}.{name}"] for name in columns} for c in _core.CornerId.__members__}
+
+    def _about_chassis_by_corner(self) -> dict[str, dict[str, float]]:
+        columns = _core.column_names()
+        return {
+            name: dict(zip(columns, corner.in_chassis, strict=True))
+            for name, corner in zip(_core.CornerId.__members__, self.core.corners, strict=True)
+        }
 
     def _loads_by_corner(self) -> dict[str, dict[str, Any]]:
         return {
@@ -186,6 +198,7 @@ class Rest:
             "ballast_kg": stand.ballast_kg,
             "total_kg": self.total_kg,
             "values": self.values,
+            "about_chassis": self._about_chassis_by_corner(),
             "struts": self._loads_by_corner(),
         }
 

@@ -211,6 +211,21 @@ def test_tables_are_labelled(car: sw.Car) -> None:
     assert rest.twist_deg is None
 
 
+def test_about_the_chassis_each_wheel_is_that_of_its_corner(car: sw.Car) -> None:
+    rest = car.at_rest(pads_mm={"front_left": 6.0})
+    about = rest.about_chassis
+    assert about.attrs["frame"] == "chassis"
+    assert list(about.columns) == list(rest.corners.columns)
+    for name, corner in car.corners.items():
+        # a corner by itself, ridden to the spring's length at rest
+        travel_mm = np.linspace(-20.0, 20.0, 4001)
+        alone = corner.alignment(travel_mm=travel_mm)
+        for output in ("toe_deg", "camber_deg", "caster_deg", "half_track_mm", "chassis_height_mm"):
+            at_rest = np.interp(-about.loc[name, "spring_length_mm"], -alone.spring_length_mm, alone[output])
+            assert about.loc[name, output] == pytest.approx(float(at_rest), abs=1e-6), (name, output)
+    assert abs(about.loc["front_left", "caster_deg"] - rest.corners.loc["front_left", "caster_deg"]) > 0.2  # rake
+
+
 def test_a_car_without_stops_has_none(edited: Edited) -> None:
     rubber = "bump_rubber = { gap_mm = 14.0, force_N_at_mm = [[0.0, 0.0], [5.0, 400.0], [8.0, 1100.0]] }"
     rest = edited((rubber, "")).at_rest()

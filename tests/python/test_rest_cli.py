@@ -53,6 +53,7 @@ def test_rest_prints_the_numbers_of_json(shimwise: Run, car: sw.Car) -> None:
     content = json.loads(shimwise("rest", CAR, *state, "--json").stdout)
     rest = car.at_rest(pads_mm={"front_left": 3.0, "rear_left": -2.0}, ballast_kg={"fuel": 30.0})
     assert content["values"] == rest.values
+    assert content["about_chassis"] == rest.about_chassis.to_dict("index")
     assert content["frame"] == "ground"
     assert content["chassis_is_rigid"] is True
     assert content["pads_mm"] == {"front_left": 3.0, "front_right": 0.0, "rear_left": -2.0, "rear_right": 0.0}
@@ -76,6 +77,15 @@ def test_rest_prints_the_numbers_of_json(shimwise: Run, car: sw.Car) -> None:
     side = "left" if rest.front_difference_kg > 0.0 else "right"
     assert rows["front difference"] == [f"{abs(rest.front_difference_kg):.1f} kg", f"more at the {side}"]
     assert rows["rake"] == [f"{rest.rake_mm:.2f} mm", f"higher at the rear, {rest.rake_deg:.3f} deg"]
+
+
+def test_no_label_is_broken(shimwise: Run) -> None:
+    told = shimwise("effects", CAR, "--hold", "rest").stdout
+    starts = [line.split("  ")[0].strip() for line in told.splitlines()]
+    for label in ("spring platform", "upper front leg", "pad 1 mm higher", "1 kg of ballast"):
+        assert label in starts
+    assert " away from spring +" in told
+    assert " 0.1 mm thicker " in told
 
 
 def test_four_pads_may_be_given_at_once(shimwise: Run) -> None:
