@@ -91,7 +91,19 @@ struct ThirdLength {
     }
 };
 
-/// Calls `with(x, element)` for the bar and the third element of each axle that carry.
+template <class X>
+ByArms by_arms(const X& x, const Element& e) {
+    ByArms by;
+    for (std::size_t i = 0; i < 2; ++i) {
+        by.slope(static_cast<Index>(i)) = e.force * x.by(i, by_arm);
+        for (std::size_t j = 0; j < 2; ++j)
+            by.curvature(static_cast<Index>(i), static_cast<Index>(j)) =
+                e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
+    }
+    return by;
+}
+
+/// Calls `with(axle, &Coupling::bar or third, x, element)` for the bar and the third element of each axle that carry.
 template <std::size_t N, class With>
 void each_element(const RestModel& m, const AllJets<N>& jets, const With& with) {
     for (std::size_t axle = 0; axle < 2; ++axle) {
@@ -99,7 +111,7 @@ void each_element(const RestModel& m, const AllJets<N>& jets, const With& with) 
             const BarTwist<N> x = {jets, axle};
             const double rate = m.car.bars[axle]->rate_Nm_per_deg * deg_per_rad * mm_per_m;  // Nmm per rad
             const double turn = x.value();
-            with(axle, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
+            with(axle, &Coupling::bar, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
         }
         if (m.riders[2 * axle].third) {
             const ThirdLength<N> x = {jets, axle};
@@ -107,7 +119,7 @@ void each_element(const RestModel& m, const AllJets<N>& jets, const With& with) 
             if (!(squeeze > 0.0)) continue;
             const double rate = m.car.thirds[axle]->rate_N_per_mm;
             const double sense = m.car.thirds[axle]->carries_pull ? 1.0 : -1.0;
-            with(axle, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
+            with(axle, &Coupling::third, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
         }
     }
 }
@@ -116,12 +128,33 @@ template <std::size_t N>
 AllJets<N> all_jets(const RestModel& m, const Posture& at, std::size_t first) {
     AllJets<N> jets;
     for (std::size_t c = 0; c < corner_count; ++c)
-        jets[c] = corner_jets<N>(m, c, at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c),
-                                 at.arm[c], first);
+        jets[c] = corner_jets<N>(m, c, at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c), at.arm[c],
+                                 first);
     return jets;
 }
 
 }  // namespace
+
+Posture posture(const RestState& state) {
+    Posture at;
+    at.pose = state.pose;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        at.arm[c] = state.corners[c].arm;
+        at.load_N[c] = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
+        at.pull_N[c] = state.corners[c].stop_pull_N;
+        at.on_stop[c] = state.corners[c].on_droop_stop;
+    }
+    return at;
+}
+
+std::array<Coupling, 2> couplings(const RestModel& m, const Posture& at) {
+    std::array<Coupling, 2> all;
+    each_element(m, all_jets<1>(m, at, max_adjusters),
+                 [&](std::size_t axle, ByArms Coupling::* which, const auto& x, const Element& e) {
+                     all[axle].*which = by_arms(x, e);
+                 });
+    return all;
+}
 
 System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) {
     System s;
@@ -145,15 +178,12 @@ System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) 
         s.closes = s.closes && jets[c].closes && jets[c].bar_room > 0.0;
         all_N += m.car.corners[c].unsprung_kg * gravity_m_per_s2;
     }
-    each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+    each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
         s.energy_Nmm += e.energy;
-        for (std::size_t i = 0; i < 2; ++i) {
-            const Index row = of(arm, 2 * axle + i);
-            s.residual(row) += e.force * x.by(i, by_arm);
-            for (std::size_t j = 0; j < 2; ++j)
-                s.matrix(row, of(arm, 2 * axle + j)) +=
-                    e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
-        }
+        const ByArms by = by_arms(x, e);
+        const Index first = of(arm, 2 * axle);
+        s.residual.segment<2>(first) += by.slope;
+        s.matrix.block<2, 2>(first, first) += by.curvature;
     });
     s.energy_Nmm += all_N * at.pose.height_mm;
     s.residual(height) += all_N;
@@ -240,7 +270,7 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
                 r(of(arm, c), column) += at.pull_N[c] * jet.spring_length.and_by[by_arm][local];
                 r(of(pull, c), column) = jet.spring_length.by[local];
             });
-        each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+        each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
             for (std::size_t j = 0; j < 2; ++j)
                 each_setting(2 * axle + j, [&](Index column, std::size_t local) {
                     for (std::size_t i = 0; i < 2; ++i)

@@ -14,18 +14,6 @@ using Eigen::Index;
 using Seeded = Dual<Block4, 3>;
 constexpr Index at_once = 12;
 
-Posture posture(const RestState& state) {
-    Posture at;
-    at.pose = state.pose;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        at.arm[c] = state.corners[c].arm;
-        at.load_N[c] = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
-        at.pull_N[c] = state.corners[c].stop_pull_N;
-        at.on_stop[c] = state.corners[c].on_droop_stop;
-    }
-    return at;
-}
-
 /// The standing car along `count` directions: how the unknowns go, and the variable that is turned.
 Standing<Seeded> standing(const RestModel& m, const Posture& at, const PadHeights& pads_mm,
                           const std::vector<RestVariable>& variables, const Eigen::MatrixXd& unknowns_by, Index first,
@@ -74,8 +62,7 @@ Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const Pad
     const Posture at = posture(state);
     const std::vector<RestVariable> variables = rest_variables(m);
     const std::vector<RestOutput> outputs = rest_outputs(m);
-    const Eigen::MatrixXd unknowns_by =
-        system(m, at, pads_mm).matrix.partialPivLu().solve(-by_parameters(m, at));
+    const Eigen::MatrixXd unknowns_by = system(m, at, pads_mm).matrix.partialPivLu().solve(-by_parameters(m, at));
     Eigen::MatrixXd rates(outputs.size(), variables.size());
     for (Index first = 0; first < rates.cols(); first += at_once) {
         const Index count = std::min(at_once, rates.cols() - first);
