@@ -10,6 +10,10 @@ namespace shimwise {
 namespace {
 
 void bind_state(py::module_& module) {
+    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
+        .def_readonly("name", &RestOutput::name)
+        .def_readonly("unit", &RestOutput::unit)
+        .def_readonly("sign", &RestOutput::sign);
     py::class_<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
         .def(py::init([](double height_mm, double pitch_rad, double roll_rad, double twist_rad) {
                  return ChassisPose{height_mm, pitch_rad, roll_rad, twist_rad};
@@ -43,10 +47,6 @@ void bind_state(py::module_& module) {
 }
 
 void bind_table(py::module_& module) {
-    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
-        .def_readonly("name", &RestOutput::name)
-        .def_readonly("unit", &RestOutput::unit)
-        .def_readonly("sign", &RestOutput::sign);
     py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad or a ballast.")
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)

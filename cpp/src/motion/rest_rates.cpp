@@ -13,18 +13,6 @@ using Eigen::Index;
 using Seeded = Dual<Block4, 3>;
 constexpr Index at_once = 12;
 
-Posture posture(const RestState& state) {
-    Posture at;
-    at.pose = state.pose;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        at.arm[c] = state.corners[c].arm;
-        at.load_N[c] = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
-        at.pull_N[c] = state.corners[c].stop_pull_N;
-        at.on_stop[c] = state.corners[c].on_droop_stop;
-    }
-    return at;
-}
-
 /// The standing car along `count` directions.
 Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const std::vector<RestVariable>& variables,
                           const Eigen::MatrixXd& unknowns_by, Index first, Index count) {

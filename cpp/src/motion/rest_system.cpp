@@ -93,7 +93,19 @@ struct ThirdLength {
     }
 };
 
-/// Calls `with(x, element)` for the bar and the third element of each axle that carry.
+template <class X>
+ByArms by_arms(const X& x, const Element& e) {
+    ByArms by;
+    for (std::size_t i = 0; i < 2; ++i) {
+        by.slope(static_cast<Index>(i)) = e.force * x.by(i, by_arm);
+        for (std::size_t j = 0; j < 2; ++j)
+            by.curvature(static_cast<Index>(i), static_cast<Index>(j)) =
+                e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
+    }
+    return by;
+}
+
+/// Calls `with(axle, &Coupling::bar or third, x, element)` for the bar and the third element of each axle that carry.
 template <std::size_t K, class With>
 void each_element(const RestModel& m, const AllJets<K>& jets, const With& with) {
     for (std::size_t axle = 0; axle < 2; ++axle) {
@@ -101,7 +113,7 @@ void each_element(const RestModel& m, const AllJets<K>& jets, const With& with) 
             const BarTwist<K> x = {jets, axle};
             const double rate = m.car.bars[axle]->rate_Nm_per_deg * deg_per_rad * mm_per_m;  // Nmm per rad
             const double turn = x.value();
-            with(axle, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
+            with(axle, &Coupling::bar, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
         }
         if (m.riders[2 * axle].has_third) {
             const ThirdLength<K> x = {jets, axle};
@@ -109,7 +121,7 @@ void each_element(const RestModel& m, const AllJets<K>& jets, const With& with) 
             if (!(squeeze > 0.0)) continue;
             const double rate = m.car.thirds[axle]->rate_N_per_mm;
             const double sense = m.car.thirds[axle]->carries_pull ? 1.0 : -1.0;
-            with(axle, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
+            with(axle, &Coupling::third, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
         }
     }
 }
@@ -118,16 +130,49 @@ Up up_at(const Posture& at, std::size_t c) {
     return {at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c)};
 }
 
+/// What enters the energy along the arms, and what of it along plumb.
+struct NewtonJets {
+    AllJets<newton_locals> corners;
+    bool closes = true;
+};
+
+NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at) {
+    NewtonJets jets;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const CornerNumbers<newton_locals> numbers = numbers_at(set[c], at.arm[c]);
+        jets.closes = jets.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
+        jets.corners[c] = corner_jets(m, c, numbers, up_at(at, c));
+    }
+    return jets;
+}
+
 }  // namespace
+
+Posture posture(const RestState& state) {
+    Posture at;
+    at.pose = state.pose;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        at.arm[c] = state.corners[c].arm;
+        at.load_N[c] = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
+        at.pull_N[c] = state.corners[c].stop_pull_N;
+        at.on_stop[c] = state.corners[c].on_droop_stop;
+    }
+    return at;
+}
+
+std::array<Coupling, 2> couplings(const RestModel& m, const Posture& at) {
+    std::array<Coupling, 2> all;
+    each_element(m, newton_jets(m, set_corners(m), at).corners,
+                 [&](std::size_t axle, ByArms Coupling::* which, const auto& x, const Element& e) {
+                     all[axle].*which = by_arms(x, e);
+                 });
+    return all;
+}
 
 System system(const RestModel& m, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm) {
     System s;
-    AllJets<newton_locals> jets;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const CornerNumbers<newton_locals> numbers = numbers_at(corners[c], at.arm[c]);
-        s.closes = s.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
-        jets[c] = corner_jets(m, c, numbers, up_at(at, c));
-    }
+    const auto [jets, closes] = newton_jets(m, corners, at);
+    s.closes = closes;
     double all_N = 0.0;
     for (const Weight& weight : m.weights) {
         const Jet<newton_locals> jet = weight_jet(weight, at.pose, weight.kg);
@@ -146,15 +191,12 @@ System system(const RestModel& m, const SetCorners& corners, const Posture& at, 
         s.energy_Nmm += jets[c].energy.value;
         all_N += m.car.corners[c].unsprung_kg * gravity_m_per_s2;
     }
-    each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+    each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
         s.energy_Nmm += e.energy;
-        for (std::size_t i = 0; i < 2; ++i) {
-            const Index row = of(arm, 2 * axle + i);
-            s.residual(row) += e.force * x.by(i, by_arm);
-            for (std::size_t j = 0; j < 2; ++j)
-                s.matrix(row, of(arm, 2 * axle + j)) +=
-                    e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
-        }
+        const ByArms by = by_arms(x, e);
+        const Index first = of(arm, 2 * axle);
+        s.residual.segment<2>(first) += by.slope;
+        s.matrix.block<2, 2>(first, first) += by.curvature;
     });
     s.energy_Nmm += all_N * at.pose.height_mm;
     s.residual(height) += all_N;
@@ -244,7 +286,7 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
                 r(of(arm, c), column) += at.pull_N[c] * jet.spring_length.and_by[by_arm][local];
                 r(of(pull, c), column) = jet.spring_length.by[local];
             });
-        each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+        each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
             for (std::size_t j = 0; j < 2; ++j)
                 each_setting(2 * axle + j, [&](Index column, std::size_t local) {
                     for (std::size_t i = 0; i < 2; ++i)

@@ -23,6 +23,8 @@ struct Posture {
     std::array<bool, corner_count> on_stop{};
 };
 
+Posture posture(const RestState& state);
+
 /// Of the Lagrangian V - sum load (h + H - pad) + sum pull (L - longest), where h + H is a contact's height over plumb.
 /// With `own_loads` the load of a corner that is not on its stop is what its strut asks for, V_arm / H_arm (on a tyre:
 /// what its squeeze gives): Newton's step is then that of the energy with all wheels kept on their pads.
@@ -36,6 +38,18 @@ struct System {
     Matrix matrix = Matrix::Zero();
 };
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
+
+/// Slope and curvature of an energy by the arms of an axle, left and right.
+struct ByArms {
+    Eigen::Vector2d slope = Eigen::Vector2d::Zero();
+    Eigen::Matrix2d curvature = Eigen::Matrix2d::Zero();
+};
+
+/// The energies that couple the two corners of an axle; zero where there is no such thing.
+struct Coupling {
+    ByArms bar, third;
+};
+std::array<Coupling, 2> couplings(const RestModel& model, const Posture& at);
 
 /// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height,
 /// every ballast's kg.

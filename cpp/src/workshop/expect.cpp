@@ -168,7 +168,8 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
     expected.car = before.name;
     expected.frame = frame_words(measured.ground);
     WholeCarChange whole = whole_car_change(measured, before, after);
-    expected.at_rest = whole.why_not.empty();
+    const bool stands = whole.why_not.empty();
+    if (stands) expected.held = whole.solid ? "spring" : "rest";
     PerCorner toe_change_deg{}, missed_deg2{};
     for (std::size_t c = 0; c < corner_count; ++c) {
         const AsMeasured was = as_measured(measured, before.corners[c]);
@@ -177,7 +178,7 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
         corner.turned = turned_at(before, before.corners[c], after.corners[c]);
         corner.model_now = was.model;
         corner.model_then = outputs_on(measured.ground, after.corners[c]);
-        if (expected.at_rest)
+        if (stands)
             for (std::size_t o = 0; o < output_count; ++o)
                 corner.model_then[o] = corner.model_now[o] + whole.change[c][o];
         corner.now = expectation_of(measured, was, before.corners[c], corner.model_now);

@@ -68,7 +68,7 @@ struct Expected {
     std::array<ExpectedCorner, corner_count> corners;
     std::vector<ExpectedTotal> totals;
     std::vector<CarValue> car_values;  // heights and weights that were read
-    bool at_rest = false;              // once the car stands again; otherwise the contacts are held
+    std::string held = "contact";      // or "rest", "spring": the whole car, once it stands again
     double minutes = 0.0;
     std::vector<std::string> notes;
 };
