@@ -23,7 +23,8 @@ Index column_of(const RestModel& m, const AdjusterPlace& place) {
 
 CarRecipeSolver::CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state,
                                  const MatrixXd& rates, const CarRecipeTask& task, std::vector<double> step_mm)
-    : model_(model),
+    : moved_(model),
+      setups_now_(model.setups),
       pads_mm_(pads_mm),
       outputs_(rest_outputs(model)),
       values_(task.values),
@@ -59,7 +60,7 @@ std::optional<RecipeSolution> CarRecipeSolver::solve(const AdjusterSet& set, con
     };
     const auto slope = [&](const VectorXd& steps) -> std::optional<RecipeSlope> {
         try {
-            const RestModel after = moved(set, solution_of(steps, set, step_mm_).amounts_mm);
+            const RestModel& after = moved(set, solution_of(steps, set, step_mm_).amounts_mm);
             const RestState state = rest(after, pads_mm_);
             return RecipeSlope{values(state) - now_, per_step(per_mm(rest_rates(after, state, pads_mm_), set))};
         } catch (const OutOfReach& reason) {
@@ -71,12 +72,12 @@ std::optional<RecipeSolution> CarRecipeSolver::solve(const AdjusterSet& set, con
     return steps ? std::optional(solution_of(*steps, set, step_mm_)) : std::nullopt;
 }
 
-RestState CarRecipeSolver::state(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
+RestState CarRecipeSolver::state(const AdjusterSet& set, const std::vector<double>& amounts_mm) {
     return rest(moved(set, amounts_mm), pads_mm_);
 }
 
-MatrixXd CarRecipeSolver::per_mm(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
-    const RestModel after = moved(set, amounts_mm);
+MatrixXd CarRecipeSolver::per_mm(const AdjusterSet& set, const std::vector<double>& amounts_mm) {
+    const RestModel& after = moved(set, amounts_mm);
     return per_mm(rest_rates(after, rest(after, pads_mm_), pads_mm_), set);
 }
 
@@ -87,13 +88,13 @@ VectorXd CarRecipeSolver::values(const RestState& state) const {
     return asked;
 }
 
-RestModel CarRecipeSolver::moved(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
-    RestModel after = model_;
+const RestModel& CarRecipeSolver::moved(const AdjusterSet& set, const std::vector<double>& amounts_mm) {
+    for (std::size_t c = 0; c < corner_count; ++c) moved_.setups[c].amounts_mm = setups_now_[c].amounts_mm;
     for (std::size_t a = 0; a < set.size(); ++a) {
         const AdjusterPlace& place = places_[set[a]];
-        after.setups[index(place.corner)].amounts_mm[place.adjuster] += amounts_mm[a];
+        moved_.setups[index(place.corner)].amounts_mm[place.adjuster] += amounts_mm[a];
     }
-    return after;
+    return moved_;
 }
 
 MatrixXd CarRecipeSolver::per_mm(const MatrixXd& rates, const AdjusterSet& set) const {
@@ -101,7 +102,7 @@ MatrixXd CarRecipeSolver::per_mm(const MatrixXd& rates, const AdjusterSet& set) 
     for (std::size_t v = 0; v < values_.size(); ++v) {
         const VectorXd of_value = rates_of(values_[v].named, rates);
         for (std::size_t a = 0; a < set.size(); ++a)
-            A(static_cast<Index>(v), static_cast<Index>(a)) = of_value(column_of(model_, places_[set[a]]));
+            A(static_cast<Index>(v), static_cast<Index>(a)) = of_value(column_of(moved_, places_[set[a]]));
     }
     return A;
 }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,7 +14,7 @@ namespace shimwise {
 
 class CarRecipeSolver {
 public:
-    /// Keeps a reference to the model. `step_mm`: of every place of the task.
+    /// `step_mm`: of every place of the task.
     CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state,
                     const Eigen::MatrixXd& rates, const CarRecipeTask& task, std::vector<double> step_mm);
 
@@ -25,9 +26,9 @@ public:
     std::optional<RecipeSolution> solve(const AdjusterSet& set, const Eigen::VectorXd& change);
 
     /// The car at rest with amounts turned. Throws OutOfReach.
-    RestState state(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    RestState state(const AdjusterSet& set, const std::vector<double>& amounts_mm);
     /// Derivative of the values (rows) by each adjuster's mm, there. Throws OutOfReach.
-    Eigen::MatrixXd per_mm(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    Eigen::MatrixXd per_mm(const AdjusterSet& set, const std::vector<double>& amounts_mm);
     /// The values now, and of a state.
     const Eigen::VectorXd& now() const { return now_; }
     Eigen::VectorXd values(const RestState& state) const;
@@ -36,10 +37,11 @@ public:
     const std::string& failure() const { return failure_; }
 
 private:
-    RestModel moved(const AdjusterSet& set, const std::vector<double>& amounts_mm) const;
+    const RestModel& moved(const AdjusterSet& set, const std::vector<double>& amounts_mm);
     Eigen::MatrixXd per_mm(const Eigen::MatrixXd& rates, const AdjusterSet& set) const;
 
-    const RestModel& model_;
+    RestModel moved_;  // the car, with its amounts as they were last asked for
+    std::array<Setup, corner_count> setups_now_;
     PadHeights pads_mm_;
     std::vector<RestOutput> outputs_;
     std::vector<AskedValue> values_;
