@@ -4,6 +4,7 @@
 #include "bindings.hpp"
 #include "shimwise/motion/rest_forces.hpp"
 #include "shimwise/motion/rest_table.hpp"
+#include "shimwise/motion/solid_struts.hpp"
 #include "shimwise/motion/wheel_rates.hpp"
 
 namespace py = pybind11;
@@ -111,6 +112,19 @@ void bind_wheel_rates(py::module_& module) {
         py::arg("model"), py::arg("state"), "Wheel rates of a car at rest, the chassis held: front, rear.");
 }
 
+void bind_solid(py::module_& module) {
+    py::class_<SolidState>(module, "SolidState", "The car on solid struts in place of its springs and dampers.")
+        .def_readonly("stands", &SolidState::stands)
+        .def_readonly("over_pad_mm", &SolidState::over_pad_mm)
+        .def_readonly("rocking_mm", &SolidState::rocking_mm);
+    module.def("drawn_struts_mm", &drawn_struts_mm, py::arg("car"), "Eye to eye as drawn.");
+    module.def("on_solid_struts", &on_solid_struts, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
+               "The best plane of the car on solid struts. Raises OutOfReach.");
+    module.def("solid_outputs", &solid_outputs, py::arg("model"), "Values that a car on solid struts has, in order.");
+    module.def("solid_table", &solid_table, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
+               "The effect table of the whole car with its struts held. Raises OutOfReach.");
+}
+
 }  // namespace
 
 void bind_rest(py::module_& module) {
@@ -133,6 +147,7 @@ void bind_rest(py::module_& module) {
                "Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.");
     bind_rest_forces(module);
     bind_wheel_rates(module);
+    bind_solid(module);
 }
 
 }  // namespace shimwise
