@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy.optimize import root
 
 import shimwise as sw
+from shimwise import _core
 
 Array = NDArray[np.float64]
 
@@ -27,6 +28,11 @@ LEAST_TIMES_SCIPY = 1300.0
 LEAST_TIMES_TINY_SOLVER = 12.0
 STEP_MM = 0.02  # of track rod, each way
 XTOL = 1e-10  # leaves 1e-9 mm
+
+REST_STATES = 40  # other pads in each
+REST_OWN_STATES = 500
+LEVER_MM = 1000.0  # angles as mm at this arm
+DRAWN_HEIGHT_MM = 36.0
 
 TRAVELS = 1_000_000
 MOST_PER_TRAVEL_US = 0.4
@@ -146,6 +152,50 @@ def beside_peers(module: Any, car_file: str) -> None:
     print()
 
 
+class ScipyRest:
+    """The demo car at rest: SciPy's root over height, pitch and roll of the slope of its energy.
+
+    The corners in the loop are the library's, closed form once their arms are found.
+    """
+
+    def __init__(self, car: sw.Car) -> None:
+        self.model = _core.rest_model(car.core)
+
+    def slope(self, q: Array, pads_mm: list[float]) -> Array:
+        pose = _core.ChassisPose(q[0], q[1] / LEVER_MM, q[2] / LEVER_MM)
+        return np.asarray(_core.rest_energy(self.model, pose, pads_mm).gradient[:3]) / [1.0, LEVER_MM, LEVER_MM]
+
+    def solved(self, pads_mm: list[float]) -> Array:
+        start = [DRAWN_HEIGHT_MM, 0.0, 0.0]
+        found: Array = root(self.slope, start, (pads_mm,), method="hybr", options={"xtol": XTOL}).x
+        return found
+
+
+def rest_beside_scipy(module: Any, car_file: str) -> None:
+    scipy = ScipyRest(sw.load_car(car_file))
+    rng = np.random.default_rng(5)
+    pads = rng.uniform(-0.5, 0.5, (REST_STATES, 4)).tolist()
+    worst = 0.0
+    for pads_mm in pads:
+        pose, found = _core.rest(scipy.model, pads_mm).pose, scipy.solved(pads_mm)
+        ours = [pose.height_mm, pose.pitch_rad * LEVER_MM, pose.roll_rad * LEVER_MM]
+        worst = max(worst, float(np.abs(found - ours).max()))
+    rows = {row.name: row for row in module.rows(car_file)}
+    print(f"the car at rest: poses differ by {worst:.1e} mm at most (angles over a metre)")
+    times: dict[str, list[float]] = {"rest": [], "rest_table": [], "SciPy root(hybr)": []}
+    for _ in range(REPETITIONS):
+        for name in ("rest", "rest_table"):
+            times[name].append(rows[name].microseconds(REST_OWN_STATES))
+        start = time.perf_counter()
+        for pads_mm in pads:
+            scipy.solved(pads_mm)
+        times["SciPy root(hybr)"].append((time.perf_counter() - start) / len(pads) * 1e6)
+    for name, taken in times.items():
+        ratio = statistics.median(a / b for a, b in zip(taken, times["rest"], strict=True))
+        print(f"{name:<22} {statistics.median(taken):14.1f} us {ratio:10.1f} x rest")
+    print()
+
+
 def seconds(call: Callable[[], object], times: int) -> float:
     """Return the median time of some calls, after one that is not counted."""
     call()
@@ -179,6 +229,7 @@ def main() -> None:
     import shimwise_bench_module  # its folder is the argument
 
     beside_peers(shimwise_bench_module, str(sw.demo_files().car))
+    rest_beside_scipy(shimwise_bench_module, str(sw.demo_files().car))
     from_python()
 
 

@@ -12,7 +12,6 @@
 namespace {
 
 constexpr int repetitions = 21;
-constexpr long states = 20'000;
 
 double median(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -55,7 +54,7 @@ constexpr Ratio ratios[] = {
 void print_times(const std::vector<bench::Row>& rows) {
     std::map<std::string, std::vector<double>> taken;
     for (int i = 0; i < repetitions; ++i)
-        for (const bench::Row& row : rows) taken[row.name].push_back(bench::microseconds_a_state(row, states));
+        for (const bench::Row& row : rows) taken[row.name].push_back(bench::microseconds_a_state(row, row.states));
     std::printf("\n%-24s %9s %6s\n", "", "us/state", "aim");
     for (const bench::Row& row : rows)
         std::printf("%-24s %9.3f %6s  %s\n", row.name.c_str(), median(taken[row.name]), aim("%.2f", row.aim_us).c_str(),

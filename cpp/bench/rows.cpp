@@ -6,6 +6,7 @@
 #include "motion/kernel.hpp"
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/effect_slopes.hpp"
+#include "shimwise/motion/rest_table.hpp"
 #include "shimwise/motion/sensitivity.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
@@ -155,6 +156,50 @@ Row whole_slopes(const SweepCase& c) {
             })};
 }
 
+/// Pads that differ from state to state, by tenths of a mm.
+std::vector<PadHeights> uneven_pads() {
+    std::mt19937 random(3);
+    std::uniform_real_distribution<double> off_mm(-0.5, 0.5);
+    std::vector<PadHeights> all(geometry_count);
+    for (PadHeights& pads : all)
+        for (double& pad : pads) pad = off_mm(random);
+    return all;
+}
+
+Row at_rest(const Car& car) {
+    return {.name = "rest",
+            .what = "car at rest, from the drawn arms, other pads in each state",
+            .aim_us = 20.0,
+            .run =
+                [m = rest_model(car), pads = uneven_pads()](long states) {
+                    double sum = 0.0;
+                    for (long i = 0; i < states; ++i)
+                        sum += rest(m, pads[static_cast<std::size_t>(i) % geometry_count]).pose.height_mm;
+                    sink = sum;
+                },
+            .states = 1'000};
+}
+
+Row rest_with_table(const Car& car) {
+    const RestModel m = rest_model(car);
+    const auto outputs = rest_outputs(m);
+    const auto variables = rest_variables(m);
+    return {.name = "rest_table",
+            .what = "the same with its table, " + std::to_string(variables.size()) + " turns, pads and ballasts by " +
+                    std::to_string(outputs.size()) + " values",
+            .aim_us = 60.0,
+            .run =
+                [m, outputs, variables, pads = uneven_pads()](long states) {
+                    double sum = 0.0;
+                    for (long i = 0; i < states; ++i) {
+                        const PadHeights& now = pads[static_cast<std::size_t>(i) % geometry_count];
+                        sum += rest_rates(m, rest(m, now), now, outputs, variables)(0, 0);
+                    }
+                    sink = sum;
+                },
+            .states = 500};
+}
+
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
@@ -237,6 +282,8 @@ std::vector<Row> rows(const Car& car) {
         whole_rates(contact),
         whole_slopes(contact),
         whole_curves(car[CornerId::front_left]),
+        at_rest(car),
+        rest_with_table(car),
         tiny_solver(contact),
     };
 }

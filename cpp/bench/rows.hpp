@@ -15,6 +15,7 @@ struct Row {
     std::string what;
     double aim_us = 0.0;  // a state, on a core of 3 GHz; 0: none
     std::function<void(long states)> run;
+    long states = 20'000;  // of one timing
 };
 
 /// Rows on a car's front left corner.

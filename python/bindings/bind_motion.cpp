@@ -74,12 +74,6 @@ void bind_curves(py::module_& module) {
         "By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.");
 }
 
-using Xyz = std::array<double, 3>;
-
-Xyz xyz(const Vec3<double>& v) { return {v.x, v.y, v.z}; }
-
-std::optional<Xyz> xyz(const std::optional<Vec3<double>>& v) { return v ? std::optional(xyz(*v)) : std::nullopt; }
-
 void bind_forces(py::module_& module) {
     module.def("member_names", [] { return member_names; }, "Names of all members, in order.");
     py::class_<JointForce>(module, "JointForce", "The force at a joint: x, y, z.")

@@ -2,7 +2,10 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/motion/rest_forces.hpp"
 #include "shimwise/motion/rest_table.hpp"
+#include "shimwise/motion/solid_struts.hpp"
+#include "shimwise/motion/wheel_rates.hpp"
 
 namespace py = pybind11;
 
@@ -10,6 +13,10 @@ namespace shimwise {
 namespace {
 
 void bind_state(py::module_& module) {
+    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
+        .def_readonly("name", &RestOutput::name)
+        .def_readonly("unit", &RestOutput::unit)
+        .def_readonly("sign", &RestOutput::sign);
     py::class_<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
         .def(py::init([](double height_mm, double pitch_rad, double roll_rad, double twist_rad) {
                  return ChassisPose{height_mm, pitch_rad, roll_rad, twist_rad};
@@ -43,16 +50,11 @@ void bind_state(py::module_& module) {
 }
 
 void bind_table(py::module_& module) {
-    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
-        .def_readonly("name", &RestOutput::name)
-        .def_readonly("unit", &RestOutput::unit)
-        .def_readonly("sign", &RestOutput::sign);
     py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad or a ballast.")
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)
         .def_readonly("index", &RestVariable::index)
-        .def_property_readonly("adjuster",
-                               [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
+        .def_property_readonly("adjuster", [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
     py::class_<RestRow>(module, "RestRow", "One row of the whole car's effect table.")
         .def_readonly("variable", &RestRow::variable)
         .def_readonly("per", &RestRow::per)
@@ -64,6 +66,63 @@ void bind_table(py::module_& module) {
         .def_readonly("variables", &RestTable::variables)
         .def_readonly("rows", &RestTable::rows)
         .def_readonly("left_out", &RestTable::left_out);
+}
+
+std::array<Xyz, 2> both_xyz(const std::array<Vec3<double>, 2>& v) { return {xyz(v[0]), xyz(v[1])}; }
+
+void bind_rest_forces(py::module_& module) {
+    py::class_<Acting>(module, "Acting", "A force on a body of a corner, and where it acts: x, y, z.")
+        .def_property_readonly("on", [](const Acting& a) { return body_names[index(a.on)]; })
+        .def_property_readonly("at_mm", [](const Acting& a) { return xyz(a.at_mm); })
+        .def_property_readonly("force_N", [](const Acting& a) { return xyz(a.force_N); });
+    py::class_<RestCornerForces>(module, "RestCornerForces", "Forces in a corner at rest, chassis frame of its half.")
+        .def_readonly("forces", &RestCornerForces::forces)
+        .def_readonly("weight", &RestCornerForces::weight)
+        .def_readonly("drop_link", &RestCornerForces::drop_link)
+        .def_readonly("third", &RestCornerForces::third);
+    py::class_<BarForces>(module, "BarForces", "A bar between drop links and bearings; left, then right.")
+        .def_property_readonly("arm_mm", [](const BarForces& b) { return both_xyz(b.arm_mm); })
+        .def_property_readonly("arm_N", [](const BarForces& b) { return both_xyz(b.arm_N); })
+        .def_property_readonly("bearing_N", [](const BarForces& b) { return both_xyz(b.bearing_N); })
+        .def_readonly("along_bearings_N", &BarForces::along_bearings_N)
+        .def_readonly("torsion_Nmm", &BarForces::torsion_Nmm)
+        .def_readonly("out_of_balance_N", &BarForces::out_of_balance_N);
+    py::class_<RestForces>(module, "RestForces", "Forces in every corner and bar of a car at rest.")
+        .def_readonly("corners", &RestForces::corners)
+        .def_readonly("bars", &RestForces::bars);
+    module.def("rest_forces", &rest_forces, py::arg("model"), py::arg("state"),
+               "Forces in every corner and in the bars of a car at rest. Raises OutOfReach.");
+}
+
+void bind_wheel_rates(py::module_& module) {
+    py::class_<WheelRate>(module, "WheelRate", "Load of a wheel per mm of its contact's rise, in parts.")
+        .def_readonly("spring_N_per_mm", &WheelRate::spring_N_per_mm)
+        .def_readonly("rubber_N_per_mm", &WheelRate::rubber_N_per_mm)
+        .def_readonly("load_N_per_mm", &WheelRate::load_N_per_mm)
+        .def_readonly("unsprung_N_per_mm", &WheelRate::unsprung_N_per_mm)
+        .def_readonly("bar_N_per_mm", &WheelRate::bar_N_per_mm)
+        .def_readonly("third_N_per_mm", &WheelRate::third_N_per_mm)
+        .def_readonly("total_N_per_mm", &WheelRate::total_N_per_mm);
+    py::class_<AxleRates>(module, "AxleRates", "Rates of an axle's wheels, left and right; None on a droop stop.")
+        .def_readonly("single", &AxleRates::single)
+        .def_readonly("bump", &AxleRates::bump)
+        .def_readonly("roll", &AxleRates::roll);
+    module.def(
+        "wheel_rates", [](const RestModel& model, const RestState& state) { return wheel_rates(model, state).axles; },
+        py::arg("model"), py::arg("state"), "Wheel rates of a car at rest, the chassis held: front, rear.");
+}
+
+void bind_solid(py::module_& module) {
+    py::class_<SolidState>(module, "SolidState", "The car on solid struts in place of its springs and dampers.")
+        .def_readonly("stands", &SolidState::stands)
+        .def_readonly("over_pad_mm", &SolidState::over_pad_mm)
+        .def_readonly("rocking_mm", &SolidState::rocking_mm);
+    module.def("drawn_struts_mm", &drawn_struts_mm, py::arg("car"), "Eye to eye as drawn.");
+    module.def("on_solid_struts", &on_solid_struts, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
+               "The best plane of the car on solid struts. Raises OutOfReach.");
+    module.def("solid_outputs", &solid_outputs, py::arg("model"), "Values that a car on solid struts has, in order.");
+    module.def("solid_table", &solid_table, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
+               "The effect table of the whole car with its struts held. Raises OutOfReach.");
 }
 
 }  // namespace
@@ -86,6 +145,9 @@ void bind_rest(py::module_& module) {
                "The effect table of the whole car at rest. Raises OutOfReach.");
     module.def("rest_energy", &rest_energy, py::arg("model"), py::arg("pose"), py::arg("pads_mm"),
                "Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.");
+    bind_rest_forces(module);
+    bind_wheel_rates(module);
+    bind_solid(module);
 }
 
 }  // namespace shimwise

@@ -4,8 +4,11 @@
 #include <pybind11/pybind11.h>
 
 #include <array>
+#include <optional>
 #include <string>
 #include <string_view>
+
+#include "shimwise/math/vec3.hpp"
 
 namespace shimwise {
 
@@ -21,6 +24,13 @@ template <class Enum, std::size_t N>
 void bind_names(pybind11::module_& module, const char* type, const std::array<std::string_view, N>& names) {
     pybind11::enum_<Enum> bound(module, type);
     for (std::size_t i = 0; i < N; ++i) bound.value(std::string(names[i]).c_str(), static_cast<Enum>(i));
+}
+
+/// A vector as Python's x, y, z.
+using Xyz = std::array<double, 3>;
+inline Xyz xyz(const Vec3<double>& v) { return {v.x, v.y, v.z}; }
+inline std::optional<Xyz> xyz(const std::optional<Vec3<double>>& v) {
+    return v ? std::optional(xyz(*v)) : std::nullopt;
 }
 
 }  // namespace shimwise

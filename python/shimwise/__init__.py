@@ -14,6 +14,7 @@ from shimwise.expected import Expected
 from shimwise.point_errors import point_errors
 from shimwise.point_fit import PointFit, fit_points
 from shimwise.recipes import Recipes
+from shimwise.rest import Rest
 from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
 
 __all__ = [
@@ -28,6 +29,7 @@ __all__ = [
     "Problem",
     "Readings",
     "Recipes",
+    "Rest",
     "Targets",
     "__version__",
     "demo_car",

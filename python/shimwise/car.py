@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
     from shimwise.expected import Expected
     from shimwise.recipes import Recipes
+    from shimwise.rest import Rest
+    from shimwise.rest_effects import RestEffects
     from shimwise.workshop import Measured
 
 __all__ = ["Car", "Corner", "DemoFiles", "demo_car", "demo_files", "load_car"]
@@ -344,6 +346,81 @@ class Car:
         before = Car(_core.as_read(self.core, measured.core))
         after, notes = _core.tried(before.core, before._trial(change))
         return Expected(_core.expect(measured.core, before.core, after), notes)
+
+    def at_rest(
+        self,
+        *,
+        pads_mm: Mapping[str, float] | None = None,
+        settings: Mapping[str, Words] | _core.Settings | str | PathLike[str] | None = None,
+        ballast_kg: Mapping[str, float] | None = None,
+        on_tyres: bool = False,
+    ) -> Rest:
+        """Return the car at rest on its springs: heights, corner weights, alignment in the ground frame.
+
+        Args:
+            pads_mm: from a corner to the height of its pad over a common zero, mm; a pad that is not named is at 0.
+            settings: as in `with_settings`.
+            ballast_kg: from the name of a ballast to what there is of it, kg; left out: as in the car file.
+            on_tyres: on the tyres of the car file, with their vertical rate, and not on rigid setup wheels.
+
+        Raises:
+            InputError: no such corner, ballast or adjuster, no finite number, or a tyre without a rate.
+            OutOfReach: the car cannot rest like that; names what cannot be, and the amount. A damper on its droop stop
+                is a state and no error.
+        """
+        from shimwise.rest import Rest, stand
+
+        return Rest(stand(self, pads_mm, settings, ballast_kg, on_tyres))
+
+    def effects(
+        self,
+        hold: str = "contact",
+        *,
+        pads_mm: Mapping[str, float] | None = None,
+        settings: Mapping[str, Words] | _core.Settings | str | PathLike[str] | None = None,
+        ballast_kg: Mapping[str, float] | None = None,
+        on_tyres: bool = False,
+    ) -> pd.DataFrame:
+        """Return what every adjuster of the car does, something being held.
+
+        Args:
+            hold: "rest": the whole car comes to rest again on its springs, so that each adjuster, each pad and each
+                ballast moves every value of `at_rest`. "contact", "wheel", "spring": corner by corner as in
+                `Corner.effects`, in the chassis frame.
+            pads_mm, settings, ballast_kg, on_tyres: as in `at_rest`; all but settings are for hold = "rest" alone.
+
+        Returns:
+            DataFrame with the index (adjuster, per), such as ("front_left.track rod", "turn"): "turn", "mm" and (of
+            ballast) "kg" are derivatives, steps are true differences. With hold = "rest" there are rows for
+            "pad.front_left" and "ballast.fuel" too, columns are the names of `Rest.values`. `attrs` holds hold,
+            frame and, as `at`, the values now; of rest also `chassis_is_rigid`, `on_droop_stop` (corners) and
+            `left_out`, the steps that cannot be done, and why.
+
+        Raises:
+            InputError, OutOfReach: as in `at_rest`; no such hold.
+        """
+        if hold == "rest":
+            return self.rest_effects(
+                pads_mm=pads_mm, settings=settings, ballast_kg=ballast_kg, on_tyres=on_tyres
+            ).frame()
+        if pads_mm is not None or ballast_kg is not None or on_tyres:
+            raise _core.InputError(f'hold = {hold!r}: pads, ballast and tyres need hold = "rest"')
+        car = self if settings is None else self.with_settings(settings)
+        return tables.corners_frame({name: corner.effects(hold) for name, corner in car.corners.items()})
+
+    def rest_effects(
+        self,
+        *,
+        pads_mm: Mapping[str, float] | None = None,
+        settings: Mapping[str, Words] | _core.Settings | str | PathLike[str] | None = None,
+        ballast_kg: Mapping[str, float] | None = None,
+        on_tyres: bool = False,
+    ) -> RestEffects:
+        """The same with hold = "rest" as plain numbers, without pandas."""
+        from shimwise.rest import stand
+        from shimwise.rest_effects import RestEffects
+
+        return RestEffects(stand(self, pads_mm, settings, ballast_kg, on_tyres))
 
     def adjuster(self, key: str) -> _core.Adjuster:
         """Return the adjuster "corner.adjuster name" as it stands.

@@ -30,15 +30,16 @@ class Expected:
 
         Columns: `now`, `then`, `change`; `uncertainty`, the standard deviation of the next reading about `then`, NaN
         where nothing is read; `unit`; `source`, "read" (toe, camber, what flags and gauge show, total toe, thrust
-        angle) or "model" (all outputs by their own names, under "front_left.model.caster" and so on).
+        angle, ride heights, weights and what follows from them) or "model" (all outputs by their own names, under "front_left.model.caster" and so on).
         """
         import pandas as pd
 
         rows = [row for name in _core.CornerId.__members__ for row in _corner_rows(name, self[name])]
         rows += [(t.key, t.now_deg, t.then_deg, t.deviation_deg, "deg", "read") for t in self.core.totals]
+        rows += [(v.key, v.now, v.then, v.deviation, v.unit, "read") for v in self.core.car_values]
         frame = pd.DataFrame(rows, columns=["key", "now", "then", "uncertainty", "unit", "source"]).set_index("key")
         frame.insert(2, "change", frame["then"] - frame["now"])
-        frame.attrs = {"frame": self.core.frame, "hold": "contact"}
+        frame.attrs = {"frame": self.core.frame, "hold": self.core.held}
         return frame
 
     def as_dict(self) -> dict[str, Any]:

@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 
 __all__ = ["expected_view"]
 
+_HELD = {
+    "contact": "Contacts held.",
+    "rest": "The whole car, at rest again on its springs.",
+    "spring": "The whole car, on its solid struts.",
+}
 _MODEL = ("toe", "camber", "caster", "kingpin_inclination", "half_track")
 Row = tuple[str, str, str, str, str]
 
@@ -44,7 +49,7 @@ def expected_view(expected: Expected) -> RenderableType:
             + signs(("flags", "toe", "camber", "caster", "kingpin", "half track", "thrust angle"))
         )
     )
-    parts.append(Text(f"Contacts held. {core.frame}"))
+    parts.append(Text(f"{_HELD[core.held]} {core.frame}"))
     if expected.notes:
         parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in expected.notes)]
     return Group(*parts, Text(), *caution_lines(_core.cautions()))
@@ -66,7 +71,19 @@ def _table(expected: Expected) -> Table:
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, DIGITS["toe"], "deg", total.deviation_deg):
             table.add_row(*moved)
+    moved = [row for value in expected.core.car_values if (row := _car_row(value))]
+    if moved:
+        table.add_row(Text("the car", style="bold"))
+        for name, *cells in moved:
+            table.add_row(f"  {name}", *cells)
     return table
+
+
+_DIGITS = {"mm": 1, "kg": 1, "percent": 2, "deg": 3}
+
+
+def _car_row(value: _core.CarValue) -> Row | None:
+    return _row(spoken(value.key), value.now, value.then, _DIGITS[value.unit], value.unit, value.deviation)
 
 
 def _rows(corner: _core.ExpectedCorner) -> list[Row]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     Numbers = ArrayLike | xr.DataArray
     Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 
-__all__ = ["effects_frame", "finite", "joints_over_states", "over_states", "slopes_frame"]
+__all__ = ["corners_frame", "effects_frame", "finite", "joints_over_states", "over_states", "slopes_frame"]
 
 
 class _States(NamedTuple):
@@ -117,6 +117,17 @@ def slopes_frame(corner: _core.Corner, per_mm: Sequence[Sequence[float]], hold: 
             rows[adjuster.name, "turn"] = [value * lead for value in row]
         rows[adjuster.name, "mm"] = list(row)
     return _by_adjuster(rows, hold)
+
+
+def corners_frame(frames: Mapping[str, pd.DataFrame]) -> pd.DataFrame:
+    """The tables of several corners under each other; the index is ("corner.adjuster", per)."""
+    import pandas as pd
+
+    tuples = [(f"{corner}.{name}", per) for corner, frame in frames.items() for name, per in frame.index]
+    table = pd.concat([*frames.values()]).set_axis(pd.MultiIndex.from_tuples(tuples, names=["adjuster", "per"]))
+    first = next(iter(frames.values()))
+    table.attrs = first.attrs | {"at": {corner: frame.attrs["at"] for corner, frame in frames.items()}}
+    return table
 
 
 def _by_adjuster(rows: Mapping[tuple[str, str], Sequence[float]], hold: str, **attrs: Any) -> pd.DataFrame:

@@ -45,9 +45,23 @@ def mirrored(table: Table) -> Table:
     return {name: flip(name, value) for name, value in table.items()}
 
 
+# Ways of saying one thing: a key of one way, given on the right, removes the keys of the others.
+WAYS = (
+    (("load_at_drawn_N",), ("free_length_mm", "seat_gap_mm"), ("rests_as_drawn",)),
+    (("thread", "second_thread"), ("pitch_mm", "second_pitch_mm")),
+    (("box",), ("box_mm",)),
+    (("limits_turns",), ("length_limits_mm",)),
+    (("changes",), ("moves", "on", "direction")),
+)
+
+
 def overridden(base: Table, over: Table) -> Table:
     """`over` wins key by key into sub-tables; points and lists as a whole; adjusters matched by name."""
     merged = copy.deepcopy(base)
+    for ways in WAYS:
+        for given in (way for way in ways if way[0] in over):
+            for key in (key for way in ways if way is not given for key in way):
+                merged.pop(key, None)
     for key, value in over.items():
         if key == "adjuster":
             adjusters = {item["name"]: item for item in merged.get("adjuster", [])}

@@ -208,6 +208,7 @@ class Corner:
             "pushrod": ("outer", "inner"),
             "rocker": ("axis_point", "spring", "drop_link"),
             "spring": ("outer", "chassis"),
+            "drop_link": ("outer",),
             "wheel": ("centre",),
         }
         return {

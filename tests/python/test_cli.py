@@ -132,7 +132,7 @@ def test_a_target_out_of_reach_is_refused_with_the_nearest(folder: Path) -> None
         (["plan", "nowhere.toml", "wren_readings.toml", "wren_targets.toml"], "nowhere.toml: there is no such file"),
         (["plan", "wren.toml", "wren_targets.toml", "wren_targets.toml"], "wren_targets.toml:"),
         (["plan", "wren.toml", "wren_readings.toml"], "Missing argument 'TARGETS'"),
-        (["effects", "wren.toml", "--hold", "rest"], "'rest' is not one of"),
+        (["effects", "wren.toml", "--hold", "ride"], "'ride' is not one of"),
         (["effects", "wren.toml", "--corner", "fl"], "'fl' is not one of"),
         (["turn", "wren.toml"], "No such command 'turn'"),
         (["done", "wren.toml", "wren.toml", "--out", "x.toml"], "wren.toml:1:1: is not JSON"),

@@ -24,7 +24,7 @@ inline constexpr double largest_force = 1e4;
 inline constexpr int rest_steps = 60;
 inline constexpr double rest_least_share = 1e-9;
 /// The last step is smaller than this (angles over a metre); what is left is its square.
-inline constexpr double rest_step_mm = 1e-5;
+inline constexpr double rest_step_mm = 1e-4;
 /// A droop stop is passed from here on, and so many changes of stops are tried.
 inline constexpr double stop_mm = 1e-9;
 inline constexpr int stop_changes = 24;

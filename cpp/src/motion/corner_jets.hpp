@@ -1,130 +1,131 @@
-// A corner's share of the energy at rest with its first and second derivatives, by nested dual numbers.
+// A corner's share of the energy at rest with its first and second derivatives.
 #pragma once
 
+#include "motion/corner_numbers.hpp"
 #include "motion/standing.hpp"
 
 namespace shimwise {
 
-/// A number's derivatives: by pitch, roll and arm of the corner, then by its settings; of these, second ones where one
-/// of the two is pitch, roll or arm.
-template <std::size_t N>
+/// A number's derivatives by pitch, roll, arm and settings; of these, second ones where one of the two is pitch, roll
+/// or arm.
+template <std::size_t K>
 struct Jet {
     double value = 0.0;
-    std::array<double, 4 * N> by{};
-    std::array<std::array<double, 4 * N>, 3> and_by{};
-};
-enum Local : std::size_t { by_pitch, by_roll, by_arm, by_setting };
+    std::array<double, K> by{};
+    std::array<std::array<double, K>, 3> and_by{};
 
-template <std::size_t N>
-struct CornerJets {
-    static constexpr std::size_t settings = 4 * N - by_setting;  // in one pass
-    Jet<N> energy;         // of spring, rubber and unsprung mass, the chassis origin at height 0
-    Jet<N> height;         // of the contact over the chassis origin, along plumb
-    Jet<N> spring_length;
-    Jet<N> bar_rad;
-    std::array<Jet<N>, 3> third;  // the third element's end, x y z
-    bool closes = true;
-    double bar_room = 1.0;
+    Jet& operator+=(const Jet& other) {
+        value += other.value;
+        for (std::size_t k = 0; k < K; ++k) {
+            by[k] += other.by[k];
+            for (std::size_t r = 0; r < 3; ++r) and_by[r][k] += other.and_by[r][k];
+        }
+        return *this;
+    }
 };
 
-namespace detail {
-
-template <std::size_t N>
-using Inner = Dual<Block4, N>;
-/// Outer derivative along the arm; inner ones by all.
-template <std::size_t N>
-using AlongArm = Dual<Inner<N>, 1>;
-/// Outer derivatives by pitch, roll and arm; inner ones by all.
-template <std::size_t N>
-using ByThree = Dual<Inner<N>, 3>;
-
-template <std::size_t N>
-void seed(Inner<N>& x, std::size_t place) {
-    x.d[place / 4][place % 4] = 1.0;
+/// f(x), where f has this value, slope and curvature at x's value.
+template <std::size_t K>
+Jet<K> chain(const Jet<K>& x, double value, double slope, double bend) {
+    Jet<K> f;
+    f.value = value;
+    for (std::size_t k = 0; k < K; ++k) {
+        f.by[k] = slope * x.by[k];
+        for (std::size_t r = 0; r < 3; ++r) f.and_by[r][k] = slope * x.and_by[r][k] + bend * x.by[r] * x.by[k];
+    }
+    return f;
 }
 
-template <std::size_t N>
-ByThree<N> lifted(const AlongArm<N>& x) {
-    ByThree<N> y(0.0);
-    y.v = x.v;
-    y.d[by_arm] = x.d[0];
-    return y;
-}
-template <std::size_t N>
-Vec3<ByThree<N>> lifted(const Vec3<AlongArm<N>>& v) {
-    return {lifted<N>(v.x), lifted<N>(v.y), lifted<N>(v.z)};
-}
-
-template <std::size_t N>
-ByThree<N> variable(double value, Local place) {
-    ByThree<N> x(value);
-    seed(x.v, place);
-    x.d[place] = Inner<N>(1.0);
-    return x;
-}
-
-template <std::size_t N>
-Jet<N> jet(const ByThree<N>& x) {
-    Jet<N> j;
-    j.value = x.value();
-    for (std::size_t i = 0; i < 4 * N; ++i) {
-        j.by[i] = x.v.d[i / 4][i % 4];
-        for (std::size_t r = 0; r < 3; ++r) j.and_by[r][i] = x.d[r].d[i / 4][i % 4];
+/// A number of the corner alone.
+template <std::size_t K>
+Jet<K> jet(const Along<K>& x) {
+    Jet<K> j;
+    j.value = x.value;
+    for (std::size_t k = by_arm; k < K; ++k) {
+        j.by[k] = x.by[k];
+        j.and_by[by_arm][k] = x.arm_and[k];
     }
     return j;
 }
 
-}  // namespace detail
+/// Up along plumb in the coordinates of what is turned by pitch, then roll, and its derivatives.
+struct Up {
+    Vec3<double> is, pitched, rolled, pitched_twice, pitched_and_rolled, rolled_twice;
+
+    Up(double pitch, double roll) {
+        const double sp = std::sin(pitch), cp = std::cos(pitch), sr = std::sin(roll), cr = std::cos(roll);
+        is = {-sp, cp * sr, cp * cr};
+        pitched = {-cp, -sp * sr, -sp * cr};
+        rolled = {0.0, cp * cr, -cp * sr};
+        pitched_twice = {sp, -cp * sr, -cp * cr};
+        pitched_and_rolled = {0.0, -sp * cr, sp * sr};
+        rolled_twice = {0.0, -cp * sr, -cp * cr};
+    }
+};
+
+/// up . v for a vector that depends on arm and settings alone.
+template <std::size_t K>
+Jet<K> along_plumb(const Up& up, const Along<K> (&v)[3]) {
+    Jet<K> j;
+    const Vec3<double> is = {v[0].value, v[1].value, v[2].value};
+    j.value = dot(up.is, is);
+    j.by[by_pitch] = dot(up.pitched, is);
+    j.by[by_roll] = dot(up.rolled, is);
+    j.and_by[by_pitch][by_pitch] = dot(up.pitched_twice, is);
+    j.and_by[by_pitch][by_roll] = j.and_by[by_roll][by_pitch] = dot(up.pitched_and_rolled, is);
+    j.and_by[by_roll][by_roll] = dot(up.rolled_twice, is);
+    for (std::size_t k = by_arm; k < K; ++k) {
+        const Vec3<double> moved = {v[0].by[k], v[1].by[k], v[2].by[k]};
+        j.by[k] = dot(up.is, moved);
+        j.and_by[by_pitch][k] = dot(up.pitched, moved);
+        j.and_by[by_roll][k] = dot(up.rolled, moved);
+        j.and_by[by_arm][k] = dot(up.is, Vec3<double>(v[0].arm_and[k], v[1].arm_and[k], v[2].arm_and[k]));
+    }
+    j.and_by[by_arm][by_pitch] = j.and_by[by_pitch][by_arm];
+    j.and_by[by_arm][by_roll] = j.and_by[by_roll][by_arm];
+    return j;
+}
+
+template <std::size_t K>
+struct CornerJets {
+    Jet<K> energy;  // of spring, rubber and unsprung mass, the chassis origin at height 0
+    Jet<K> height;  // of the contact over the chassis origin, along plumb
+    Jet<K> spring_length;
+    Jet<K> bar_rad;
+    std::array<Jet<K>, 3> third;  // the third element's end
+};
 
 /// Where no damper stops the strut, a spring that would have to pull is an error, found once the pull is known.
 inline Loose loose(const Corner& corner) { return corner.damper ? Loose::carries_nothing : Loose::would_pull; }
 
-/// One evaluation at an arm. Settings `first` and on, as many as fit.
-template <std::size_t N>
-CornerJets<N> corner_jets(const RestModel& m, std::size_t c, double pitch, double roll, double arm_now,
-                          std::size_t first) {
-    using namespace detail;
-    using T = AlongArm<N>;
-    using U = ByThree<N>;
-    const Setup& setup = m.setups[c];
+/// The contact is the lowest point of the rim, y2 = up . wheel axis its lean: height = up . wheel centre + y2 outboard
+/// - radius sqrt(1 - y2^2). The strut's energy is a parabola about its present length.
+template <std::size_t K>
+CornerJets<K> corner_jets(const RestModel& m, std::size_t c, const CornerNumbers<K>& n, const Up& up) {
+    const Geometry& g = m.setups[c].geometry;
     const Corner& corner = m.car.corners[c];
+    CornerJets<K> jets;
 
-    std::array<T, max_adjusters> amounts;
-    const std::size_t count = setup.amounts_mm.size();
-    for (std::size_t a = 0; a < count; ++a) amounts[a] = T(setup.amounts_mm[a]);
-    for (std::size_t a = first; a < std::min(count, first + CornerJets<N>::settings); ++a)
-        seed(amounts[a].v, by_setting + a - first);
-    T arm(arm_now);
-    seed(arm.v, by_arm);
-    arm.d[0] = Inner<N>(1.0);
+    const Jet<K> lean = along_plumb(up, n.wheel_axis);
+    const Vec3<double> axis = {n.wheel_axis[0].value, n.wheel_axis[1].value, n.wheel_axis[2].value};
+    const Stance<double> stands = stance(g, axis, up.is);
+    const double to_rim = stands.lean * stands.outboard - stands.upright * g.wheel_radius_mm;
+    const double bend = g.wheel_radius_mm / stands.upright;
+    jets.height = along_plumb(up, n.wheel_centre);
+    jets.height += chain(lean, to_rim, stands.outboard + stands.lean * bend, bend / square(stands.upright));
 
-    const Parts<T> parts = shimwise::parts(setup.geometry, amounts.data(), T(setup.rack_mm));
-    const Linkage<T> l = linkage(setup.geometry, parts);
-    const Pose<T> p = pose(l, arm);
-    const Strut<T> s = strut(l, p);
-    const Riding<T> r = riding(m.riders[c], parts, l, p, s);
+    const StrutLoad load = strut_load(corner, n.platform.value, n.spring_length.value, loose(corner));
+    jets.spring_length = jet(n.spring_length);
+    Jet<K> squeezed = jet(n.platform), shorter = chain(jets.spring_length, 0.0, -1.0, 0.0);
+    squeezed += shorter;
+    jets.energy = along_plumb(up, n.unsprung_cg);
+    const double weight_N = corner.unsprung_kg * gravity_m_per_s2;
+    jets.energy = chain(jets.energy, jets.energy.value * weight_N, weight_N, 0.0);
+    jets.energy += chain(squeezed, load.energy_Nmm, load.spring_N, load.spring_N_per_mm);
+    jets.energy += chain(shorter, 0.0, load.rubber_N, load.rubber_N_per_mm);
 
-    CornerJets<N> jets;
-    jets.closes = p.upper_room > T(0.0) && p.track_rod_room > T(0.0) && s.room > T(0.0);
-    jets.bar_room = plain(r.bar_room);
-    const Vec3<U> up = plumb_up(variable<N>(pitch, by_pitch), variable<N>(roll, by_roll));
-    const Stance<U> stands = stance(setup.geometry, lifted<N>(p.wheel_axis), up);
-    jets.height = jet<N>(contact_height(setup.geometry, lifted<N>(p.wheel_centre), stands, up));
-
-    // The strut's energy is a parabola about its present length.
-    const U length = lifted<N>(s.spring_length), platform = lifted<N>(parts.at(Length::spring_platform));
-    const StrutLoad load = strut_load(corner, plain(platform), plain(length), loose(corner));
-    const U shorter = -(length - plain(length));
-    const U squeezed = shorter + (platform - plain(platform));
-    const U strut_energy = squeezed * load.spring_N + square(squeezed) * (0.5 * load.spring_N_per_mm) +
-                           shorter * load.rubber_N + square(shorter) * (0.5 * load.rubber_N_per_mm) +
-                           load.energy_Nmm;
-    const U weight = dot(up, lifted<N>(r.unsprung_cg)) * (corner.unsprung_kg * gravity_m_per_s2);
-    jets.energy = jet<N>(strut_energy + weight);
-    jets.spring_length = jet<N>(length);
-    if (m.riders[c].bar) jets.bar_rad = jet<N>(lifted<N>(r.bar_rad));
-    if (m.riders[c].third)
-        jets.third = {jet<N>(lifted<N>(r.third.x)), jet<N>(lifted<N>(r.third.y)), jet<N>(lifted<N>(r.third.z))};
+    if (m.riders[c].has_bar) jets.bar_rad = jet(n.bar_rad);
+    if (m.riders[c].has_third) jets.third = {jet(n.third[0]), jet(n.third[1]), jet(n.third[2])};
     return jets;
 }
 

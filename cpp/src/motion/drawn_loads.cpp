@@ -79,17 +79,17 @@ Eigen::Vector4d drawn_contact_loads(const RestModel& m, const Drawn& d, double c
     return A.partialPivLu().solve(Eigen::Vector4d(all(0), all(1), all(2), all(0) * cross_share));
 }
 
-/// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the strut
-/// is (dV/d arm - N dH/d arm) / (dL/d arm).
+/// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the
+/// strut is (dV/d arm - N dH/d arm) / (dL/d arm).
 Car with_resting_springs(Car car, double cross_share) {
     const RestModel m = drawn_without_springs(car);
     const Drawn d = drawn_on_the_level(m);
     const Eigen::Vector4d load_N = drawn_contact_loads(m, d, cross_share);
-    const rest_system::System without = system(m, d.at, d.pads_mm);
+    const SetCorners set = set_corners(m);
+    const rest_system::System without = system(m, set, d.at, d.pads_mm);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const ChassisPose& pose_now = d.at.pose;
-        const CornerJets<1> jets =
-            corner_jets<1>(m, c, pose_now.pitch_rad, pose_now.roll_rad, d.at.arm[c], max_adjusters);
+        const Up up(d.at.pose.pitch_rad, d.at.pose.roll_rad);
+        const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.arm[c]), up);
         const double lever = jets.height.by[by_arm] / jets.spring_length.by[by_arm];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;
         if (!(spring_N >= 0.0 && std::isfinite(spring_N))) {
@@ -105,8 +105,8 @@ Car with_resting_springs(Car car, double cross_share) {
     return car;
 }
 
-/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on level
-/// pads puts what was read on its scales: moved by what the scales still miss, until they are met.
+/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on
+/// level pads puts what was read on its scales: moved by what the scales still miss, until they are met.
 Car with_scales_met(Car car) {
     const std::array<double, corner_count> read_kg = *car.mass.scales_kg;
     const double scale = car.mass.total_kg / std::accumulate(read_kg.begin(), read_kg.end(), 0.0);

@@ -14,8 +14,8 @@ using Matrix9 = Eigen::Matrix<double, 9, 9>;
 
 /// Nine equations, linear in the unknowns; all zero in balance. Upright: force, moment; each wishbone: moment about its
 /// pickup axis; rocker: moment about its axis, or without one the strut is the spring.
-Unknowns equations(const State& s, const Unknowns& x, const Vec3<double>& load_N) {
-    const Bodies b = bodies(s, x, load_N);
+Unknowns equations(const State& s, const Unknowns& x, const Loads& loads) {
+    const Bodies b = bodies(s, x, loads);
     const double per_mm = 1.0 / s.scale_mm;
     const auto about_pickups = [&](const Wishbone& w, const std::vector<Applied>& all) {
         return dot(s.pickup_axis(w), sum(all, s[w.front]).moment) * per_mm;
@@ -46,11 +46,11 @@ std::string at_its_toggle(const State& s, Eigen::Index unknown) {
 
 }  // namespace
 
-State::State(const Setup& setup, const Solved& solved) : geometry(setup.geometry) {
+State::State(const Setup& setup, const Solved& solved, const Vec3<double>& up) : geometry(setup.geometry) {
     const Parts<double> parts = setup.parts();
     const Linkage<double> l = linkage(geometry, parts);
     at = joints(parts, l, solved.pose, solved.strut);
-    contact = shimwise::contact(l, solved.pose, {0.0, 0.0, 1.0});
+    contact = shimwise::contact(l, solved.pose, up);
     scale_mm = 1.0 / l.upright_inverse;
 }
 
@@ -63,29 +63,42 @@ Sum sum(const std::vector<Applied>& all, const Vec3<double>& about) {
     return s;
 }
 
-Bodies bodies(const State& s, const Unknowns& x, const Vec3<double>& load_N) {
+Bearings bearings(const Vec3<double>& front, const Vec3<double>& rear, const std::vector<Applied>& all) {
+    const Vec3<double> axis = direction(rear, front);
+    const double per_mm = 1.0 / size(front - rear);
+    const Sum about_front = sum(all, front), about_rear = sum(all, rear);
+    return {cross(about_rear.moment, axis) * per_mm, cross(axis, about_front.moment) * per_mm,
+            dot(axis, about_front.force)};
+}
+
+double Loads::size_N() const {
+    double all = size(load_N);
+    for (const Acting& a : more) all += size(a.force_N);
+    return all;
+}
+
+Bodies bodies(const State& s, const Unknowns& x, const Loads& loads) {
     const auto pull = [&](Point on, Point toward, double tension_N) {
         return Applied{s[on], s.pull(on, toward, tension_N)};
     };
     const Applied up = {s[Point::upper_wishbone_outer], {x(upper_joint), x(upper_joint + 1), x(upper_joint + 2)}};
     const Applied low = {s[Point::lower_wishbone_outer], {x(lower_joint), x(lower_joint + 1), x(lower_joint + 2)}};
     Bodies b;
-    b.upright = {{s.contact, load_N}, up, low, pull(Point::track_rod_outer, Point::track_rod_inner, x(track_rod_pull))};
+    b.upright = {
+        {s.contact, loads.load_N}, up, low, pull(Point::track_rod_outer, Point::track_rod_inner, x(track_rod_pull))};
     b.upper = {{up.at, -up.force}};
     b.lower = {{low.at, -low.force}};
-    auto& carrier = s.geometry.strut_on == Body::upright          ? b.upright
-                    : s.geometry.strut_on == Body::upper_wishbone ? b.upper
-                                                                  : b.lower;
-    carrier.push_back(pull(s.strut_outer(), s.strut_inner(), x(strut_pull)));
+    b.at(s.geometry.strut_on).push_back(pull(s.strut_outer(), s.strut_inner(), x(strut_pull)));
     if (s.geometry.has_rocker)
         b.rocker = {pull(Point::pushrod_inner, s.strut_outer(), x(strut_pull)),
                     pull(Point::rocker_spring, Point::spring_chassis, x(spring_pull))};
+    for (const Acting& a : loads.more) b.at(a.on).push_back({a.at_mm, a.force_N});
     return b;
 }
 
 /// The least singular value says how little load holds a state of force of size 1, and its vector which: none at a
 /// toggle.
-Unknowns solve(const State& s, const Vec3<double>& load_N) {
+Unknowns solve(const State& s, const Loads& loads) {
     Matrix9 m;
     for (Eigen::Index j = 0; j < 9; ++j) m.col(j) = equations(s, Unknowns::Unit(j), {});
     const Eigen::JacobiSVD<Eigen::MatrixXd> svd(m, Eigen::ComputeFullU | Eigen::ComputeFullV);
@@ -94,7 +107,7 @@ Unknowns solve(const State& s, const Vec3<double>& load_N) {
         svd.matrixV().col(8).cwiseAbs().maxCoeff(&most);
         throw OutOfReach(at_its_toggle(s, most));
     }
-    return svd.solve(-equations(s, Unknowns::Zero(), load_N));
+    return svd.solve(-equations(s, Unknowns::Zero(), loads));
 }
 
 }  // namespace shimwise::equilibrium

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/forces.hpp"
 
 namespace shimwise::equilibrium {
 
@@ -37,7 +37,7 @@ struct State {
     Vec3<double> contact;
     double scale_mm = 1.0;  // moments are compared with forces over the distance of the outer joints
 
-    State(const Setup& setup, const Solved& solved);
+    State(const Setup& setup, const Solved& solved, const Vec3<double>& up);
 
     const Vec3<double>& operator[](Point p) const { return at[index(p)]; }
     Point strut_outer() const { return static_cast<Point>(geometry.strut_point); }
@@ -59,13 +59,37 @@ struct Sum {
 };
 Sum sum(const std::vector<Applied>& all, const Vec3<double>& about);
 
+/// What a body that is held at two bearings and turns about the axis through them gives to the chassis: across the axis
+/// at each what turns the body about the other one; of what is along the axis (from `rear` to `front`) only the sum is
+/// determined.
+struct Bearings {
+    Vec3<double> front, rear;
+    double along = 0.0;
+};
+Bearings bearings(const Vec3<double>& front, const Vec3<double>& rear, const std::vector<Applied>& all);
+
+/// The load of the ground at the contact, and what else acts.
+struct Loads {
+    Vec3<double> load_N;
+    std::vector<Acting> more;
+
+    double size_N() const;  // of all together
+};
+
 /// What acts on each body, the chassis left out; on a wishbone its outer joint comes first.
 struct Bodies {
     std::vector<Applied> upright, upper, lower, rocker;
+
+    std::vector<Applied>& at(Body body) {
+        return body == Body::upright          ? upright
+               : body == Body::upper_wishbone ? upper
+               : body == Body::lower_wishbone ? lower
+                                              : rocker;
+    }
 };
-Bodies bodies(const State& s, const Unknowns& x, const Vec3<double>& load_N);
+Bodies bodies(const State& s, const Unknowns& x, const Loads& loads);
 
 /// The unknowns for which all bodies balance. Throws OutOfReach where the linkage is at its toggle.
-Unknowns solve(const State& s, const Vec3<double>& load_N);
+Unknowns solve(const State& s, const Loads& loads);
 
 }  // namespace shimwise::equilibrium

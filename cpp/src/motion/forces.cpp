@@ -12,21 +12,6 @@ namespace {
 
 using namespace equilibrium;
 
-/// The chassis takes from a wishbone, across the axis at each pickup, what turns it about the other pickup; of what is
-/// along the axis only the sum is determined.
-struct Pickups {
-    Vec3<double> front, rear;
-    double along = 0.0;
-};
-
-Pickups pickups(const State& s, const Wishbone& w, const std::vector<Applied>& all) {
-    const Vec3<double> axis = s.pickup_axis(w);
-    const double per_mm = 1.0 / size(s[w.front] - s[w.rear]);
-    const Sum about_front = sum(all, s[w.front]), about_rear = sum(all, s[w.rear]);
-    return {cross(about_rear.moment, axis) * per_mm, cross(axis, about_front.moment) * per_mm,
-            dot(axis, about_front.force)};
-}
-
 /// The pulls in two legs that make up the force at their joint.
 struct Legs {
     double front = 0.0, rear = 0.0;
@@ -40,7 +25,7 @@ Legs legs(const State& s, const Wishbone& w, const Vec3<double>& on_upright) {
 }
 
 /// Worst sum of forces, or of moments over `scale_mm`, of each body and of the whole corner, put back from the result.
-double out_of_balance(const State& s, const Bodies& b, const Forces& f) {
+double out_of_balance(const State& s, const Bodies& b, const Loads& loads, const Forces& f) {
     double worst = 0.0;
     const auto take = [&worst](double off) { worst = larger(worst, off); };
     const auto balance = [&](const std::vector<Applied>& all, const Vec3<double>& moment) {
@@ -49,6 +34,7 @@ double out_of_balance(const State& s, const Bodies& b, const Forces& f) {
         take(size(left.moment + moment) / s.scale_mm);
     };
     std::vector<Applied> corner = {{s.contact, f.load_N}};
+    for (const Acting& a : loads.more) corner.push_back({a.at_mm, a.force_N});
     const auto from_chassis = [&](std::vector<Applied>& body, Point p, const Vec3<double>& more) {
         const auto joint =
             std::find_if(f.on_chassis.begin(), f.on_chassis.end(), [p](const JointForce& j) { return j.point == p; });
@@ -84,11 +70,13 @@ double out_of_balance(const State& s, const Bodies& b, const Forces& f) {
 
 }  // namespace
 
-Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load_N) {
-    const State s(setup, solved);
+Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load_N, const Vec3<double>& up,
+              const std::vector<Acting>& more) {
+    const State s(setup, solved, up);
     const Geometry& g = s.geometry;
-    const Unknowns x = equilibrium::solve(s, load_N);
-    const Bodies b = bodies(s, x, load_N);
+    const Loads loads = {load_N, more};
+    const Unknowns x = equilibrium::solve(s, loads);
+    const Bodies b = bodies(s, x, loads);
 
     Forces f;
     f.load_N = load_N;
@@ -96,10 +84,10 @@ Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load
     const auto wishbone = [&](const Wishbone& w, const std::vector<Applied>& all, Member front, Member rear) {
         const Vec3<double> on_upright = -all.front().force;
         f.on_upright.push_back({w.outer, on_upright});
-        const Pickups p = pickups(s, w, all);
+        const Bearings p = bearings(s[w.front], s[w.rear], all);
         f.on_chassis.push_back({w.front, p.front});
         f.on_chassis.push_back({w.rear, p.rear});
-        if (g.strut_on != w.body) {
+        if (all.size() == 1) {  // nothing but its outer joint
             const Legs l = legs(s, w, on_upright);
             f.axial_N[index(front)] = l.front;
             f.axial_N[index(rear)] = l.rear;
@@ -129,11 +117,15 @@ Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load
     }
     on_chassis(Point::spring_chassis, s.spring_eye(), x(spring_pull));
 
-    f.out_of_balance_N = out_of_balance(s, b, f);
-    if (!(f.out_of_balance_N <= tolerances::balance * size(load_N)))
+    f.out_of_balance_N = out_of_balance(s, b, loads, f);
+    if (!(f.out_of_balance_N <= tolerances::balance * loads.size_N()))
         throw OutOfReach("the forces of the corner do not balance: " + std::to_string(f.out_of_balance_N) +
                          " N are left over");
     return f;
+}
+
+Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load_N) {
+    return forces(setup, solved, load_N, {0.0, 0.0, 1.0}, {});
 }
 
 Forces forces(const Corner& corner, const Vec3<double>& load_N, double travel_mm, double rack_mm) {

@@ -94,6 +94,7 @@ Geometry geometry(const Corner& c) {
     g.strut_in_wishbone = on_wishbone(g.strut_on, strut);
     const Point drop_link = g.has_rocker ? Point::rocker_drop_link : Point::drop_link_outer;
     g.drop_link_point = static_cast<int>(drop_link);
+    g.has_drop_link = c.has(drop_link);
     g.drop_link_on = c.carrier(drop_link);
     g.drop_link_in_wishbone = on_wishbone(g.drop_link_on, drop_link);
     if (g.has_rocker) {

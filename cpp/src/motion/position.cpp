@@ -177,9 +177,9 @@ std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const L
     if (g.has_rocker) {
         set(Point::pushrod_inner, l.rocker.centre + s.rocker_arm);
         set(Point::rocker_spring, s.spring);
-        set(Point::rocker_drop_link,
-            on_rocker(l, s, detail::drawn_rocker(g, parts).coordinates_of(parts.at(Point::rocker_drop_link))));
     }
+    const auto drop_link = static_cast<std::size_t>(g.drop_link_point);
+    if (g.has_drop_link) at[drop_link] = drop_link_end(l, p, s, drop_link_on_carrier(parts, l));
     return at;
 }
 

@@ -49,13 +49,13 @@ void refuse_the_impossible(const RestModel& m, const RestState& state) {
                                                     newtons(-corner.load.spring_N) +
                                                     "; the file has no droop stop there (damper.longest_mm)");
         else if (load_N < 0.0)
-            take(-load_N / all_N, corner_name(c) + ": the wheel is off its pad: it would have to be held down with " +
-                                      newtons(-load_N));
+            take(-load_N / all_N,
+                 corner_name(c) + ": the wheel is off its pad: it would have to be held down with " + newtons(-load_N));
     }
     if (!why.empty()) throw OutOfReach(why);
 }
 
-Standing<double> standing(const RestModel& m, const Posture& at, const PadHeights& pads_mm) {
+Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
     Standing<double> s;
     s.height = at.pose.height_mm;
     s.pitch = at.pose.pitch_rad;
@@ -64,32 +64,31 @@ Standing<double> standing(const RestModel& m, const Posture& at, const PadHeight
     s.arm = at.arm;
     s.load_N = at.load_N;
     s.pad_mm = pads_mm;
-    for (std::size_t c = 0; c < corner_count; ++c) s.amounts_mm[c] = m.setups[c].amounts_mm;
     return s;
 }
 
-RestCorner corner_at_rest(const RestModel& m, const Posture& at, std::size_t c) {
-    const Corner& corner = m.car.corners[c];
-    const Setup& setup = m.setups[c];
-    const Parts<double> parts = setup.parts();
-    const Linkage<double> l = linkage(setup.geometry, parts);
-    const Pose<double> p = pose(l, at.arm[c]);
-    const Strut<double> s = strut(l, p);
+RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner& k) {
+    const Linkage<double>& l = k.set->linkage;
     RestCorner r;
     r.arm = at.arm[c];
     r.plumb = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
-    r.contact_mm = contact(l, p, r.plumb);
-    r.in_chassis = outputs(l, p, s, Frame{});
-    r.load = strut_load(corner, parts.at(Length::spring_platform), s.spring_length, loose(corner));
-    if (corner.damper) {
-        r.to_shortest_mm = s.spring_length - corner.damper->shortest_mm;
-        r.to_droop_stop_mm = at.on_stop[c] ? 0.0 : corner.damper->longest_mm - s.spring_length;
+    r.contact_mm = k.contact(r.plumb);
+    r.in_chassis = outputs(l, k.pose, k.strut, Frame{});
+    r.load = k.load;
+    const double length_mm = k.strut.spring_length;
+    if (const auto& damper = k.corner->damper) {
+        r.to_shortest_mm = length_mm - damper->shortest_mm;
+        r.to_droop_stop_mm = at.on_stop[c] ? 0.0 : damper->longest_mm - length_mm;
     }
-    if (corner.bump_rubber) r.to_rubber_mm = s.spring_length - (drawn_strut_mm(corner) - corner.bump_rubber->gap_mm);
+    if (const auto& rubber = k.corner->bump_rubber)
+        r.to_rubber_mm = length_mm - (drawn_strut_mm(*k.corner) - rubber->gap_mm);
     r.on_droop_stop = at.on_stop[c];
-    r.stop_pull_N = at.pull_N[c];
-    const Motion<double> motion = null_motion(l, p);
-    r.missing_N = -r.stop_pull_N * spring_rate(l, p, s, motion) / climb(p, motion, r.contact_mm, r.plumb);
+    if (r.on_droop_stop) {
+        const Motion<double> motion = null_motion(l, k.pose);
+        r.stop_pull_N = at.pull_N[c];
+        r.missing_N =
+            -r.stop_pull_N * spring_rate(l, k.pose, k.strut, motion) / climb(k.pose, motion, r.contact_mm, r.plumb);
+    }
     return r;
 }
 
@@ -97,26 +96,35 @@ RestCorner corner_at_rest(const RestModel& m, const Posture& at, std::size_t c) 
 
 RestState rest(const RestModel& m, const PadHeights& pads_mm) {
     RestState state;
-    const Posture at = RestSearch(m, pads_mm).found(state.energies_Nmm);
+    const SetCorners set = set_corners(m);
+    const Posture at = RestSearch(m, set, pads_mm).found(state.energies_Nmm);
     state.pose = at.pose;
-    for (std::size_t c = 0; c < corner_count; ++c) state.corners[c] = corner_at_rest(m, at, c);
-    state.values = values_of(m, standing(m, at, pads_mm));
+    std::array<StandingCorner, corner_count> corners;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        corners[c] = standing_corner(m, set, c, at.arm[c]);
+        state.corners[c] = corner_at_rest(at, c, corners[c]);
+    }
+    const Standing<double> stands = standing(at, pads_mm);
+    const PadPlane<double> ground = ground_under(stands, corners);
+    state.values = values_of(m, stands, ground, corners);
+    for (std::size_t c = 0; c < corner_count; ++c)
+        state.corners[c].normal = in_body(stands.pitch, stands.roll_of(share_of(c)), ground.normal);
     refuse_the_impossible(m, state);
     return state;
 }
 
 RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHeights& pads_mm) {
+    const SetCorners set = set_corners(m);
     Posture at;
     at.pose = pose;
-    RestSearch(m, pads_mm).put_on_pads(at);
-    const System s = system(m, at, pads_mm);
+    RestSearch(m, set, pads_mm).put_on_pads(at);
+    const System s = system(m, set, at, pads_mm);
     RestEnergy e;
     e.energy_Nmm = s.energy_Nmm;
     e.gradient = s.residual.head<4>();
     e.load_N = s.load_N;
     // Arms follow the chassis so that every contact stays on its pad: d arm / d pose = -C_arm^-1 C_pose.
-    const Eigen::Matrix4d follow =
-        -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
+    const Eigen::Matrix4d follow = -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
     const Eigen::Matrix4d bent = s.matrix.block<4, 4>(arm, arm), mixed = s.matrix.block<4, 4>(0, arm);
     e.hessian = s.matrix.topLeftCorner<4, 4>() + mixed * follow + (mixed * follow).transpose() +
                 follow.transpose() * bent * follow;

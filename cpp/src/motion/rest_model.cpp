@@ -23,8 +23,7 @@ BarArm bar_arm(const Car& car, const Corner& corner) {
     arm.drawn = end - arm.circle.centre;
     arm.across = cross(axis, arm.drawn);
     arm.circle.radius2 = squared(arm.drawn);
-    const Vec3<double>& drop_link =
-        corner.at(corner.has_rocker() ? Point::rocker_drop_link : Point::drop_link_outer);
+    const Vec3<double>& drop_link = corner.at(corner.has_rocker() ? Point::rocker_drop_link : Point::drop_link_outer);
     arm.link_mm = std::sqrt(squared(drop_link - end));
     arm.side = side_of(arm.circle, drop_link, arm.drawn).sign;
     return arm;
@@ -79,9 +78,13 @@ RestModel with_loads_given(const Car& car) {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = car.corners[c];
         m.setups[c] = setup(corner);
-        m.riders[c].unsprung_cg = corner.unsprung_cg_mm;
-        if (const auto& bar = car.bars[c / 2]; bar && bar->connected) m.riders[c].bar = bar_arm(car, corner);
-        if (const auto& third = car.thirds[c / 2]) m.riders[c].third = third->at_mm[c % 2];
+        Riders& riders = m.riders[c];
+        riders.unsprung_at_wheel_centre = !corner.unsprung_cg_mm;
+        if (corner.unsprung_cg_mm) riders.unsprung_cg = *corner.unsprung_cg_mm;
+        riders.has_bar = car.bars[c / 2] && car.bars[c / 2]->connected;
+        if (riders.has_bar) riders.bar = bar_arm(car, corner);
+        riders.has_third = car.thirds[c / 2].has_value();
+        if (riders.has_third) riders.third = car.thirds[c / 2]->at_mm[c % 2];
     }
     for (std::size_t axle = 0; axle < 2; ++axle)
         if (const auto& third = car.thirds[axle])

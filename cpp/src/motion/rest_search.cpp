@@ -40,18 +40,13 @@ double size(const Vector& step) {
 
 }  // namespace
 
-RestSearch::RestSearch(const RestModel& model, const PadHeights& pads_mm) : m_(model), pads_mm_(pads_mm) {
-    for (std::size_t c = 0; c < corner_count; ++c)
-        linkages_[c] = linkage(model.setups[c].geometry, model.setups[c].parts());
-}
-
 /// Arms as drawn, the chassis where these contacts come nearest to the pads.
 Posture RestSearch::as_drawn() const {
     std::array<Vec3<double>, corner_count> contacts;
     std::array<double, corner_count> over_mm{};
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const Pose<double> p = pose(linkages_[c], 0.0);
-        contacts[c] = contact(linkages_[c], p, {0.0, 0.0, 1.0});
+        const Pose<double> p = pose(corners_[c].linkage, 0.0);
+        contacts[c] = contact(corners_[c].linkage, p, {0.0, 0.0, 1.0});
         over_mm[c] = pads_mm_[c] - contacts[c].z;
     }
     const PadPlane<double> plane = pad_plane(contacts, over_mm);
@@ -66,12 +61,11 @@ bool RestSearch::follows(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         if (m_.give_mm_per_N[c] > 0.0) continue;
         const Hold hold = at.on_stop[c] ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
-        const double value =
-            at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
-        const Position<double> found = position(linkages_[c], hold, value, at.arm[c]);
+        const double value = at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+        const Position<double> found = position(corners_[c].linkage, hold, value, at.arm[c]);
         at.arm[c] = found.arm;
         if (found.met) continue;
-        const Solved solved = solve(linkages_[c], hold, value, at.arm[c]);
+        const Solved solved = solve(corners_[c].linkage, hold, value, at.arm[c]);
         if (solved.status != Status::ok) return false;
         at.arm[c] = solved.arm;
     }
@@ -81,7 +75,7 @@ bool RestSearch::follows(Posture& at) const {
 void RestSearch::put_on_pads(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c)
         at_corner(static_cast<CornerId>(c), [&] {
-            const Linkage<double>& l = linkages_[c];
+            const Linkage<double>& l = corners_[c].linkage;
             const bool stopped = at.on_stop[c];
             Solved solved;
             if (m_.give_mm_per_N[c] > 0.0) {
@@ -93,12 +87,9 @@ void RestSearch::put_on_pads(Posture& at) const {
                 solved = solve_or_throw(l, hold, value, at.arm[c]);
                 at.arm[c] = solved.arm;
             }
-            const Riding<double> r =
-                riding(m_.riders[c], m_.setups[c].parts(), l, solved.pose, solved.strut);
+            const Riding<double> r = riding(m_.riders[c], corners_[c].places, l, solved.pose, solved.strut);
             if (r.bar_room > 0.0) return;
-            const BarArm& bar = *m_.riders[c].bar;
-            const double link_mm = bar.link_mm + m_.setups[c].parts().at(Length::drop_link);
-            const double missing_mm = missing(bar.circle, r.drop_link, link_mm);
+            const double missing_mm = missing(m_.riders[c].bar.circle, r.drop_link, corners_[c].link_mm);
             char text[120];
             std::snprintf(text, sizeof text, "the drop link does not reach the bar's arm: it is %.3f mm too %s",
                           std::fabs(missing_mm), missing_mm > 0.0 ? "short" : "long");
@@ -109,7 +100,7 @@ void RestSearch::put_on_pads(Posture& at) const {
 /// Newton's method with the stops as they are, until a step is so small that what is left of it is its square.
 void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
     if (!follows(at)) put_on_pads(at);
-    System now = system(m_, at, pads_mm_);
+    System now = system(m_, corners_, at, pads_mm_);
     if (!now.closes) put_on_pads(at);
     // What a stopped wheel is off its pad counts with more than any load could gain by it.
     const double all_N = m_.total_kg() * gravity_m_per_s2;
@@ -124,13 +115,17 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
         at.load_N = now.load_N;
         const Vector step = now.matrix.partialPivLu().solve(-now.residual);
         if (!step.allFinite()) break;
-        const bool last = size(step) < tolerances::rest_step_mm;
+        if (size(step) < tolerances::rest_step_mm) {
+            at = moved(at, step, 1.0);
+            if (!follows(at)) put_on_pads(at);
+            return;
+        }
         double share = 1.0;
         for (;; share *= 0.5) {
             Posture next = moved(at, step, share);
             if (follows(next)) {
-                System there = system(m_, next, pads_mm_);
-                if (there.closes && (last || merit(there) <= energies_Nmm.back())) {
+                System there = system(m_, corners_, next, pads_mm_);
+                if (there.closes && merit(there) <= energies_Nmm.back()) {
                     at = next;
                     at.load_N = there.load_N;
                     now = std::move(there);
@@ -143,7 +138,6 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
                 throw OutOfReach("no rest is found: the energy does not fall any more");
             }
         }
-        if (last) return;
         energies_Nmm.push_back(merit(now));
     }
     throw OutOfReach("no rest is found: the car does not stand stably");
@@ -156,7 +150,8 @@ bool RestSearch::change_stops(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const auto& damper = m_.car.corners[c].damper;
         if (!damper || at.on_stop[c]) continue;
-        const double past_mm = strut(linkages_[c], pose(linkages_[c], at.arm[c])).spring_length - damper->longest_mm;
+        const double past_mm =
+            strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length - damper->longest_mm;
         if (past_mm > most) {
             most = past_mm;
             which = c;

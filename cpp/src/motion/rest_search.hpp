@@ -9,13 +9,14 @@ namespace shimwise {
 
 class RestSearch {
 public:
-    RestSearch(const RestModel& model, const PadHeights& pads_mm);
+    RestSearch(const RestModel& model, const SetCorners& corners, const PadHeights& pads_mm)
+        : m_(model), corners_(corners), pads_mm_(pads_mm) {}
 
     /// The posture at rest. Throws OutOfReach. `energies` gets the energy of every step.
     rest_system::Posture found(std::vector<double>& energies_Nmm) const;
 
-    /// Moves every arm to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the corner's
-    /// name.
+    /// Moves every arm to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the
+    /// corner's name.
     void put_on_pads(rest_system::Posture& at) const;
 
 private:
@@ -25,8 +26,8 @@ private:
     bool change_stops(rest_system::Posture& at) const;
 
     const RestModel& m_;
-    PadHeights pads_mm_;
-    std::array<Linkage<double>, corner_count> linkages_;
+    const SetCorners& corners_;
+    const PadHeights& pads_mm_;
 };
 
 }  // namespace shimwise

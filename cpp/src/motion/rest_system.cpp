@@ -2,13 +2,15 @@
 
 #include <algorithm>
 
+#include "motion/rest_input.hpp"
+
 namespace shimwise::rest_system {
 namespace {
 
 using Eigen::Index;
 
-template <std::size_t N>
-using AllJets = std::array<CornerJets<N>, corner_count>;
+template <std::size_t K>
+using AllJets = std::array<CornerJets<K>, corner_count>;
 
 /// A local derivative's place among the unknowns: a half's roll is roll + share * twist.
 struct Way {
@@ -22,20 +24,21 @@ Ways ways(double share, Index arm_at) {
     return {{{by_pitch, pitch, 1.0}, {by_roll, roll, 1.0}, {by_roll, twist, share}, {by_arm, arm_at, 1.0}}};
 }
 
-template <std::size_t N>
-void add(const Jet<N>& jet, double factor, const Ways& ways, System& s) {
+template <std::size_t K>
+void add(const Jet<K>& jet, double factor, const Ways& ways, System& s) {
     for (const Way& a : ways) {
         s.residual(a.at) += factor * a.by * jet.by[a.local];
         for (const Way& b : ways) s.matrix(a.at, b.at) += factor * a.by * b.by * jet.and_by[a.local][b.local];
     }
 }
 
-/// Energy of a weight fixed to the chassis, in the same form; the height is counted apart.
-Jet<1> weight_jet(const Weight& weight, const ChassisPose& pose) {
-    using T = detail::ByThree<1>;
-    const auto up = plumb_up(detail::variable<1>(pose.pitch_rad, by_pitch),
-                             detail::variable<1>(pose.roll_rad + pose.twist_rad * weight.share, by_roll));
-    return detail::jet<1>(dot(up, Vec3<T>(weight.at_mm)) * (weight.kg * gravity_m_per_s2));
+/// Energy of a weight fixed to the chassis; the height is counted apart.
+Jet<newton_locals> weight_jet(const Weight& weight, const ChassisPose& pose, double kg) {
+    const Up up(pose.pitch_rad, pose.roll_rad + pose.twist_rad * weight.share);
+    const Along<newton_locals> at[3] = {{weight.at_mm.x, {}, {}}, {weight.at_mm.y, {}, {}}, {weight.at_mm.z, {}, {}}};
+    const Jet<newton_locals> height = along_plumb(up, at);
+    const double weight_N = kg * gravity_m_per_s2;
+    return chain(height, height.value * weight_N, weight_N, 0.0);
 }
 
 /// What couples the two corners of an axle: energy E(x) of a bar's twist or a third element's squeeze.
@@ -44,12 +47,12 @@ struct Element {
 };
 
 /// x = turn of the left arm - turn of the right.
-template <std::size_t N>
+template <std::size_t K>
 struct BarTwist {
-    const AllJets<N>& jets;
+    const AllJets<K>& jets;
     std::size_t axle;
 
-    const Jet<N>& side(std::size_t i) const { return jets[2 * axle + i].bar_rad; }
+    const Jet<K>& side(std::size_t i) const { return jets[2 * axle + i].bar_rad; }
     static double sign(std::size_t i) { return i == 0 ? 1.0 : -1.0; }
     double value() const { return side(0).value - side(1).value; }
     double by(std::size_t i, std::size_t local) const { return sign(i) * side(i).by[local]; }
@@ -61,14 +64,13 @@ struct BarTwist {
 
 /// x = distance of the left end from the right one: with d = left - right, n = d / x: x_a = n . d_a and
 /// x_ab = (d_a . d_b - x_a x_b) / x + n . d_ab.
-template <std::size_t N>
+template <std::size_t K>
 struct ThirdLength {
-    const AllJets<N>& jets;
+    const AllJets<K>& jets;
     std::size_t axle;
 
-    const std::array<Jet<N>, 3>& end(std::size_t i) const { return jets[2 * axle + i].third; }
+    const std::array<Jet<K>, 3>& end(std::size_t i) const { return jets[2 * axle + i].third; }
     static double sign(std::size_t i) { return i == 0 ? 1.0 : -1.0; }
-    static double along(const Vec3<double>& a, const Vec3<double>& b) { return dot(a, b); }
     Vec3<double> apart() const {
         return {end(0)[0].value - end(1)[0].value, end(0)[1].value - end(1)[1].value,
                 end(0)[2].value - end(1)[2].value};
@@ -91,44 +93,89 @@ struct ThirdLength {
     }
 };
 
-/// Calls `with(x, element)` for the bar and the third element of each axle that carry.
-template <std::size_t N, class With>
-void each_element(const RestModel& m, const AllJets<N>& jets, const With& with) {
+template <class X>
+ByArms by_arms(const X& x, const Element& e) {
+    ByArms by;
+    for (std::size_t i = 0; i < 2; ++i) {
+        by.slope(static_cast<Index>(i)) = e.force * x.by(i, by_arm);
+        for (std::size_t j = 0; j < 2; ++j)
+            by.curvature(static_cast<Index>(i), static_cast<Index>(j)) =
+                e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
+    }
+    return by;
+}
+
+/// Calls `with(axle, &Coupling::bar or third, x, element)` for the bar and the third element of each axle that carry.
+template <std::size_t K, class With>
+void each_element(const RestModel& m, const AllJets<K>& jets, const With& with) {
     for (std::size_t axle = 0; axle < 2; ++axle) {
-        if (m.riders[2 * axle].bar) {
-            const BarTwist<N> x = {jets, axle};
+        if (m.riders[2 * axle].has_bar) {
+            const BarTwist<K> x = {jets, axle};
             const double rate = m.car.bars[axle]->rate_Nm_per_deg * deg_per_rad * mm_per_m;  // Nmm per rad
             const double turn = x.value();
-            with(axle, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
+            with(axle, &Coupling::bar, x, Element{0.5 * rate * turn * turn, rate * turn, rate});
         }
-        if (m.riders[2 * axle].third) {
-            const ThirdLength<N> x = {jets, axle};
+        if (m.riders[2 * axle].has_third) {
+            const ThirdLength<K> x = {jets, axle};
             const double squeeze = m.third_squeeze(axle, x.value());
             if (!(squeeze > 0.0)) continue;
             const double rate = m.car.thirds[axle]->rate_N_per_mm;
             const double sense = m.car.thirds[axle]->carries_pull ? 1.0 : -1.0;
-            with(axle, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
+            with(axle, &Coupling::third, x, Element{0.5 * rate * squeeze * squeeze, sense * rate * squeeze, rate});
         }
     }
 }
 
-template <std::size_t N>
-AllJets<N> all_jets(const RestModel& m, const Posture& at, std::size_t first) {
-    AllJets<N> jets;
-    for (std::size_t c = 0; c < corner_count; ++c)
-        jets[c] = corner_jets<N>(m, c, at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c),
-                                 at.arm[c], first);
+Up up_at(const Posture& at, std::size_t c) {
+    return {at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c)};
+}
+
+/// What enters the energy along the arms, and what of it along plumb.
+struct NewtonJets {
+    AllJets<newton_locals> corners;
+    bool closes = true;
+};
+
+NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at) {
+    NewtonJets jets;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const CornerNumbers<newton_locals> numbers = numbers_at(set[c], at.arm[c]);
+        jets.closes = jets.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
+        jets.corners[c] = corner_jets(m, c, numbers, up_at(at, c));
+    }
     return jets;
 }
 
 }  // namespace
 
-System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) {
+Posture posture(const RestState& state) {
+    Posture at;
+    at.pose = state.pose;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        at.arm[c] = state.corners[c].arm;
+        at.load_N[c] = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
+        at.pull_N[c] = state.corners[c].stop_pull_N;
+        at.on_stop[c] = state.corners[c].on_droop_stop;
+    }
+    return at;
+}
+
+std::array<Coupling, 2> couplings(const RestModel& m, const Posture& at) {
+    std::array<Coupling, 2> all;
+    each_element(m, newton_jets(m, set_corners(m), at).corners,
+                 [&](std::size_t axle, ByArms Coupling::* which, const auto& x, const Element& e) {
+                     all[axle].*which = by_arms(x, e);
+                 });
+    return all;
+}
+
+System system(const RestModel& m, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm) {
     System s;
-    const AllJets<1> jets = all_jets<1>(m, at, max_adjusters);
+    const auto [jets, closes] = newton_jets(m, corners, at);
+    s.closes = closes;
     double all_N = 0.0;
     for (const Weight& weight : m.weights) {
-        const Jet<1> jet = weight_jet(weight, at.pose);
+        const Jet<newton_locals> jet = weight_jet(weight, at.pose, weight.kg);
         const Ways turns = ways(weight.share, pitch);
         s.energy_Nmm += jet.value;
         for (std::size_t a = 0; a < 3; ++a) {
@@ -142,18 +189,14 @@ System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) 
     for (std::size_t c = 0; c < corner_count; ++c) {
         add(jets[c].energy, 1.0, ways(share_of(c), of(arm, c)), s);
         s.energy_Nmm += jets[c].energy.value;
-        s.closes = s.closes && jets[c].closes && jets[c].bar_room > 0.0;
         all_N += m.car.corners[c].unsprung_kg * gravity_m_per_s2;
     }
-    each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+    each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
         s.energy_Nmm += e.energy;
-        for (std::size_t i = 0; i < 2; ++i) {
-            const Index row = of(arm, 2 * axle + i);
-            s.residual(row) += e.force * x.by(i, by_arm);
-            for (std::size_t j = 0; j < 2; ++j)
-                s.matrix(row, of(arm, 2 * axle + j)) +=
-                    e.rate * x.by(i, by_arm) * x.by(j, by_arm) + e.force * x.and_by(i, j, by_arm);
-        }
+        const ByArms by = by_arms(x, e);
+        const Index first = of(arm, 2 * axle);
+        s.residual.segment<2>(first) += by.slope;
+        s.matrix.block<2, 2>(first, first) += by.curvature;
     });
     s.energy_Nmm += all_N * at.pose.height_mm;
     s.residual(height) += all_N;
@@ -165,7 +208,7 @@ System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) 
     }
 
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const CornerJets<1>& jet = jets[c];
+        const CornerJets<newton_locals>& jet = jets[c];
         const Ways turns = ways(share_of(c), of(arm, c));
         const double give = m.give_mm_per_N[c];
         s.off_mm[c] = at.pose.height_mm + jet.height.value - pads_mm[c];
@@ -208,8 +251,6 @@ System system(const RestModel& m, const Posture& at, const PadHeights& pads_mm) 
 }
 
 Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m, const Posture& at) {
-    constexpr std::size_t blocks = 3;
-    constexpr std::size_t settings = CornerJets<blocks>::settings;
     std::array<Index, corner_count> first_column{};
     Index columns = 0;
     std::size_t most = 1;
@@ -222,16 +263,21 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
     columns = first_ballast + static_cast<Index>(m.weights.size()) - 1;
     Eigen::Matrix<double, unknowns, Eigen::Dynamic> r = Eigen::MatrixXd::Zero(unknowns, columns);
 
-    for (std::size_t first = 0; first < most; first += settings) {
-        const AllJets<blocks> jets = all_jets<blocks>(m, at, first);
+    for (std::size_t first = 0; first < most; first += table_settings) {
+        AllJets<table_locals> jets;
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            CornerNumbers<table_locals> numbers;
+            kernel().numbers(rest_input(m, c, at.arm[c], first), numbers);
+            jets[c] = corner_jets(m, c, numbers, up_at(at, c));
+        }
         const auto each_setting = [&](std::size_t c, const auto& with) {
             const std::size_t count = m.setups[c].amounts_mm.size();
-            for (std::size_t a = first; a < std::min(count, first + settings); ++a)
+            for (std::size_t a = first; a < std::min(count, first + table_settings); ++a)
                 with(first_column[c] + static_cast<Index>(a), by_setting + a - first);
         };
         for (std::size_t c = 0; c < corner_count; ++c)
             each_setting(c, [&](Index column, std::size_t local) {
-                const CornerJets<blocks>& jet = jets[c];
+                const CornerJets<table_locals>& jet = jets[c];
                 for (const Way& way : ways(share_of(c), of(arm, c)))
                     r(way.at, column) += way.by * (jet.energy.and_by[way.local][local] -
                                                    at.load_N[c] * jet.height.and_by[way.local][local]);
@@ -240,7 +286,7 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
                 r(of(arm, c), column) += at.pull_N[c] * jet.spring_length.and_by[by_arm][local];
                 r(of(pull, c), column) = jet.spring_length.by[local];
             });
-        each_element(m, jets, [&](std::size_t axle, const auto& x, const Element& e) {
+        each_element(m, jets, [&](std::size_t axle, auto, const auto& x, const Element& e) {
             for (std::size_t j = 0; j < 2; ++j)
                 each_setting(2 * axle + j, [&](Index column, std::size_t local) {
                     for (std::size_t i = 0; i < 2; ++i)
@@ -251,14 +297,12 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
     }
     for (std::size_t c = 0; c < corner_count; ++c) r(of(load, c), first_pad + static_cast<Index>(c)) = 1.0;
     for (std::size_t w = 1; w < m.weights.size(); ++w) {
-        Weight one = m.weights[w];
-        one.kg = 1.0;
-        const Jet<1> jet = weight_jet(one, at.pose);
+        const Jet<newton_locals> jet = weight_jet(m.weights[w], at.pose, 1.0);
         const Index column = first_ballast + static_cast<Index>(w) - 1;
         r(height, column) = gravity_m_per_s2;
         r(pitch, column) = jet.by[by_pitch];
         r(roll, column) = jet.by[by_roll];
-        r(twist, column) = one.share * jet.by[by_roll];
+        r(twist, column) = m.weights[w].share * jet.by[by_roll];
     }
     if (!m.twists()) r.row(twist).setZero();
     return r;

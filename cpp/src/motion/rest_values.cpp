@@ -14,10 +14,10 @@ bool has(const RestModel& m, CarOutput output) {
             return !m.rake.empty();
         case CarOutput::front_bar_torque:
         case CarOutput::rear_bar_torque:
-            return m.riders[output == CarOutput::front_bar_torque ? 0 : 2].bar.has_value();
+            return m.riders[output == CarOutput::front_bar_torque ? 0 : 2].has_bar;
         case CarOutput::front_third_load:
         case CarOutput::rear_third_load:
-            return m.riders[output == CarOutput::front_third_load ? 0 : 2].third.has_value();
+            return m.riders[output == CarOutput::front_third_load ? 0 : 2].has_third;
         default:
             return true;
     }

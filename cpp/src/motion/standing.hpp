@@ -1,4 +1,4 @@
-// A standing car -> its values, for every scalar: the pose over plumb, the arms, loads and settings carry derivatives.
+// A standing car -> its values, for every scalar: the pose over plumb, arms, loads and settings carry derivatives.
 #pragma once
 
 #include "shimwise/math/sine.hpp"
@@ -22,17 +22,20 @@ Vec3<T> over_plumb(const T& pitch, const T& roll, const Vec3<T>& v) {
     return {v.x * cos(pitch) + z * sin(pitch), y, z * cos(pitch) - v.x * sin(pitch)};
 }
 
-inline double plain(double x) { return x; }
-template <class Block, std::size_t N, class Tag>
-double plain(const Dual<Block, N, Tag>& x) {
-    return x.value();
+/// And back.
+template <class T>
+Vec3<T> in_body(const T& pitch, const T& roll, const Vec3<T>& v) {
+    const T z = v.x * sin(pitch) + v.z * cos(pitch);
+    return {v.x * cos(pitch) - v.z * sin(pitch), v.y * cos(roll) + z * sin(roll), z * cos(roll) - v.y * sin(roll)};
 }
+
+/// Share of the twist that a corner turns by.
+inline double share_of(std::size_t corner) { return corner < 2 ? 0.5 : -0.5; }
 
 template <class T>
 struct Standing {
     T height, pitch, roll, twist;
     std::array<T, corner_count> arm, load_N, pad_mm;
-    std::array<std::vector<T>, corner_count> amounts_mm;
 
     T roll_of(double share) const { return roll + twist * share; }
     Vec3<T> place(const Vec3<T>& at, double share) const {
@@ -41,15 +44,11 @@ struct Standing {
     }
 };
 
-/// Share of the twist that a corner turns by.
-inline double share_of(std::size_t corner) { return corner < 2 ? 0.5 : -0.5; }
-
-/// Best plane of the pads: z = level + slope_x x + slope_y y, least squares of their heights along plumb over the present
-/// contacts; its unit normal, plumb axes.
+/// Best plane of the pads: least squares of their heights along plumb over the present contacts; plumb axes.
 template <class T>
 struct PadPlane {
     T level;
-    Vec3<T> normal;
+    Vec3<T> normal;  // unit
 
     T height(const Vec3<T>& at) const { return dot(normal, at) - level * normal.z; }
 };
@@ -73,61 +72,35 @@ PadPlane<T> pad_plane(const std::array<Vec3<T>, corner_count>& contacts, const s
     return {mean.z - along_x * mean.x - along_y * mean.y, {-along_x * upright, -along_y * upright, upright}};
 }
 
-/// Plumb axes to the coordinates of what is turned by pitch, then roll.
+/// What a corner adds to the car's values; loads are those of its strut at this length.
 template <class T>
-Vec3<T> in_body(const T& pitch, const T& roll, const Vec3<T>& v) {
-    const T z = v.x * sin(pitch) + v.z * cos(pitch);
-    return {v.x * cos(pitch) - v.z * sin(pitch), v.y * cos(roll) + z * sin(roll), z * cos(roll) - v.y * sin(roll)};
-}
+struct CornerValues {
+    Outputs<T> outputs;
+    T spring_N, rubber_N;
+    T bar_rad;
+    Vec3<T> third;
+};
 
 template <class T>
 T arc_sine(const T& x) {
     return atan(x / sqrt(1.0 - square(x)));
 }
 
-template <class T>
-struct StandingCorner {
-    Parts<T> parts;
-    Linkage<T> linkage;
-    Pose<T> pose;
-    Strut<T> strut;
-    Riding<T> riding;
-};
+/// The plane under a standing car; `corners[c].contact(plumb)` is a contact in its half's coordinates.
+template <class T, class Corner>
+PadPlane<T> ground_under(const Standing<T>& s, const std::array<Corner, corner_count>& corners) {
+    std::array<Vec3<T>, corner_count> contacts;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        contacts[c] = s.place(corners[c].contact(plumb_up(s.pitch, s.roll_of(share_of(c)))), share_of(c));
+    return pad_plane(contacts, s.pad_mm);
+}
 
-template <class T>
-RestValues<T> values_of(const RestModel& m, const Standing<T>& s) {
+/// `corners[c].values(normal)` are a corner's values over the ground, whose normal is in its half's coordinates.
+template <class T, class Corner>
+RestValues<T> values_of(const RestModel& m, const Standing<T>& s, const PadPlane<T>& ground,
+                        const std::array<Corner, corner_count>& corners) {
     RestValues<T> v;
     const auto set = [&v](CarOutput o, const T& x) { v.car[index(o)] = x; };
-    const auto at = [&v](CarOutput o) -> T& { return v.car[index(o)]; };
-
-    std::array<StandingCorner<T>, corner_count> corners;
-    std::array<Vec3<T>, corner_count> contacts;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        StandingCorner<T>& k = corners[c];
-        k.parts = parts(m.setups[c].geometry, s.amounts_mm[c].data(), T(m.setups[c].rack_mm));
-        k.linkage = linkage(m.setups[c].geometry, k.parts);
-        k.pose = pose(k.linkage, s.arm[c]);
-        k.strut = strut(k.linkage, k.pose);
-        k.riding = riding(m.riders[c], k.parts, k.linkage, k.pose, k.strut);
-        const T roll = s.roll_of(share_of(c));
-        contacts[c] = s.place(contact(k.linkage, k.pose, plumb_up(s.pitch, roll)), share_of(c));
-    }
-    const PadPlane<T> ground = pad_plane(contacts, s.pad_mm);
-
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const StandingCorner<T>& k = corners[c];
-        const Vec3<T> normal = in_body(s.pitch, s.roll_of(share_of(c)), ground.normal);
-        v.corners[c] = outputs(k.linkage, k.pose, k.strut, frame_over(normal));
-
-        const T& platform = k.parts.at(Length::spring_platform);
-        const T& length = k.strut.spring_length;
-        const StrutLoad load = strut_load(m.car.corners[c], plain(platform), plain(length));
-        const auto about = [](const T& x) { return x - plain(x); };
-        v.loads[c][index(CornerLoad::spring_load)] =
-            load.spring_N + (about(platform) - about(length)) * load.spring_N_per_mm;
-        v.loads[c][index(CornerLoad::rubber_load)] = load.rubber_N - about(length) * load.rubber_N_per_mm;
-        v.loads[c][index(CornerLoad::weight)] = s.load_N[c] * (1.0 / gravity_m_per_s2);
-    }
 
     const Vec3<T> normal = in_body(s.pitch, s.roll, ground.normal);
     set(CarOutput::height, ground.height(Vec3<T>(T(0.0), T(0.0), s.height)));
@@ -135,7 +108,16 @@ RestValues<T> values_of(const RestModel& m, const Standing<T>& s) {
     set(CarOutput::roll, atan(normal.y / normal.z) * deg_per_rad);
     set(CarOutput::twist, s.twist * deg_per_rad);
 
+    std::array<CornerValues<T>, corner_count> corner;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        corner[c] = corners[c].values(in_body(s.pitch, s.roll_of(share_of(c)), ground.normal));
+        v.corners[c] = corner[c].outputs;
+        v.loads[c] = {s.load_N[c] * (1.0 / gravity_m_per_s2), corner[c].spring_N, corner[c].rubber_N};
+    }
+
     std::vector<Vec3<T>> points;
+    points.reserve(m.car.ride_heights.size());
+    v.ride_heights_mm.reserve(m.car.ride_heights.size());
     for (const RideHeightPoint& point : m.car.ride_heights) {
         points.push_back(s.place(Vec3<T>(point.at_mm), m.share(point.at_mm)));
         v.ride_heights_mm.push_back(ground.height(points.back()));
@@ -145,8 +127,9 @@ RestValues<T> values_of(const RestModel& m, const Standing<T>& s) {
             return (points[pair[0]] + points[pair[1]]) * 0.5;
         };
         const Vec3<T> front = middle(m.rake[0]), rear = middle(m.rake[1]);
-        set(CarOutput::rake, ground.height(rear) - ground.height(front));
-        set(CarOutput::rake_angle, arc_sine(at(CarOutput::rake) / sqrt(squared(rear - front))) * deg_per_rad);
+        const T rake = ground.height(rear) - ground.height(front);
+        set(CarOutput::rake, rake);
+        set(CarOutput::rake_angle, arc_sine(rake / sqrt(squared(rear - front))) * deg_per_rad);
     }
 
     const auto kg = [&v](CornerId c) -> const T& { return v.loads[index(c)][index(CornerLoad::weight)]; };
@@ -165,14 +148,14 @@ RestValues<T> values_of(const RestModel& m, const Standing<T>& s) {
     set(CarOutput::thrust_angle, (toe(CornerId::rear_left) - toe(CornerId::rear_right)) * 0.5);
 
     for (std::size_t axle = 0; axle < 2; ++axle) {
-        const Riding<T>&left = corners[2 * axle].riding, &right = corners[2 * axle + 1].riding;
-        if (const auto& bar = m.car.bars[axle]; bar && bar->connected)
+        const CornerValues<T>&left = corner[2 * axle], &right = corner[2 * axle + 1];
+        if (m.riders[2 * axle].has_bar)
             v.car[index(CarOutput::front_bar_torque) + axle] =
-                (left.bar_rad - right.bar_rad) * (bar->rate_Nm_per_deg * deg_per_rad);
-        if (const auto& third = m.car.thirds[axle]; third) {
+                (left.bar_rad - right.bar_rad) * (m.car.bars[axle]->rate_Nm_per_deg * deg_per_rad);
+        if (m.riders[2 * axle].has_third) {
             const T apart = sqrt(squared(left.third - right.third));
             v.car[index(CarOutput::front_third_load) + axle] =
-                positive(m.third_squeeze(axle, apart)) * third->rate_N_per_mm;
+                positive(m.third_squeeze(axle, apart)) * m.car.thirds[axle]->rate_N_per_mm;
         }
     }
     return v;

@@ -178,7 +178,8 @@ DerivedOutput derived(const ExpectedTotal& total, const Targets& targets) {
     return out;
 }
 
-/// A choice told in full: what it predicts is taken from the whole model once more, whatever the search said.
+/// A choice told in full: what it predicts is that of the whole car once it stands again, whatever the search said of
+/// each corner by itself.
 Choice told(const Car& car, const Measured& measured, const Targets& targets, const Problems& problems,
             const PickOf& picks) {
     Choice choice;
@@ -189,16 +190,15 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
         for (const PlannedSetting& setting : choice.corners[c].settings)
             choice.touches = choice.touches || setting.touched;
     }
-    const Car after = applied(car, choice.corners);
+    choice.whole = whole_car_change(measured, car, applied(car, choice.corners));
     std::array<double, corner_count> toe_change{};
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const Outputs<double> was = outputs_on(measured.ground, car.corners[c]);
-        const Outputs<double> is = outputs_on(measured.ground, after.corners[c]);
-        toe_change[c] = is[index(Output::toe)] - was[index(Output::toe)];
+        const Outputs<double>& change = choice.whole.change[c];
+        toe_change[c] = change[index(Output::toe)];
         CornerPlan& corner = choice.corners[c];
         for (const WantedOutput& wanted : problems[c].wanted) {
             PlannedOutput output = wanted.output;
-            output.predicted = output.now + (is[index(output.output)] - was[index(output.output)]);
+            output.predicted = output.now + change[index(output.output)];
             output.within = meets(output.target, output.predicted);
             corner.within = corner.within && output.within;
             corner.outputs.push_back(std::move(output));
@@ -379,12 +379,13 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.nothing = told(car, measured, targets, problems, answers.nothing);
     plan.closest = told(car, measured, targets, problems, answers.closest);
     if (answers.least_everywhere) plan.least_work = told(car, measured, targets, problems, answers.least);
+    plan.notes.push_back(whole_car_words(plan.closest.whole, car));
     for (const DerivedOutput& output : plan.closest.derived)
         if (output.within && !*output.within)
             plan.notes.push_back(output.key + " is predicted outside its target: each corner is planned by itself.");
     if (asks_for_height_or_weight(targets))
         plan.notes.emplace_back(
-            "Heights and weights are read and compared, not planned yet: one corner's pushrod moves all four.");
+            "Heights and weights are compared and predicted, not planned yet: one corner's pushrod moves all four.");
     return plan;
 }
 

@@ -437,6 +437,9 @@ Measured reduce(const Readings& readings, const Car& car) {
     Settings read = settings_read(car, readings, notes);
     const Car now = as_read(car, read);
     Measured measured = Model(readings, now).measured();
+    measured.ballast_kg = readings.ballast_kg;
+    measured.bars = readings.bars;
+    measured.struts_solid = readings.struts_solid;
     measured.read = std::move(read);
     measured.notes = reading_notes(readings, now, measured);
     measured.notes.insert(measured.notes.end(), notes.begin(), notes.end());

@@ -6,9 +6,21 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from shimwise import _core, effect_views
-from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
+from shimwise import _core, effect_views, rest_effect_views
+from shimwise.cli.shared import (
+    car_of,
+    console,
+    corner_option,
+    csv_option,
+    json_option,
+    print_origin,
+    settings_option,
+    write_csv,
+    write_json,
+)
 from shimwise.data_of import origin
+from shimwise.rest_views import RIGID_NOTE, chassis_words
+from shimwise.texts import bullet
 
 if TYPE_CHECKING:
     from shimwise.car import Car
@@ -19,24 +31,72 @@ __all__ = ["effects"]
 @click.command()
 @click.argument("car", metavar="CAR")
 @corner_option
-@click.option("--hold", type=click.Choice(list(_core.Held.__members__)), default="contact", show_default=True)
+@click.option(
+    "--hold",
+    type=click.Choice([*_core.Held.__members__, "rest"]),
+    default="contact",
+    show_default=True,
+    help="What stays; rest: the whole car comes to rest again on its springs.",
+)
 @click.option("--per", type=click.Choice(["step", "turn", "mm"]), default="step", show_default=True)
 @settings_option
 @json_option
-def effects(car: str, corner: str | None, hold: str, per: str, settings: str | None, as_json: bool) -> None:
+@csv_option
+def effects(
+    car: str, corner: str | None, hold: str, per: str, settings: str | None, as_json: bool, as_csv: bool
+) -> None:
     """Print what every adjuster does to every output."""
     model, inputs = car_of(car, settings)
+    if hold == "rest":
+        _rest(model, corner, per, as_json, as_csv, inputs)
+        return
     names = [corner] if corner else list(model.corners)
-    if as_json:
-        write_json(
-            {"car": model.name, "hold": hold, "frame": "chassis"} | _effects_data(model, names, hold) | origin(*inputs)
-        )
+    if as_json or as_csv:
+        content = {"car": model.name, "hold": hold, "frame": "chassis"} | _effects_data(model, names, hold)
+        if as_json:
+            write_json(content | origin(*inputs))
+        else:
+            rows = [
+                row | {"adjuster": f"{name}.{row['adjuster']}"}
+                for name, found in content["corners"].items()
+                for row in found["rows"]
+            ]
+            _write_rows(rows, _core.column_names(), {"hold": hold, "frame": "chassis"}, inputs)
         return
     out = console()
     for name in names:
         out.print(effect_views.effects_view(model, name, hold, per))
         out.print()
     print_origin(out, inputs)
+
+
+def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, inputs: list[str]) -> None:
+    found = car.rest_effects()
+    if as_json or as_csv:
+        content = found.as_dict(corner)
+        if as_json:
+            write_json(content | origin(*inputs))
+        else:
+            said = {"hold": "rest", "frame": "ground", "chassis": chassis_words(not found.stand.model.twists)}
+            _write_rows(content["rows"], found.columns, said, inputs)
+        return
+    out = console()
+    for name in [corner] if corner else list(car.corners):
+        out.print(rest_effect_views.rest_effects_view(found, name, per))
+        out.print()
+    out.print(rest_effect_views.pads_view(found, corner))
+    out.print()
+    for note in rest_effect_views.rest_effects_notes(found):
+        out.print(note)
+    if not found.stand.model.twists:
+        out.print(bullet("!", RIGID_NOTE))
+    print_origin(out, inputs)
+
+
+def _write_rows(rows: list[dict[str, Any]], columns: list[str], said: dict[str, str], inputs: list[str]) -> None:
+    """The long table: one row per adjuster and per."""
+    header = ["adjuster", "per", *columns]
+    write_csv(header, ([row[name] for name in header] for row in rows), said, inputs)
 
 
 def _effects_data(car: Car, names: list[str], hold: str) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,7 +17,7 @@ from shimwise.data_of import document, origin
 from shimwise.plots.ending import ending_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from matplotlib.figure import Figure
 
@@ -24,16 +25,27 @@ __all__ = [
     "car_of",
     "console",
     "corner_option",
+    "csv_option",
     "json_option",
     "origin_words",
     "plot_option",
     "print_origin",
     "settings_option",
+    "write_csv",
     "write_json",
     "write_plot",
 ]
 
-json_option = click.option("--json", "as_json", is_flag=True, help="Everything as JSON.")
+
+def _alone(context: click.Context, option: click.Parameter, wanted: bool) -> bool:
+    other = "as_csv" if option.name == "as_json" else "as_json"
+    if wanted and context.params.get(other):
+        raise click.UsageError("--json and --csv: one of them")
+    return wanted
+
+
+json_option = click.option("--json", "as_json", is_flag=True, callback=_alone, help="Everything as JSON.")
+csv_option = click.option("--csv", "as_csv", is_flag=True, callback=_alone, help="As a table for a spreadsheet.")
 settings_option = click.option(
     "--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file."
 )
@@ -84,3 +96,13 @@ def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None
 
 def write_json(content: dict[str, Any]) -> None:
     click.echo(document(content), nl=False)
+
+
+def write_csv(
+    header: Sequence[str], rows: Iterable[Sequence[object]], said: Mapping[str, str], inputs: list[str]
+) -> None:
+    """A plain table: a header, then rows, each of which says what it holds for and where it comes from."""
+    said = {**said, "origin": origin_words(inputs)}
+    out = csv.writer(sys.stdout, lineterminator="\n")
+    out.writerow([*header, *said])
+    out.writerows([*row, *said.values()] for row in rows)

@@ -152,6 +152,37 @@ inline Corner corner(const Kind& kind, int seed = 0, double shift_mm = 10.0) {
     return c;
 }
 
+/// Parallel, level, equal wishbones; steering axis and wheel upright; drawn on the left. The spring stands on the lower
+/// wishbone half way out, or a pushrod three quarters out works a right-angled rocker whose spring lies level.
+inline Corner level_corner(bool rocker) {
+    Corner c;
+    const auto set = [&c](Point p, const Vec3<double>& at) { c.points[index(p)] = at; };
+    set(Point::upper_wishbone_front, {100.0, 200.0, 350.0});
+    set(Point::upper_wishbone_rear, {-100.0, 200.0, 350.0});
+    set(Point::upper_wishbone_outer, {0.0, 600.0, 350.0});
+    set(Point::lower_wishbone_front, {100.0, 200.0, 150.0});
+    set(Point::lower_wishbone_rear, {-100.0, 200.0, 150.0});
+    set(Point::lower_wishbone_outer, {0.0, 600.0, 150.0});
+    set(Point::track_rod_inner, {80.0, 200.0, 200.0});
+    set(Point::track_rod_outer, {80.0, 600.0, 200.0});
+    set(Point::wheel_centre, {0.0, 640.0, 250.0});
+    c.wheel_axis = {0.0, 1.0, 0.0};
+    c.wheel = {.radius_mm = 250.0, .width_mm = 10.0, .offset_mm = 0.0, .flag_span_mm = 520.0};
+    if (rocker) {
+        set(Point::pushrod_outer, {0.0, 500.0, 150.0});
+        set(Point::pushrod_inner, {0.0, 500.0, 450.0});
+        set(Point::rocker_axis_point, {0.0, 450.0, 450.0});
+        set(Point::rocker_spring, {20.0, 450.0, 510.0});
+        set(Point::rocker_drop_link, {0.0, 430.0, 450.0});
+        set(Point::spring_chassis, {20.0, 150.0, 510.0});
+        c.rocker_axis = {1.0, 0.0, 0.0};
+    } else {
+        set(Point::spring_outer, {0.0, 400.0, 150.0});
+        set(Point::spring_chassis, {0.0, 400.0, 450.0});
+    }
+    return c;
+}
+
 /// All adjusters turned by up to `amount_mm`, and the rack off centre; the same car on the left and on the right.
 inline Setup turned(const Kind& kind, int seed, double amount_mm = 2.0, double rack_mm = 9.0) {
     Setup s = setup(corner(kind, seed), kind.left ? rack_mm : -rack_mm);

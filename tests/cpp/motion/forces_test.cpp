@@ -8,6 +8,7 @@
 #include <iostream>
 #include <optional>
 
+#include "balance.hpp"
 #include "catch.hpp"
 #include "corners.hpp"
 #include "rigid_motion.hpp"
@@ -84,31 +85,9 @@ double axial(const Forces& f, Member m) {
     return *f.axial_N[index(m)];
 }
 
-Vec3<double> at_joint(const std::vector<JointForce>& forces, Point p) {
-    const auto found = std::find_if(forces.begin(), forces.end(), [p](const JointForce& f) { return f.point == p; });
-    REQUIRE(found != forces.end());
-    return found->force_N;
-}
-
 double along_pickups(const Forces& f, const Wishbone& w) {
     return w.body == Body::upper_wishbone ? f.along_upper_pickups_N : f.along_lower_pickups_N;
 }
-
-/// Forces and moments on one body add up to nothing. Moments are taken about a place that no equation uses.
-class Balance {
-public:
-    void add(const Vec3<double>& at, const Vec3<double>& force) {
-        force_ = force_ + force;
-        moment_ = moment_ + cross(at - about_, force);
-    }
-    void add_moment(const Vec3<double>& moment) { moment_ = moment_ + moment; }
-    /// Both sums, moments over a quarter of a metre.
-    double left_over() const { return length(force_) + length(moment_) / 250.0; }
-
-private:
-    Vec3<double> about_{37.0, 410.0, 190.0};
-    Vec3<double> force_, moment_;
-};
 
 Vec3<double> pull(const Case& c, Point on, Point toward, double tension) { return unit(c[toward] - c[on]) * tension; }
 
@@ -242,37 +221,6 @@ private:
     const Case& case_;
     Vec3<double> on_upright_;
 };
-
-/// Parallel, level, equal wishbones; steering axis and wheel upright; drawn on the left. The spring stands on the lower
-/// wishbone half way out, or a pushrod three quarters out works a right-angled rocker whose spring lies level.
-Corner level_corner(bool rocker) {
-    Corner c;
-    const auto set = [&c](Point p, const Vec3<double>& at) { c.points[index(p)] = at; };
-    set(Point::upper_wishbone_front, {100.0, 200.0, 350.0});
-    set(Point::upper_wishbone_rear, {-100.0, 200.0, 350.0});
-    set(Point::upper_wishbone_outer, {0.0, 600.0, 350.0});
-    set(Point::lower_wishbone_front, {100.0, 200.0, 150.0});
-    set(Point::lower_wishbone_rear, {-100.0, 200.0, 150.0});
-    set(Point::lower_wishbone_outer, {0.0, 600.0, 150.0});
-    set(Point::track_rod_inner, {80.0, 200.0, 200.0});
-    set(Point::track_rod_outer, {80.0, 600.0, 200.0});
-    set(Point::wheel_centre, {0.0, 640.0, 250.0});
-    c.wheel_axis = {0.0, 1.0, 0.0};
-    c.wheel = {.radius_mm = 250.0, .width_mm = 10.0, .offset_mm = 0.0, .flag_span_mm = 520.0};
-    if (rocker) {
-        set(Point::pushrod_outer, {0.0, 500.0, 150.0});
-        set(Point::pushrod_inner, {0.0, 500.0, 450.0});
-        set(Point::rocker_axis_point, {0.0, 450.0, 450.0});
-        set(Point::rocker_spring, {20.0, 450.0, 510.0});
-        set(Point::rocker_drop_link, {0.0, 430.0, 450.0});
-        set(Point::spring_chassis, {20.0, 150.0, 510.0});
-        c.rocker_axis = {1.0, 0.0, 0.0};
-    } else {
-        set(Point::spring_outer, {0.0, 400.0, 150.0});
-        set(Point::spring_chassis, {0.0, 400.0, 450.0});
-    }
-    return c;
-}
 
 void check_near(const Vec3<double>& actual, const Vec3<double>& expected, double margin) {
     CHECK_NEAR(actual.x, expected.x, margin);

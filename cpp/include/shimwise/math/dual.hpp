@@ -28,6 +28,13 @@ struct Dual {
             for (Block& block : d) block = Block(0.0);
     }
 
+    /// Of a nested number: one that varies as `value` does, and not by the outer variables.
+    template <class Same>
+        requires(nested && std::is_same_v<Same, Block>)
+    explicit Dual(const Same& value) : v(value) {
+        for (Block& block : d) block = Block(0.0);
+    }
+
     [[gnu::always_inline]] constexpr double value() const {
         if constexpr (twice)
             return v[0];

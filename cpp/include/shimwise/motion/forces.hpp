@@ -19,18 +19,27 @@ enum class Member {
     track_rod,
     pushrod,
     spring,
+    drop_link,  // carries something only where the whole car stands
 };
-inline constexpr std::size_t member_count = 7;
+inline constexpr std::size_t member_count = 8;
 inline constexpr std::array<std::string_view, member_count> member_names = {"upper_wishbone.front_leg",
                                                                             "upper_wishbone.rear_leg",
                                                                             "lower_wishbone.front_leg",
                                                                             "lower_wishbone.rear_leg",
                                                                             "track_rod",
                                                                             "pushrod",
-                                                                            "spring"};
+                                                                            "spring",
+                                                                            "drop_link"};
 
 struct JointForce {
     Point point = Point::wheel_centre;
+    Vec3<double> force_N;
+};
+
+/// A force on a body of the corner, and where it acts. Chassis frame.
+struct Acting {
+    Body on = Body::upright;  // or a wishbone, or the rocker
+    Vec3<double> at_mm;
     Vec3<double> force_N;
 };
 
@@ -39,7 +48,7 @@ struct Forces {
     Vec3<double> load_N;      // of the ground on the wheel
     Vec3<double> contact_mm;  // where it acts
     /// By Member, tension +. Nothing where the corner has no such member, and for both legs of a wishbone that carries
-    /// the strut: it is a beam, and its legs are bent.
+    /// the strut or a drop link: it is a beam, and its legs are bent.
     std::array<std::optional<double>, member_count> axial_N;
     std::vector<JointForce> on_upright;
     std::vector<JointForce> on_chassis;  // at a wishbone's pickup: the part across its pickup axis
@@ -53,6 +62,10 @@ struct Forces {
 /// the wheel. Nothing has weight; bar, drop link and third spring carry nothing. Precondition: `solved` is a state of
 /// `setup` with status ok. Throws OutOfReach where the linkage is at its toggle.
 Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load_N);
+
+/// The same on a ground across the unit vector `up`, where more acts: weights, a drop link, a third element.
+Forces forces(const Setup& setup, const Solved& solved, const Vec3<double>& load_N, const Vec3<double>& up,
+              const std::vector<Acting>& more);
 
 /// The same as set, with the wheel centre `travel_mm` above its drawn height. Throws OutOfReach.
 Forces forces(const Corner& corner, const Vec3<double>& load_N, double travel_mm = 0.0, double rack_mm = 0.0);

@@ -86,6 +86,24 @@ Vec3<T> on_rocker(const Linkage<T>& l, const Strut<T>& s, const Vec3<T>& at) {
     return l.rocker.centre + place(at, l.rocker.axis, s.rocker_arm, s.rocker_side);
 }
 
+/// Coordinates of the drop link's upper end on the body that carries it. Precondition: the corner has one.
+template <class T>
+Vec3<T> drop_link_on_carrier(const Parts<T>& parts, const Linkage<T>& l) {
+    const Geometry& g = *l.geometry;
+    const Vec3<T>& drawn = parts.points[static_cast<std::size_t>(g.drop_link_point)];
+    if (g.drop_link_on == Body::rocker) return detail::drawn_rocker(g, parts).coordinates_of(drawn);
+    if (g.drop_link_on == Body::upright) return detail::drawn_upright(parts).coordinates_of(drawn);
+    const bool lower = g.drop_link_on == Body::lower_wishbone;
+    return detail::on_wishbone(g.drop_link_in_wishbone, lower ? T(squared(l.lower_out)) : l.upper.radius2);
+}
+
+/// And where it is.
+template <class T>
+Vec3<T> drop_link_end(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Vec3<T>& on_carrier) {
+    const Body by = l.geometry->drop_link_on;
+    return by == Body::rocker ? on_rocker(l, s, on_carrier) : carried(l, p, by, on_carrier);
+}
+
 template <class T>
 Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
     Strut<T> s;
@@ -239,7 +257,8 @@ struct HeldValue {
 /// The held height of the wheel centre or of the contact.
 template <class T>
 T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
-    return hold.what == Held::wheel ? p.wheel_centre.z : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
+    return hold.what == Held::wheel ? p.wheel_centre.z
+                                    : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
 }
 
 /// The held value alone, of a pose with its strut.

@@ -10,8 +10,8 @@ namespace shimwise {
 
 using PadHeights = std::array<double, corner_count>;  // mm along plumb, each pad level by itself
 
-/// The chassis over plumb, in ISO 8855's order (yaw 0, pitch, roll): height of its origin, pitch + = nose down, roll + =
-/// left side up; twist: the front half rolls by roll + twist / 2, the rear half by roll - twist / 2.
+/// The chassis over plumb, in ISO 8855's order (yaw 0, pitch, roll): height of its origin, pitch + = nose down, roll +
+/// = left side up; twist: the front half rolls by roll + twist / 2, the rear half by roll - twist / 2.
 struct ChassisPose {
     double height_mm = 0.0, pitch_rad = 0.0, roll_rad = 0.0, twist_rad = 0.0;
 };
@@ -31,6 +31,7 @@ struct RestCorner {
     double arm = 0.0;         // of the pose
     Vec3<double> contact_mm;  // chassis frame (of its half)
     Vec3<double> plumb;       // up along gravity, there
+    Vec3<double> normal;      // of the ground plane, there
     Outputs<double> in_chassis{};
     StrutLoad load;
     std::optional<double> to_shortest_mm;    // of the damper

@@ -15,10 +15,14 @@ struct RestVariable {
 };
 std::vector<RestVariable> rest_variables(const RestModel& model);
 
-/// d value / d variable at rest, by implicit differentiation with the stops as they are: with r the residual of rest and
-/// K its symmetric matrix, d unknowns = -K^-1 dr; then every value once more in dual numbers along these directions.
-/// Rows as `rest_outputs`, columns as `rest_variables`.
+/// d value / d variable at rest, by implicit differentiation with the stops as they are: with r the residual of rest
+/// and K its symmetric matrix, d unknowns = -K^-1 dr; then every value once more in dual numbers along these
+/// directions. Rows as `rest_outputs`, columns as `rest_variables`.
 Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm = {});
+
+/// The same where both lists are at hand: those of this model.
+Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
+                           const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
 
 /// One row of the table: a derivative (turn, mm, kg), or the true difference of one step of an adjuster.
 struct RestRow {

@@ -27,7 +27,6 @@ bool load_is_given(const Corner& corner);
 
 /// Eye to eye at `length_mm`, the platform `platform_mm` toward the spring (the strut then stands that much longer
 /// under the same load; bump rubber and stops do not move). Precondition: `load_is_given`.
-StrutLoad strut_load(const Corner& corner, double platform_mm, double length_mm,
-                     Loose loose = Loose::carries_nothing);
+StrutLoad strut_load(const Corner& corner, double platform_mm, double length_mm, Loose loose = Loose::carries_nothing);
 
 }  // namespace shimwise

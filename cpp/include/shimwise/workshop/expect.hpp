@@ -8,6 +8,7 @@
 
 #include "shimwise/motion/effects.hpp"
 #include "shimwise/workshop/reduce.hpp"
+#include "shimwise/workshop/whole_car.hpp"
 
 namespace shimwise {
 
@@ -28,10 +29,11 @@ struct AsMeasured {
 };
 AsMeasured as_measured(const Measured& measured, const Corner& corner);
 
-/// predicted = measured + (model after - model before), contact held on the measured ground, in its frame. The next
-/// reading scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that
-/// stands differently. Throws OutOfReach.
-Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after);
+/// predicted = measured + change, where `change` is that of the model from `before` to `after`. The next reading
+/// scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that stands
+/// differently.
+Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
+                        const Outputs<double>& change);
 
 /// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
 struct ExpectedTotal {
@@ -66,11 +68,15 @@ struct Expected {
     std::string frame;  // in which toe and camber are
     std::array<ExpectedCorner, corner_count> corners;
     std::vector<ExpectedTotal> totals;
+    std::vector<CarValue> car_values;  // heights and weights that were read
+    std::string held = "contact";      // or "rest", "spring": the whole car, once it stands again
     double minutes = 0.0;
     std::vector<std::string> notes;
 };
 
-/// What `after` will read, where `measured` was read of `before`. Ride heights and corner weights are not predicted.
+/// What `after` will read, where `measured` was read of `before`: the changes are those of the whole car, at rest again
+/// on its springs or on its solid struts. Where the model cannot stand, a note says why, every corner's contact is held
+/// on the measured ground instead, and heights and weights are not predicted.
 /// Precondition: `before` stands as it was read, `as_read(car, measured.read)`, and `after` is the same car with other
 /// settings; otherwise std::invalid_argument. Throws OutOfReach.
 Expected expect(const Measured& measured, const Car& before, const Car& after);

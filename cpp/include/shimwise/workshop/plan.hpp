@@ -6,6 +6,7 @@
 #include "shimwise/model/stack_choice.hpp"
 #include "shimwise/motion/outputs.hpp"
 #include "shimwise/workshop/compare.hpp"
+#include "shimwise/workshop/whole_car.hpp"
 
 namespace shimwise {
 
@@ -84,6 +85,7 @@ struct NextReading {
 struct Choice {
     std::array<CornerPlan, corner_count> corners;
     std::vector<DerivedOutput> derived;
+    WholeCarChange whole;  // the car once it stands again: heights and weights to expect
     double cost = 0.0;
     double minutes = 0.0;
     bool within = true;    // every target of toe, camber and caster at the corners
@@ -112,8 +114,9 @@ struct PlanOptions {
     std::size_t linear_best = 50;    // otherwise: of the linear model, tried on the nonlinear one
 };
 
-/// predicted = measured + (model after - model before), contact on the ground, ground's frame. Chosen among adjusters
-/// whose purpose is asked for: a value is wanted, or a limit is not met now.
+/// predicted = measured + (model after - model before), ground's frame: in the search each corner with its contact on
+/// the ground, in what is told of a choice the whole car at rest. Chosen among adjusters whose purpose is asked for: a
+/// value is wanted, or a limit is not met now.
 ///   closest:    least sum of ((predicted - target)/tolerance)^2; no limit broken first
 ///   least work: fewest minutes inside tolerance less one standard deviation of what will be read next, at most half
 ///   the

@@ -27,6 +27,9 @@ struct Measured {
     Ground ground;                      // toe and camber are in its frame
     std::array<double, corner_count> gauge_zero_deg{};    // what the camber gauge adds at this wheel, as it is held
     std::array<double, corner_count> string_angle_deg{};  // of the string beside this wheel, + = wider at the front
+    std::map<std::string, double> ballast_kg;             // in the car when it was read, by name
+    std::string bars;                                     // "off", "on" or empty: as in the file
+    bool struts_solid = false;
     Settings read;  // rods and shims that the readings give: they win over the car's
     std::vector<std::string> notes;
 

@@ -1,0 +1,197 @@
+"""How a car at rest looks: text at 80 columns, corner by corner, then the whole car."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Group
+from rich.text import Text
+
+from shimwise import _core
+from shimwise.output_words import DIGITS
+from shimwise.texts import bullet, figure, plain_table, printable, signs, spoken
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+    from shimwise.rest import Rest, Stand
+
+__all__ = ["RIGID_NOTE", "bars_off", "chassis_words", "rest_view"]
+
+RIGID_NOTE = (
+    "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then "
+    "show 10 to 20 % less of a change in cross weight (common practice, no source)."
+)
+_GRAVITY_M_PER_S2 = 9.80665
+_AXLES = ("front", "rear")
+_LABEL_WIDTH, _NUMBER_WIDTH = 24, 12
+
+
+def chassis_words(rigid: bool) -> str:
+    """What every table of weights says."""
+    return "chassis taken as rigid" if rigid else "chassis twists"
+
+
+def rest_view(rest: Rest) -> RenderableType:
+    """What the car stands on, each corner, the whole car, and what has to be said."""
+    parts: list[RenderableType] = [
+        Text(f"{rest.stand.car.name} at rest, ground frame, {chassis_words(rest.chassis_is_rigid)}", style="bold"),
+        Text(_stands_on(rest)),
+        Text(),
+        _by_corner(rest),
+        Text(),
+        _whole_car(rest),
+    ]
+    words = signs(("toe", "camber", "caster", "thrust angle"))
+    if any(corner.to_shortest_mm is not None or corner.to_rubber_mm is not None for corner in rest.core.corners):
+        words += " Room to a stop is counted at the damper."
+    parts += [Text(), Text(words)]
+    parts += [bullet("!", note) for note in _stops(rest)]
+    if rest.chassis_is_rigid:
+        parts.append(bullet("!", RIGID_NOTE))
+    return Group(*parts)
+
+
+def _stands_on(rest: Rest) -> str:
+    stand = rest.stand
+    pads = [f"{spoken(name)} {mm:+g}" for name, mm in stand.pads_mm.items() if mm]
+    words = [
+        "On its tyres" if stand.on_tyres else "On setup wheels",
+        f"pads {', '.join(pads)} mm (+ = higher)" if pads else "pads level",
+        *(f"{name} {kg:g} kg" for name, kg in stand.ballast_kg.items()),
+    ]
+    told = ", ".join(words) + "."
+    return f"{told} The ground is the best plane through the pads." if pads else told
+
+
+def bars_off(stand: Stand) -> str:
+    """Which of the car's bars are not connected, as a sentence; empty where all are."""
+    names = [output.name for output in _core.rest_outputs(stand.model)]
+    off = [
+        axle
+        for axle, bar in zip(_AXLES, stand.car.core.bars, strict=True)
+        if bar is not None and f"{axle}_bar_torque_Nm" not in names
+    ]
+    return f"Bars off: {' and '.join(off)}." if off else ""
+
+
+def _by_corner(rest: Rest) -> Table:
+    table = plain_table("By corner")
+    table.add_column("", no_wrap=True, min_width=_LABEL_WIDTH)
+    for name in _core.CornerId.__members__:
+        table.add_column(spoken(name), justify="right", no_wrap=True, min_width=_NUMBER_WIDTH)
+    corners = list(_core.CornerId.__members__)
+    heights = rest.ride_heights_mm
+
+    def row(label: str, what: str, digits: int) -> None:
+        table.add_row(label, *(figure(rest.values[f"{c}.{what}"], digits) for c in corners))
+
+    row("scale, kg", "weight_kg", 1)
+    if any(c in heights for c in corners):
+        table.add_row("ride height, mm", *(figure(heights.get(c), 2) for c in corners))
+    row("toe, deg", "toe_deg", DIGITS["toe"])
+    row("camber, deg", "camber_deg", DIGITS["camber"])
+    row("caster, deg", "caster_deg", DIGITS["caster"])
+    row("spring, eye to eye, mm", "spring_length_mm", DIGITS["spring_length"])
+    row("spring load, N", "spring_load_N", 0)
+    if any(rest.values[f"{c}.rubber_load_N"] for c in corners):
+        row("bump rubber load, N", "rubber_load_N", 0)
+    for label, rooms in _rooms(rest.core.corners).items():
+        if any(rooms):
+            table.add_row(label, *rooms)
+    return table
+
+
+def _rooms(corners: list[_core.RestCorner]) -> dict[str, list[str]]:
+    """How far from each stop; nothing where the file gives none."""
+    return {
+        "to bump rubber, mm": [_to_rubber(c.to_rubber_mm) for c in corners],
+        "to damper closed, mm": [figure(c.to_shortest_mm, 1) for c in corners],
+        "to droop stop, mm": ["ON IT" if c.on_droop_stop else figure(c.to_droop_stop_mm, 1) for c in corners],
+    }
+
+
+def _to_rubber(room_mm: float | None) -> str:
+    if room_mm is not None and room_mm < 0.0:
+        return f"{-room_mm:.1f} squeezed"
+    return figure(room_mm, 1)
+
+
+def _whole_car(rest: Rest) -> Table:
+    table = plain_table("Whole car")
+    table.show_header = False
+    table.add_column(no_wrap=True, min_width=_LABEL_WIDTH)
+    table.add_column(justify="right", no_wrap=True, min_width=_NUMBER_WIDTH)
+    table.add_column()
+    for row in _car_rows(rest):
+        table.add_row(*row)
+    return table
+
+
+def _car_rows(rest: Rest) -> list[tuple[str, str, str]]:
+    v = rest.values
+    rows = [
+        ("total", figure(rest.total_kg, 1, "kg"), ""),
+        ("cross weight", figure(rest.cross_weight_percent, 2, "%"), "FR + RL"),
+        ("front share", figure(rest.front_share_percent, 2, "%"), "FL + FR"),
+        ("left share", figure(rest.left_share_percent, 2, "%"), "FL + RL"),
+        ("front difference", *_sided(rest.front_difference_kg, 1, "kg", "more at the left", "more at the right")),
+        ("rear difference", *_sided(rest.rear_difference_kg, 1, "kg", "more at the left", "more at the right")),
+    ]
+    if rest.rake_mm is not None:
+        size, way = _sided(rest.rake_mm, 2, "mm", "higher at the rear", "lower at the rear")
+        rows.append(("rake", size, f"{way}, {figure(rest.rake_deg, 3, 'deg')}"))
+    rows += [
+        (f"ride height {printable(name)}", figure(mm, 2, "mm"), "")
+        for name, mm in rest.ride_heights_mm.items()
+        if name not in _core.CornerId.__members__
+    ]
+    rows += [
+        ("total toe front", figure(v["total_toe_front_deg"], 3, "deg"), ""),
+        ("total toe rear", figure(v["total_toe_rear_deg"], 3, "deg"), ""),
+        ("thrust angle", figure(v["thrust_angle_deg"], 3, "deg"), ""),
+        ("chassis origin", figure(rest.height_mm, 2, "mm"), "over the ground"),
+        ("pitch", *_sided(rest.pitch_deg, 3, "deg", "nose down", "nose up")),
+        ("roll", *_sided(rest.roll_deg, 3, "deg", "left side up", "right side up")),
+    ]
+    if rest.twist_deg is not None:
+        rows.append(("twist", *_sided(rest.twist_deg, 3, "deg", "front left up against the rear", "rear left up")))
+    return rows + _coupled(rest)
+
+
+def _coupled(rest: Rest) -> list[tuple[str, str, str]]:
+    """Bars and third springs, as far as the car has them."""
+    rows = []
+    for axle, bar in zip(_AXLES, rest.stand.car.core.bars, strict=True):
+        torque = rest.bar_torques_Nm.get(axle)
+        if torque is not None:
+            rows.append((f"{axle} bar", figure(torque, 1, "Nm", sign=True), "left arm less right arm"))
+        elif bar is not None:
+            rows.append((f"{axle} bar", "off", ""))
+        if axle in rest.third_loads_N:
+            load = rest.third_loads_N[axle]
+            rows.append((f"{axle} third spring", figure(load, 0, "N"), "" if load else "free"))
+    return rows
+
+
+def _sided(value: float, digits: int, unit: str, plus: str, minus: str) -> tuple[str, str]:
+    """A size and its side: a plain sign is never shown alone."""
+    shown = round(value, digits)
+    return figure(abs(shown), digits, unit), plus if shown > 0.0 else minus if shown < 0.0 else ""
+
+
+def _stops(rest: Rest) -> list[str]:
+    return [
+        _stop(name, corner)
+        for name, corner in zip(_core.CornerId.__members__, rest.core.corners, strict=True)
+        if corner.on_droop_stop
+    ]
+
+
+def _stop(name: str, corner: _core.RestCorner) -> str:
+    missing = f"{corner.missing_N / _GRAVITY_M_PER_S2:.1f} kg ({corner.missing_N:.0f} N)"
+    return (
+        f"{spoken(name)}: the damper is ON ITS DROOP STOP, a rigid link that pulls with {corner.stop_pull_N:.0f} N. "
+        f"The wheel carries {missing} less than its spring would have it; with that much more load it moves again."
+    )
