@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     import xarray as xr
     from numpy.typing import NDArray
 
+    from shimwise.car_recipes import CarRecipe
     from shimwise.expected import Expected
     from shimwise.recipes import Recipes
     from shimwise.rest import Rest
@@ -421,6 +422,36 @@ class Car:
         from shimwise.rest_effects import RestEffects
 
         return RestEffects(stand(self, pads_mm, settings, ballast_kg, on_tyres))
+
+    def recipe(
+        self,
+        aims: Mapping[str, float | str],
+        keep: Sequence[str] | None = None,
+        turn: Sequence[str] | None = None,
+        pads_mm: Mapping[str, float] | None = None,
+    ) -> CarRecipe:
+        """Return the turns that change some values of the car at rest by given amounts and leave others where they are.
+
+        The least work that does it, exact on the re-solved car, and the nearest settings that can be set.
+
+        Args:
+            aims: from a value to its change: a number, or words such as "+2 mm". Values: "front_height", "rear_height",
+                "mean_height", and those of `at_rest` without their units, such as "rake", "cross_weight",
+                "front_difference", "ride_height.front_left", "front_left.toe".
+            keep: values that stay; also "others", what stays where this is left out, and "toe", "camber", "caster" of
+                all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims leave them free.
+            turn: what may turn: purposes, adjusters by name ("pushrod": at every corner), or as "front_left.pushrod".
+                Left out: what is there for ride height and corner weight, and for whatever else is aimed at or kept.
+            pads_mm: as in `at_rest`.
+
+        Raises:
+            InputError: no such value, adjuster or pad, or an amount that is 0, no finite number or in another unit.
+            OutOfReach: the car as it stands is not at rest. What cannot be done is no error: `refusal` says why.
+        """
+        from shimwise.car_recipes import car_recipe
+        from shimwise.rest import stand
+
+        return car_recipe(stand(self, pads_mm, None, None, False), aims, keep, turn)
 
     def adjuster(self, key: str) -> _core.Adjuster:
         """Return the adjuster "corner.adjuster name" as it stands.
