@@ -143,8 +143,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("upper", &NextReading::upper)
         .def_readonly("covariance", &NextReading::covariance);
     py::class_<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
-        .def_readonly("solid", &WholeCarChange::solid)
-        .def_readonly("rigid_chassis", &WholeCarChange::rigid_chassis)
+        .def_readonly("held", &WholeCarChange::held)
         .def_readonly("why_not", &WholeCarChange::why_not)
         .def_readonly("values", &WholeCarChange::values);
     py::class_<Choice>(module, "Choice", "One way to set the car.")

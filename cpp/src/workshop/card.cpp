@@ -18,13 +18,13 @@ std::string spoken(const std::string& key) {
     return words;
 }
 
-/// A corner on its way from as it stands to as planned.
+/// The car on its way from as it stands to as planned.
 struct Walk {
-    AsMeasured before;
-    Corner now;
+    std::vector<AsMeasured> before;
+    Car now;
 
     void set(const PlannedSetting& planned) {
-        Adjuster& adjuster = now.adjusters[planned.adjuster];
+        Adjuster& adjuster = now[planned.corner].adjusters[planned.adjuster];
         if (Thread* thread = std::get_if<Thread>(&adjuster.setting))
             thread->now_turns = planned.after;
         else
@@ -57,7 +57,8 @@ public:
         card_.notes.insert(card_.notes.end(), plan.notes.begin(), plan.notes.end());
         card_.title = title(which);
         card_.frame = frame_words(plan.measured.ground);
-        for (const Corner& corner : car.corners) walks_.push_back({as_measured(plan.measured, corner), corner});
+        walk_.now = car;
+        for (const Corner& corner : car.corners) walk_.before.push_back(as_measured(plan.measured, corner));
     }
 
     Card written() {
@@ -111,7 +112,7 @@ private:
         for (const std::size_t c : order)
             for (const PlannedSetting& planned : choice_.corners[c].settings) {
                 if (planned.purpose != purpose || !planned.touched) continue;
-                walks_[c].set(planned);
+                walk_.set(planned);
                 CardLine line = said(setting_words(car_.corners[c].adjusters[planned.adjuster], planned));
                 line.corner = std::string(corner_names[c]);
                 line.key = planned.key;
@@ -153,7 +154,10 @@ private:
         expect_everywhere("expected now");
     }
 
-    Expectation expected(std::size_t c) const { return expectation(plan_.measured, walks_[c].before, walks_[c].now); }
+    Expectation expected(std::size_t c) const {
+        const WholeCarChange whole = whole_car_change(plan_.measured, car_, walk_.now);
+        return expectation(plan_.measured, walk_.before[c], walk_.now.corners[c], whole.change[c]);
+    }
 
     /// What each planned corner shows at this point of the card.
     void expect_everywhere(const std::string& when) {
@@ -186,7 +190,7 @@ private:
     const Plan& plan_;
     const Car& car_;
     const Choice& choice_;
-    std::vector<Walk> walks_;
+    Walk walk_;
     Card card_;
 };
 

@@ -44,36 +44,6 @@ double read_twice_variance(const Measured& measured, const std::string& key) {
     return 2.0 * measured.repeat_covariance(i, i);
 }
 
-Expectation expectation_of(const Measured& measured, const AsMeasured& before, const Corner& after,
-                           const Outputs<double>& model) {
-    const std::size_t c = index(after.id);
-    const auto value = [&](Output output) -> std::optional<double> {
-        const auto read = measured.value(key_of(after, output));
-        if (!read) return std::nullopt;
-        return *read + (model[index(output)] - before.model[index(output)]);
-    };
-    const auto deviation = [&](Output output) {
-        return std::sqrt(read_twice_variance(measured, key_of(after, output)) + missed_variance(before, after, output));
-    };
-    Expectation e;
-    e.toe_deg = value(Output::toe);
-    e.camber_deg = value(Output::camber);
-    if (e.toe_deg) {
-        const double span = after.wheel.flag_span_mm;
-        e.toe_deviation_deg = deviation(Output::toe);
-        e.flag_difference_mm = flag_difference_mm(*e.toe_deg, measured.string_angle_deg[c], span);
-        e.flag_deviation_mm = span * *e.toe_deviation_deg * rad_per_deg *
-                              std::cos((*e.toe_deg + measured.string_angle_deg[c]) * rad_per_deg);
-    }
-    if (e.camber_deg) {
-        e.camber_deviation_deg = deviation(Output::camber);
-        e.gauge_deg = measured.gauge_zero_deg[c] +
-                      inclination_from_camber(*e.camber_deg, e.toe_deg.value_or(model[index(Output::toe)]),
-                                              measured.ground.plumb, after.id);
-    }
-    return e;
-}
-
 std::string pack_change_words(const Car& car, const Stack& before, const Stack& after) {
     if (all_at_hand(car, before, after.fitted_mm)) return shims_words(repacked(before.fitted_mm, after.fitted_mm));
     return thickness_words(after.total_mm() - before.total_mm(), after.total_mm());
@@ -112,21 +82,6 @@ void demand_same_car(const Measured& measured, const Car& before, const Car& aft
     }
 }
 
-void note_what_is_held(const WholeCarChange& whole, Expected& expected) {
-    if (!whole.why_not.empty()) {
-        expected.notes.push_back("The car at rest cannot be worked out: " + whole.why_not +
-                                 ". The contacts are held instead: the chassis does not move, and heights and weights "
-                                 "are not predicted.");
-        return;
-    }
-    expected.notes.emplace_back(whole.solid ? "On solid struts: heights and alignment are those of the best plane, and "
-                                              "scales tell nothing."
-                                : whole.rigid_chassis
-                                    ? "Weights are those of a rigid chassis; a real one twists and loses some of every "
-                                      "change."
-                                    : "Weights are those of a chassis that twists as the car file says.");
-}
-
 }  // namespace
 
 AsMeasured as_measured(const Measured& measured, const Corner& corner) {
@@ -134,8 +89,36 @@ AsMeasured as_measured(const Measured& measured, const Corner& corner) {
     return {corner, outputs_on(ground, corner), rates(setup(corner), ground.hold(), ground.held_value(), ground.frame)};
 }
 
-Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after) {
-    return expectation_of(measured, before, after, outputs_on(measured.ground, after));
+Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
+                        const Outputs<double>& change) {
+    const std::size_t c = index(after.id);
+    const auto value = [&](Output output) -> std::optional<double> {
+        const auto read = measured.value(key_of(after, output));
+        if (!read) return std::nullopt;
+        return *read + change[index(output)];
+    };
+    const auto deviation = [&](Output output) {
+        return std::sqrt(read_twice_variance(measured, key_of(after, output)) + missed_variance(before, after, output));
+    };
+    Expectation e;
+    e.toe_deg = value(Output::toe);
+    e.camber_deg = value(Output::camber);
+    if (e.toe_deg) {
+        const double span = after.wheel.flag_span_mm;
+        e.toe_deviation_deg = deviation(Output::toe);
+        e.flag_difference_mm = flag_difference_mm(*e.toe_deg, measured.string_angle_deg[c], span);
+        e.flag_deviation_mm = span * *e.toe_deviation_deg * rad_per_deg *
+                              std::cos((*e.toe_deg + measured.string_angle_deg[c]) * rad_per_deg);
+    }
+    if (e.camber_deg) {
+        e.camber_deviation_deg = deviation(Output::camber);
+        e.gauge_deg =
+            measured.gauge_zero_deg[c] +
+            inclination_from_camber(*e.camber_deg,
+                                    e.toe_deg.value_or(before.model[index(Output::toe)] + change[index(Output::toe)]),
+                                    measured.ground.plumb, after.id);
+    }
+    return e;
 }
 
 std::vector<ExpectedTotal> expected_totals(const Measured& measured, const PerCorner& toe_change_deg,
@@ -168,27 +151,24 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
     expected.car = before.name;
     expected.frame = frame_words(measured.ground);
     WholeCarChange whole = whole_car_change(measured, before, after);
-    const bool stands = whole.why_not.empty();
-    if (stands) expected.held = whole.solid ? "spring" : "rest";
     PerCorner toe_change_deg{}, missed_deg2{};
     for (std::size_t c = 0; c < corner_count; ++c) {
         const AsMeasured was = as_measured(measured, before.corners[c]);
+        const Outputs<double>& change = whole.change[c];
         ExpectedCorner& corner = expected.corners[c];
         corner.corner = static_cast<CornerId>(c);
         corner.turned = turned_at(before, before.corners[c], after.corners[c]);
         corner.model_now = was.model;
-        corner.model_then = outputs_on(measured.ground, after.corners[c]);
-        if (stands)
-            for (std::size_t o = 0; o < output_count; ++o)
-                corner.model_then[o] = corner.model_now[o] + whole.change[c][o];
-        corner.now = expectation_of(measured, was, before.corners[c], corner.model_now);
-        corner.then = expectation_of(measured, was, after.corners[c], corner.model_then);
-        toe_change_deg[c] = corner.change(Output::toe);
+        for (std::size_t o = 0; o < output_count; ++o) corner.model_then[o] = was.model[o] + change[o];
+        corner.now = expectation(measured, was, before.corners[c], {});
+        corner.then = expectation(measured, was, after.corners[c], change);
+        toe_change_deg[c] = change[index(Output::toe)];
         missed_deg2[c] = missed_variance(was, after.corners[c], Output::toe);
         for (const TurnedAdjuster& turned : corner.turned) expected.minutes += turned.minutes;
     }
     expected.totals = expected_totals(measured, toe_change_deg, missed_deg2);
-    note_what_is_held(whole, expected);
+    expected.notes.push_back(whole_car_words(whole, before));
+    expected.held = std::move(whole.held);
     expected.car_values = std::move(whole.values);
     expected.notes.insert(expected.notes.end(), measured.notes.begin(), measured.notes.end());
     return expected;

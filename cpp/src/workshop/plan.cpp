@@ -178,7 +178,8 @@ DerivedOutput derived(const ExpectedTotal& total, const Targets& targets) {
     return out;
 }
 
-/// A choice told in full: what it predicts is taken from the whole model once more, whatever the search said.
+/// A choice told in full: what it predicts is that of the whole car once it stands again, whatever the search said of
+/// each corner by itself.
 Choice told(const Car& car, const Measured& measured, const Targets& targets, const Problems& problems,
             const PickOf& picks) {
     Choice choice;
@@ -189,16 +190,15 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
         for (const PlannedSetting& setting : choice.corners[c].settings)
             choice.touches = choice.touches || setting.touched;
     }
-    const Car after = applied(car, choice.corners);
+    choice.whole = whole_car_change(measured, car, applied(car, choice.corners));
     std::array<double, corner_count> toe_change{};
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const Outputs<double> was = outputs_on(measured.ground, car.corners[c]);
-        const Outputs<double> is = outputs_on(measured.ground, after.corners[c]);
-        toe_change[c] = is[index(Output::toe)] - was[index(Output::toe)];
+        const Outputs<double>& change = choice.whole.change[c];
+        toe_change[c] = change[index(Output::toe)];
         CornerPlan& corner = choice.corners[c];
         for (const WantedOutput& wanted : problems[c].wanted) {
             PlannedOutput output = wanted.output;
-            output.predicted = output.now + (is[index(output.output)] - was[index(output.output)]);
+            output.predicted = output.now + change[index(output.output)];
             output.within = meets(output.target, output.predicted);
             corner.within = corner.within && output.within;
             corner.outputs.push_back(std::move(output));
@@ -354,25 +354,6 @@ bool asks_for_height_or_weight(const Targets& targets) {
     });
 }
 
-/// Heights and weights to expect of a choice, and where toe or camber once the car stands again are not what the corner
-/// by itself was planned to: worth a word from this share of a tolerance on.
-constexpr double worth_a_word = 0.1;
-
-void stand_again(const Car& car, const Measured& measured, Choice& choice, std::vector<std::string>& notes) {
-    choice.whole = whole_car_change(measured, car, applied(car, choice.corners));
-    if (!choice.whole.why_not.empty()) {
-        notes.push_back("Heights and weights after it are not predicted: " + choice.whole.why_not + ".");
-        return;
-    }
-    for (std::size_t c = 0; c < corner_count; ++c)
-        for (const PlannedOutput& output : choice.corners[c].outputs) {
-            const double beside = choice.whole.change[c][index(output.output)] - (output.predicted - output.now);
-            if (!output.asked || !(std::fabs(beside) > worth_a_word * output.target.tolerance)) continue;
-            notes.push_back(output.key + ": once the car stands again on its springs, " + signed_words(beside, 3) +
-                            " deg beside what is planned, for the chassis moves too.");
-        }
-}
-
 }  // namespace
 
 const Choice* Plan::choice(Which which) const {
@@ -398,11 +379,7 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.nothing = told(car, measured, targets, problems, answers.nothing);
     plan.closest = told(car, measured, targets, problems, answers.closest);
     if (answers.least_everywhere) plan.least_work = told(car, measured, targets, problems, answers.least);
-    stand_again(car, measured, plan.nothing, plan.notes);
-    if (plan.nothing.whole.why_not.empty()) {
-        stand_again(car, measured, plan.closest, plan.notes);
-        if (plan.least_work) stand_again(car, measured, *plan.least_work, plan.notes);
-    }
+    plan.notes.push_back(whole_car_words(plan.closest.whole, car));
     for (const DerivedOutput& output : plan.closest.derived)
         if (output.within && !*output.within)
             plan.notes.push_back(output.key + " is predicted outside its target: each corner is planned by itself.");

@@ -28,6 +28,12 @@ Stood stood(const Measured& measured, const RestModel& with_loads, const Car& ca
     return {rest_outputs(m), rest(m).values};
 }
 
+Outputs<double> difference(const Outputs<double>& after, const Outputs<double>& before) {
+    Outputs<double> d{};
+    for (std::size_t o = 0; o < output_count; ++o) d[o] = after[o] - before[o];
+    return d;
+}
+
 bool is_alignment(const RestOutput& output) {
     if (output.of == RestOutput::Of::corner) return true;
     if (output.of != RestOutput::Of::car) return false;
@@ -39,8 +45,7 @@ bool is_alignment(const RestOutput& output) {
 
 WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after) {
     WholeCarChange whole;
-    whole.solid = measured.struts_solid;
-    whole.rigid_chassis = !before.chassis_twist_Nm_per_deg;
+    whole.held = measured.struts_solid ? "spring" : "rest";
     try {
         const RestModel m = rest_model(as_it_stood(before, measured));
         const Stood was = stood(measured, m, before), is = stood(measured, m, after);
@@ -57,12 +62,25 @@ WholeCarChange whole_car_change(const Measured& measured, const Car& before, con
                                     std::sqrt(2.0 * measured.repeat_covariance(at, at))});
         }
         for (std::size_t c = 0; c < corner_count; ++c)
-            for (std::size_t o = 0; o < output_count; ++o)
-                whole.change[c][o] = is.values.corners[c][o] - was.values.corners[c][o];
+            whole.change[c] = difference(is.values.corners[c], was.values.corners[c]);
     } catch (const OutOfReach& failure) {
+        whole.held = "contact";
         whole.why_not = failure.what();
+        for (std::size_t c = 0; c < corner_count; ++c)
+            whole.change[c] = difference(outputs_on(measured.ground, after.corners[c]),
+                                         outputs_on(measured.ground, before.corners[c]));
     }
     return whole;
+}
+
+std::string whole_car_words(const WholeCarChange& change, const Car& car) {
+    if (!change.why_not.empty())
+        return "The car at rest cannot be worked out: " + change.why_not +
+               ". The contacts are held instead: the chassis does not move, and heights and weights are not predicted.";
+    if (change.held == "spring")
+        return "On solid struts heights and alignment are those of the best plane, and scales tell nothing.";
+    if (car.chassis_twist_Nm_per_deg) return "Weights are those of a chassis that twists as the car file says.";
+    return "Weights are those of a rigid chassis; a real one twists and loses some of every change.";
 }
 
 }  // namespace shimwise

@@ -34,8 +34,8 @@ struct Card {
     std::vector<std::string> notes;
 };
 
-/// Steps of a choice, each corner's expectations chained over its own steps, contact held on the ground. Throws
-/// OutOfReach where the plan has no such choice.
+/// Steps of a choice; what is expected at each is that of the whole car with all steps done so far. Throws OutOfReach
+/// where the plan has no such choice.
 Card card(const Plan& plan, const Car& car, Which which);
 
 /// What every card says once about safety.

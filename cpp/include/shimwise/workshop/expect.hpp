@@ -29,10 +29,11 @@ struct AsMeasured {
 };
 AsMeasured as_measured(const Measured& measured, const Corner& corner);
 
-/// predicted = measured + (model after - model before), contact held on the measured ground, in its frame. The next
-/// reading scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that
-/// stands differently. Throws OutOfReach.
-Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after);
+/// predicted = measured + change, where `change` is that of the model from `before` to `after`. The next reading
+/// scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that stands
+/// differently.
+Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
+                        const Outputs<double>& change);
 
 /// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
 struct ExpectedTotal {

@@ -114,8 +114,9 @@ struct PlanOptions {
     std::size_t linear_best = 50;    // otherwise: of the linear model, tried on the nonlinear one
 };
 
-/// predicted = measured + (model after - model before), contact on the ground, ground's frame. Chosen among adjusters
-/// whose purpose is asked for: a value is wanted, or a limit is not met now.
+/// predicted = measured + (model after - model before), ground's frame: in the search each corner with its contact on
+/// the ground, in what is told of a choice the whole car at rest. Chosen among adjusters whose purpose is asked for: a
+/// value is wanted, or a limit is not met now.
 ///   closest:    least sum of ((predicted - target)/tolerance)^2; no limit broken first
 ///   least work: fewest minutes inside tolerance less one standard deviation of what will be read next, at most half
 ///   the

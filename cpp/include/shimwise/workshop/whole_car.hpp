@@ -15,15 +15,17 @@ struct CarValue {
 };
 
 struct WholeCarChange {
-    bool solid = false;  // on solid struts: no weights
-    bool rigid_chassis = true;
-    std::string why_not;                                 // why the model does not stand; then there is nothing else
-    std::vector<CarValue> values;                        // in the order in which they were read
+    std::string held = "rest";     // "spring": on solid struts, no weights; "contact": each corner by itself
+    std::string why_not;           // why the car does not stand by the model: then contacts are held
+    std::vector<CarValue> values;  // in the order in which they were read; none where contacts are held
     std::array<Outputs<double>, corner_count> change{};  // by the model, in the ground's frame
 };
 
 /// predicted = measured + (model after - model before), both models at rest on level pads with bars, ballast and struts
-/// as they were when the car was read.
+/// as they were when the car was read. Throws OutOfReach where not even a corner by itself can stand.
 WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after);
+
+/// "Weights are those of a rigid chassis ..": what a person must know about these numbers.
+std::string whole_car_words(const WholeCarChange& change, const Car& car);
 
 }  // namespace shimwise
