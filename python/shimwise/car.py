@@ -369,7 +369,8 @@ class Car:
             OutOfReach: the car cannot rest like that; names what cannot be, and the amount. A damper on its droop stop
                 is a state and no error.
         """
-        from shimwise.rest import Rest, stand
+        from shimwise.rest import Rest
+        from shimwise.standing import stand
 
         return Rest(stand(self, pads_mm, settings, ballast_kg, on_tyres))
 
@@ -418,8 +419,8 @@ class Car:
         on_tyres: bool = False,
     ) -> RestEffects:
         """The same with hold = "rest" as plain numbers, without pandas."""
-        from shimwise.rest import stand
         from shimwise.rest_effects import RestEffects
+        from shimwise.standing import stand
 
         return RestEffects(stand(self, pads_mm, settings, ballast_kg, on_tyres))
 
@@ -449,7 +450,7 @@ class Car:
             OutOfReach: the car as it stands is not at rest. What cannot be done is no error: `refusal` says why.
         """
         from shimwise.car_recipes import car_recipe
-        from shimwise.rest import stand
+        from shimwise.standing import stand
 
         return car_recipe(stand(self, pads_mm, None, None, False), aims, keep, turn)
 
