@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, rest_views, texts
+from shimwise import _core, rest_views
 from shimwise.forces import Forces
 from shimwise.standing import Stand, Standing, by_corner_frame
 
 if TYPE_CHECKING:
     import pandas as pd
+    from rich.console import RenderableType
 
 __all__ = ["Rest"]
 
@@ -167,12 +168,11 @@ class Rest(Standing):
             "forces": {corner: self.forces(corner).as_dict() for corner in _core.CornerId.__members__},
         }
 
-    def text(self, *, width: int = 80) -> str:
-        """Return the tables as text."""
-        return texts.text_of(rest_views.rest_view(self), width)
+    @property
+    def chassis_words(self) -> str:
+        """What every table of weights says."""
+        return rest_views.chassis_words(self.chassis_is_rigid)
 
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(rest_views.rest_view(self))
+    def view(self) -> RenderableType:
+        """The tables as they are printed."""
+        return rest_views.rest_view(self)

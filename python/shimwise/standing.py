@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from shimwise import _core
+from shimwise import _core, texts
 
 if TYPE_CHECKING:
     import pandas as pd
+    from rich.console import RenderableType
 
     from shimwise.car import Car
 
@@ -118,6 +119,20 @@ class Standing:
             name: dict(zip(columns, corner.in_chassis, strict=True))
             for name, corner in zip(_core.CornerId.__members__, self.state.corners, strict=True)
         }
+
+    def view(self) -> RenderableType:
+        """What is printed of it."""
+        raise NotImplementedError
+
+    def text(self, *, width: int = 80) -> str:
+        """Return it as text."""
+        return texts.text_of(self.view(), width)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        return texts.html_of(self.view())
 
 
 def stand(
