@@ -41,33 +41,6 @@ void bind_corner_recipes(py::module_& module) {
                "Recipes of a corner, chassis frame. Raises InputError and OutOfReach.");
 }
 
-void bind_card(py::module_& module) {
-    py::class_<CardLine>(module, "CardLine", "One thing to do.")
-        .def_readonly("text", &CardLine::text)
-        .def_readonly("corner", &CardLine::corner)
-        .def_readonly("key", &CardLine::key)
-        .def_readonly("minutes", &CardLine::minutes)
-        .def_readonly("expect", &CardLine::expect);
-    py::class_<CardStep>(module, "CardStep", "A step of the working order.")
-        .def_readonly("number", &CardStep::number)
-        .def_readonly("title", &CardStep::title)
-        .def_readonly("lines", &CardStep::lines)
-        .def_readonly("boxes", &CardStep::boxes);
-    py::class_<Card>(module, "Card", "The job in working order.")
-        .def_readonly("car", &Card::car)
-        .def_readonly("which", &Card::which)
-        .def_readonly("title", &Card::title)
-        .def_readonly("frame", &Card::frame)
-        .def_readonly("touches", &Card::touches)
-        .def_readonly("minutes", &Card::minutes)
-        .def_readonly("cautions", &Card::cautions)
-        .def_readonly("steps", &Card::steps)
-        .def_readonly("refusals", &Card::refusals)
-        .def_readonly("notes", &Card::notes);
-    module.def("card", &card, py::arg("plan"), py::arg("car"), py::arg("which"));
-    module.def("cautions", &cautions, "What every card says once about safety.");
-}
-
 void bind_car_recipe(py::module_& module) {
     py::class_<CarAim>(module, "CarAim", "A value of the car at rest that is to change, and by how much.")
         .def(py::init([](std::string what, double by) { return CarAim{std::move(what), by}; }), py::arg("what"),
