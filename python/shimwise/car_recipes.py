@@ -13,7 +13,7 @@ from shimwise.data_of import data_of
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.rest import Stand
+    from shimwise.standing import Stand
 
 __all__ = ["CarRecipe", "car_recipe"]
 

@@ -1,6 +1,7 @@
 #include "motion/drawn_loads.hpp"
 
 #include <Eigen/LU>
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <numeric>
@@ -13,6 +14,7 @@ namespace {
 
 constexpr int most_fits = 60;  // each brings what is left down by a factor of ten or more
 constexpr double fits_mm = 1e-11;
+constexpr double scales_fit_mm = 1e-8;  // of a centre of gravity: loads are no better known than this
 
 /// The car as drawn, every spring without load.
 RestModel drawn_without_springs(Car car) {
@@ -106,12 +108,13 @@ Car with_resting_springs(Car car, double cross_share) {
 }
 
 /// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on
-/// level pads puts what was read on its scales: moved by what the scales still miss, until they are met.
+/// level pads puts what was read on its scales: moved by what the scales still miss, until they are met; the cross
+/// weight by more than that where a chassis that twists lets only a share of it arrive.
 Car with_scales_met(Car car) {
     const std::array<double, corner_count> read_kg = *car.mass.scales_kg;
     const double scale = car.mass.total_kg / std::accumulate(read_kg.begin(), read_kg.end(), 0.0);
     const bool resting = !load_is_given(car.corners[0]);
-    double cross_share = 0.5;
+    double cross_share = 0.5, arrives = 1.0, cross_before = 0.0, cross_step = 0.0;
     Vec3<double> cg_mm = {0.5 * car[CornerId::rear_left].at(Point::wheel_centre).x, 0.0, car.mass.cg_height_mm};
     car.mass.scales_kg.reset();
     for (int i = 0; i < most_fits; ++i) {
@@ -128,9 +131,14 @@ Car with_scales_met(Car car) {
         }
         missed = missed * (1.0 / car.mass.total_kg);
         missed_cross = resting ? missed_cross / car.mass.total_kg : 0.0;
-        if (std::hypot(missed.x, missed.y) < fits_mm && std::fabs(missed_cross) * mm_per_m < fits_mm) return given;
+        if (std::hypot(missed.x, missed.y) < scales_fit_mm && std::fabs(missed_cross) * mm_per_m < scales_fit_mm)
+            return given;
         cg_mm = {cg_mm.x + missed.x, cg_mm.y + missed.y, cg_mm.z};
-        cross_share += missed_cross;
+        if (i > 1 && std::fabs(cross_step) * mm_per_m > scales_fit_mm)  // the first step moves all else, too
+            arrives = std::clamp((cross_before - missed_cross) / cross_step, 0.05, 1.0);
+        cross_before = missed_cross;
+        cross_step = missed_cross / arrives;
+        cross_share += cross_step;
     }
     throw OutOfReach("no centre of gravity puts mass.scales_kg on the scales");
 }

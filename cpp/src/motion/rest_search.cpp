@@ -102,12 +102,14 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
     if (!follows(at)) put_on_pads(at);
     System now = system(m_, corners_, at, pads_mm_);
     if (!now.closes) put_on_pads(at);
-    // What a stopped wheel is off its pad counts with more than any load could gain by it.
+    // What a stopped wheel is off its pad counts with more than any load could gain by it; of one on its tyre, what its
+    // damper is off its stop.
     const double all_N = m_.total_kg() * gravity_m_per_s2;
     const auto merit = [&](const System& s) {
         double sum = s.energy_Nmm;
         for (std::size_t c = 0; c < corner_count; ++c)
-            if (at.on_stop[c]) sum += 2.0 * all_N * std::fabs(s.off_mm[c]);
+            if (at.on_stop[c])
+                sum += 2.0 * all_N * std::fabs(m_.give_mm_per_N[c] > 0.0 ? s.off_stop_mm[c] : s.off_mm[c]);
         return sum;
     };
     energies_Nmm = {merit(now)};
@@ -143,26 +145,37 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
     throw OutOfReach("no rest is found: the car does not stand stably");
 }
 
-/// Closes the stop that is passed the furthest; where none is, releases the one that pushes the most.
+/// Closes the stop that is passed the furthest; where none is, releases the one that pushes the most. Under a rigid
+/// chassis on rigid wheels three closed stops place the car: one that is passed then closes only as one of its two
+/// neighbours opens, the one that pulls the least.
 bool RestSearch::change_stops(Posture& at) const {
+    const auto past_mm = [&](std::size_t c) {
+        return strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length -
+               m_.car.corners[c].damper->longest_mm;
+    };
+    const auto open = [&](std::size_t c) {
+        at.on_stop[c] = false;
+        at.pull_N[c] = 0.0;
+    };
+    const bool stiff = !m_.twists() && m_.give_mm_per_N[0] == 0.0;
+    const bool placed = stiff && std::ranges::count(at.on_stop, true) == 3;
     double most = tolerances::stop_mm;
     std::size_t which = corner_count;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const auto& damper = m_.car.corners[c].damper;
-        if (!damper || at.on_stop[c]) continue;
-        const double past_mm =
-            strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length - damper->longest_mm;
-        if (past_mm > most) {
-            most = past_mm;
+        if (!m_.car.corners[c].damper || at.on_stop[c]) continue;
+        const double past = past_mm(c);
+        if (placed && std::fabs(past) <= tolerances::stop_mm)
+            throw OutOfReach(
+                "all four dampers would be on their droop stops: under a rigid chassis the loads are then not "
+                "determined");
+        if (past > most) {
+            most = past;
             which = c;
         }
     }
     if (which < corner_count) {
         at.on_stop[which] = true;
-        if (!m_.twists() && std::ranges::count(at.on_stop, true) == corner_count)
-            throw OutOfReach(
-                "all four dampers would be on their droop stops: under a rigid chassis the loads are then not "
-                "determined");
+        if (placed) open(at.pull_N[which ^ 1] < at.pull_N[which ^ 2] ? which ^ 1 : which ^ 2);
         return true;
     }
     most = 0.0;
@@ -172,8 +185,7 @@ bool RestSearch::change_stops(Posture& at) const {
             which = c;
         }
     if (which == corner_count) return false;
-    at.on_stop[which] = false;
-    at.pull_N[which] = 0.0;
+    open(which);
     return true;
 }
 

@@ -206,7 +206,7 @@ inline Car car(const Kind& kind, int seed = 0) {
             give_settings(right, kind.set, settings);
             right.unsprung_kg += random.within(1.0);
         }
-        if (kind.axle(c).bar) car.bars[c / 2] = bar(left, right, c == 0 ? 55.0 : 38.0);
+        if (kind.axle(c).bar) car.bars[c / 2] = bar(left, right, c == 0 ? 6.0 : 4.0);
         if (kind.axle(c).third != ThirdBy::none)
             car.thirds[c / 2] = third(left, right, kind.axle(c).third == ThirdBy::pull);
         give_spring(left, kind, wheel_N, random);
