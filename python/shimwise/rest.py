@@ -132,7 +132,7 @@ class Rest(Standing):
         rows = {}
         for place, corner in enumerate(_core.CornerId.__members__):
             for motion in _MOTIONS:
-                rate = getattr(found.axles[place // 2], motion)[place % 2]
+                rate = getattr(found[place // 2], motion)[place % 2]
                 rows[corner, motion] = {part: float("nan") if rate is None else getattr(rate, part) for part in parts}
         return rows
 
