@@ -24,13 +24,14 @@ PadHeights under(const RestState& state) {
     return pads_mm;
 }
 
-/// Load of wheel `c` per mm by which each pad is raised by `rises`, re-solved with the chassis held.
+/// Load of wheel `c` per mm by which each pad is raised by `rises`, re-solved with the chassis held. The step is short,
+/// or some car's rubber or third element begins to carry within it.
 double by_differences_of_loads(const RestModel& m, const RestState& state, std::size_t c,
                                const std::array<double, corner_count>& rises) {
     RestModel rigid = m;
     rigid.give_mm_per_N = {};
     const PadHeights now = under(state);
-    return corners::by_differences(0.05, [&](double up_mm) {
+    return corners::by_differences(0.005, [&](double up_mm) {
         PadHeights pads_mm = now;
         for (std::size_t i = 0; i < corner_count; ++i) pads_mm[i] += rises[i] * up_mm;
         return std::array{rest_energy(rigid, state.pose, pads_mm).load_N[c]};
