@@ -24,6 +24,14 @@ __all__ = ["car_recipe_view"]
 _DIGITS = {"mm": 2, "deg": 3, "percent": 2, "kg": 1, "N": 0, "Nm": 1}
 _ALSO = ("rake", "cross_weight", "front_difference", "rear_difference")
 _WIDTH = 10
+# What plus means, by the end of a value's name; of any other value its own words are said.
+_PLUS = {
+    "height": "up (heights)",
+    "rake": "higher at the rear (rake)",
+    "roll": "left side up (roll)",
+    "cross_weight": "on front right + rear left (cross weight)",
+    "difference": "more at the left (differences)",
+}
 
 
 def car_recipe_view(recipe: CarRecipe) -> RenderableType:
@@ -33,7 +41,7 @@ def car_recipe_view(recipe: CarRecipe) -> RenderableType:
     if core.refusal:
         parts.append(Text(f"None: {core.refusal}."))
     else:
-        parts += [_parts(recipe), Text()]
+        parts.append(_parts(recipe))
         parts += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in core.limits]
     if core.reach < 1.0 and (core.limits or core.reach > 0.0):
         parts.append(Text(f"Inside the limits it goes {100.0 * core.reach:.1f} % of that way.", style="bold"))
@@ -123,8 +131,12 @@ def _by_corner(recipe: CarRecipe) -> Table:
 
 
 def _words(recipe: CarRecipe) -> str:
-    told = "; ".join(f"{_label(value)}: {value.sign}" for value in recipe.core.values if value.sign)
-    words = f"{signs(('toe', 'camber'))} {told[:1].upper()}{told[1:]}." if told else signs(("toe", "camber"))
+    names = [value.name for value in recipe.core.values] + list(_ALSO)
+    plus = [words for end, words in _PLUS.items() if any(_ends(name, end) for name in names)]
+    words = signs(("toe", "camber")).removesuffix(".") + "".join(f", {one}" for one in plus) + "."
+    for value in recipe.core.values:
+        if value.sign and not any(_ends(value.name, end) for end in (*_PLUS, "toe", "camber")):
+            words += f" {_label(value).capitalize()}: {value.sign}."
     if not recipe.inside:
         return words
     within = "" if recipe.core.nearest_within else " NOT ALL OF IT IS WITHIN THAT."
@@ -132,6 +144,10 @@ def _words(recipe: CarRecipe) -> str:
         f"Set like that, {recipe.core.nearest_minutes:.0f} minutes. The nearest settings are weighed by what is good "
         f"enough (common practice, no source).{within} {words}"
     )
+
+
+def _ends(name: str, end: str) -> bool:
+    return name.endswith(end) or (end == "height" and name.startswith("ride_height."))
 
 
 def _label(value: _core.CarRecipeValue) -> str:

@@ -40,8 +40,7 @@ def set_on(car: sw.Car, recipe: sw.CarRecipe, *, nearest: bool = False) -> sw.Ca
 def ends(values: dict[str, float]) -> dict[str, float]:
     """Heights of the two ends beside the values of `Rest`."""
     front, rear = (
-        0.5 * (values[f"ride_height.{end}_left_mm"] + values[f"ride_height.{end}_right_mm"])
-        for end in ("front", "rear")
+        0.5 * sum(values[f"ride_height.{end}_{side}_mm"] for side in ("left", "right")) for end in ("front", "rear")
     )
     return values | {"front_mm": front, "rear_mm": rear, "mean_mm": 0.5 * (front + rear)}
 
