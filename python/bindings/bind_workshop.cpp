@@ -5,7 +5,6 @@
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/card.hpp"
-#include "shimwise/workshop/recipes.hpp"
 #include "shimwise/workshop/tried.hpp"
 
 namespace py = pybind11;
@@ -235,38 +234,6 @@ void bind_expect(py::module_& module) {
                "What `after` will read, where `measured` was read of `before`. Raises OutOfReach.");
 }
 
-void bind_recipes(py::module_& module) {
-    py::class_<RecipePart>(module, "RecipePart", "One adjuster of a recipe: the exact amount, and what can be set.")
-        .def_readonly("key", &RecipePart::key)
-        .def_readonly("amount_mm", &RecipePart::amount_mm)
-        .def_readonly("turns", &RecipePart::turns)
-        .def_readonly("words", &RecipePart::words)
-        .def_readonly("minutes", &RecipePart::minutes)
-        .def_readonly("nearest_mm", &RecipePart::nearest_mm)
-        .def_readonly("nearest_shims", &RecipePart::nearest_shims)
-        .def_readonly("nearest_words", &RecipePart::nearest_words);
-    py::class_<Recipe>(module, "Recipe", "What moves one output alone.")
-        .def_readonly("output", &Recipe::output)
-        .def_readonly("by", &Recipe::by)
-        .def_readonly("kept", &Recipe::kept)
-        .def_readonly("parts", &Recipe::parts)
-        .def_readonly("change", &Recipe::change)
-        .def_readonly("nearest_change", &Recipe::nearest_change)
-        .def_readonly("minutes", &Recipe::minutes)
-        .def_readonly("nearest_minutes", &Recipe::nearest_minutes)
-        .def_readonly("limits", &Recipe::limits)
-        .def_readonly("reach", &Recipe::reach)
-        .def_readonly("refusal", &Recipe::refusal)
-        .def_property_readonly("inside", &Recipe::inside);
-    py::class_<Recipes>(module, "Recipes", "A corner's outputs, each moved alone, the spring's length held.")
-        .def_readonly("corner", &Recipes::corner)
-        .def_readonly("spring_length_mm", &Recipes::spring_length_mm)
-        .def_readonly("now", &Recipes::now)
-        .def_readonly("recipes", &Recipes::recipes);
-    module.def("recipes", &recipes, py::arg("car"), py::arg("corner"), py::arg("by"),
-               "Recipes of a corner, chassis frame. Raises InputError and OutOfReach.");
-}
-
 void bind_card(py::module_& module) {
     py::class_<CardLine>(module, "CardLine", "One thing to do.")
         .def_readonly("text", &CardLine::text)
@@ -307,7 +274,6 @@ void bind_workshop(py::module_& module) {
     bind_measured(module);
     bind_plan(module);
     bind_expect(module);
-    bind_recipes(module);
     bind_card(module);
 }
 

@@ -17,6 +17,7 @@ void bind_model(pybind11::module_& module);
 void bind_motion(pybind11::module_& module);
 void bind_rest(pybind11::module_& module);
 void bind_workshop(pybind11::module_& module);
+void bind_recipes(pybind11::module_& module);
 
 /// An enumeration whose Python names are the library's own list of names.
 template <class Enum, std::size_t N>

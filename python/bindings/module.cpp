@@ -9,4 +9,5 @@ PYBIND11_MODULE(_core, module) {
     shimwise::bind_motion(module);
     shimwise::bind_rest(module);
     shimwise::bind_workshop(module);
+    shimwise::bind_recipes(module);
 }

@@ -10,6 +10,7 @@ from shimwise import plots
 from shimwise._core import InputError, OutOfReach, Problem, __version__
 from shimwise.ackermann import ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.car_recipes import CarRecipe
 from shimwise.expected import Expected
 from shimwise.point_errors import point_errors
 from shimwise.point_fit import PointFit, fit_points
@@ -19,6 +20,7 @@ from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, 
 
 __all__ = [
     "Car",
+    "CarRecipe",
     "Corner",
     "Expected",
     "InputError",

@@ -9,12 +9,20 @@ import numpy.typing
 import typing
 
 __all__: list[str] = [
+    "Acting",
     "Adjuster",
+    "AxleRates",
     "Ballast",
     "Bar",
+    "BarForces",
     "Body",
     "CamberGauge",
     "Car",
+    "CarAim",
+    "CarRecipe",
+    "CarRecipeAsk",
+    "CarRecipeValue",
+    "CarValue",
     "Card",
     "CardLine",
     "CardStep",
@@ -61,7 +69,9 @@ __all__: list[str] = [
     "RecipePart",
     "Recipes",
     "RestCorner",
+    "RestCornerForces",
     "RestEnergy",
+    "RestForces",
     "RestModel",
     "RestOutput",
     "RestRow",
@@ -72,6 +82,7 @@ __all__: list[str] = [
     "Scale",
     "Settings",
     "SetupWheel",
+    "SolidState",
     "Stack",
     "StackChoice",
     "Target",
@@ -80,10 +91,14 @@ __all__: list[str] = [
     "Trial",
     "TurnedAdjuster",
     "Vector",
+    "WheelRate",
     "Which",
+    "WholeCarChange",
     "alignment",
     "as_read",
     "car_after",
+    "car_recipe",
+    "car_recipe_names",
     "card",
     "cautions",
     "column_names",
@@ -91,6 +106,7 @@ __all__: list[str] = [
     "curve_list",
     "curves",
     "did_you_mean",
+    "drawn_struts_mm",
     "effects",
     "expect",
     "forces",
@@ -103,6 +119,7 @@ __all__: list[str] = [
     "load_targets",
     "member_names",
     "missing_for",
+    "on_solid_struts",
     "on_tyres",
     "output_list",
     "plan",
@@ -114,6 +131,7 @@ __all__: list[str] = [
     "refit",
     "rest",
     "rest_energy",
+    "rest_forces",
     "rest_model",
     "rest_outputs",
     "rest_table",
@@ -122,11 +140,14 @@ __all__: list[str] = [
     "save_settings",
     "settings_after",
     "settings_of",
+    "solid_outputs",
+    "solid_table",
     "stack_choices",
     "stack_together",
     "steer_list",
     "steering",
     "tried",
+    "wheel_rates",
     "with_ballast",
     "with_points_moved",
     "with_settings",
@@ -756,7 +777,7 @@ class Forces:
     @property
     def along_upper_pickups_N(self) -> float: ...
     @property
-    def axial_N(self) -> typing.Annotated[list[float | None], "FixedSize(7)"]: ...
+    def axial_N(self) -> typing.Annotated[list[float | None], "FixedSize(8)"]: ...
     @property
     def contact_mm(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
     @property
@@ -769,6 +790,17 @@ class Forces:
     def out_of_balance_N(self) -> float: ...
     @property
     def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
+
+class RestOutput:
+    """
+    One value of a car at rest: its name, unit and sign.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
 
 class ChassisPose:
     """
@@ -826,7 +858,7 @@ class RestState:
     """
     The car at rest on its springs.
     """
-    def row(self, outputs: collections.abc.Sequence[...]) -> list[float]:
+    def row(self, outputs: collections.abc.Sequence[RestOutput]) -> list[float]:
         """
         These values, in order.
         """
@@ -836,17 +868,6 @@ class RestState:
     def energies_Nmm(self) -> list[float]: ...
     @property
     def pose(self) -> ChassisPose: ...
-
-class RestOutput:
-    """
-    One value of a car at rest: its name, unit and sign.
-    """
-    @property
-    def name(self) -> str: ...
-    @property
-    def sign(self) -> str: ...
-    @property
-    def unit(self) -> str: ...
 
 class RestVariable:
     """
@@ -899,6 +920,97 @@ class RestModel:
     def total_kg(self) -> float: ...
     @property
     def twists(self) -> bool: ...
+
+class Acting:
+    """
+    A force on a body of a corner, and where it acts: x, y, z.
+    """
+    @property
+    def at_mm(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def force_N(self) -> typing.Annotated[list[float], "FixedSize(3)"]: ...
+    @property
+    def on(self) -> str: ...
+
+class RestCornerForces:
+    """
+    Forces in a corner at rest, chassis frame of its half.
+    """
+    @property
+    def drop_link(self) -> Acting | None: ...
+    @property
+    def forces(self) -> Forces: ...
+    @property
+    def third(self) -> Acting | None: ...
+    @property
+    def weight(self) -> Acting: ...
+
+class BarForces:
+    """
+    A bar between drop links and bearings; left, then right.
+    """
+    @property
+    def along_bearings_N(self) -> float: ...
+    @property
+    def arm_N(self) -> typing.Annotated[list[typing.Annotated[list[float], "FixedSize(3)"]], "FixedSize(2)"]: ...
+    @property
+    def arm_mm(self) -> typing.Annotated[list[typing.Annotated[list[float], "FixedSize(3)"]], "FixedSize(2)"]: ...
+    @property
+    def bearing_N(self) -> typing.Annotated[list[typing.Annotated[list[float], "FixedSize(3)"]], "FixedSize(2)"]: ...
+    @property
+    def out_of_balance_N(self) -> float: ...
+    @property
+    def torsion_Nmm(self) -> float: ...
+
+class RestForces:
+    """
+    Forces in every corner and bar of a car at rest.
+    """
+    @property
+    def bars(self) -> typing.Annotated[list[BarForces | None], "FixedSize(2)"]: ...
+    @property
+    def corners(self) -> typing.Annotated[list[RestCornerForces], "FixedSize(4)"]: ...
+
+class WheelRate:
+    """
+    Load of a wheel per mm of its contact's rise, in parts.
+    """
+    @property
+    def bar_N_per_mm(self) -> float: ...
+    @property
+    def load_N_per_mm(self) -> float: ...
+    @property
+    def rubber_N_per_mm(self) -> float: ...
+    @property
+    def spring_N_per_mm(self) -> float: ...
+    @property
+    def third_N_per_mm(self) -> float: ...
+    @property
+    def total_N_per_mm(self) -> float: ...
+    @property
+    def unsprung_N_per_mm(self) -> float: ...
+
+class AxleRates:
+    """
+    Rates of an axle's wheels, left and right; None on a droop stop.
+    """
+    @property
+    def bump(self) -> typing.Annotated[list[WheelRate | None], "FixedSize(2)"]: ...
+    @property
+    def roll(self) -> typing.Annotated[list[WheelRate | None], "FixedSize(2)"]: ...
+    @property
+    def single(self) -> typing.Annotated[list[WheelRate | None], "FixedSize(2)"]: ...
+
+class SolidState:
+    """
+    The car on solid struts in place of its springs and dampers.
+    """
+    @property
+    def over_pad_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+    @property
+    def rocking_mm(self) -> float: ...
+    @property
+    def stands(self) -> RestState: ...
 
 class Settings:
     """
@@ -1248,6 +1360,17 @@ class NextReading:
     @property
     def upper(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
 
+class WholeCarChange:
+    """
+    Heights and weights once the car stands again.
+    """
+    @property
+    def held(self) -> str: ...
+    @property
+    def values(self) -> list[...]: ...
+    @property
+    def why_not(self) -> str: ...
+
 class Choice:
     """
     One way to set the car.
@@ -1264,6 +1387,8 @@ class Choice:
     def next(self) -> NextReading: ...
     @property
     def touches(self) -> bool: ...
+    @property
+    def whole(self) -> WholeCarChange: ...
     @property
     def within(self) -> bool: ...
 
@@ -1372,6 +1497,21 @@ class ExpectedTotal:
     @property
     def then_deg(self) -> float: ...
 
+class CarValue:
+    """
+    A height, weight, share or difference that was read, now and then.
+    """
+    @property
+    def deviation(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def then(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+
 class Expected:
     """
     The readings to expect after a change.
@@ -1379,7 +1519,56 @@ class Expected:
     @property
     def car(self) -> str: ...
     @property
+    def car_values(self) -> list[CarValue]: ...
+    @property
     def corners(self) -> typing.Annotated[list[ExpectedCorner], "FixedSize(4)"]: ...
+    @property
+    def frame(self) -> str: ...
+    @property
+    def held(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def totals(self) -> list[ExpectedTotal]: ...
+
+class CardLine:
+    """
+    One thing to do.
+    """
+    @property
+    def corner(self) -> str: ...
+    @property
+    def expect(self) -> Expectation | None: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def text(self) -> str: ...
+
+class CardStep:
+    """
+    A step of the working order.
+    """
+    @property
+    def boxes(self) -> bool: ...
+    @property
+    def lines(self) -> list[CardLine]: ...
+    @property
+    def number(self) -> int: ...
+    @property
+    def title(self) -> str: ...
+
+class Card:
+    """
+    The job in working order.
+    """
+    @property
+    def car(self) -> str: ...
+    @property
+    def cautions(self) -> list[str]: ...
     @property
     def frame(self) -> str: ...
     @property
@@ -1387,7 +1576,15 @@ class Expected:
     @property
     def notes(self) -> list[str]: ...
     @property
-    def totals(self) -> list[ExpectedTotal]: ...
+    def refusals(self) -> list[str]: ...
+    @property
+    def steps(self) -> list[CardStep]: ...
+    @property
+    def title(self) -> str: ...
+    @property
+    def touches(self) -> bool: ...
+    @property
+    def which(self) -> Which: ...
 
 class RecipePart:
     """
@@ -1452,58 +1649,88 @@ class Recipes:
     @property
     def spring_length_mm(self) -> float: ...
 
-class CardLine:
+class CarAim:
     """
-    One thing to do.
+    A value of the car at rest that is to change, and by how much.
+    """
+    def __init__(self, what: str, by: typing.SupportsFloat | typing.SupportsIndex) -> None: ...
+    @property
+    def by(self) -> float: ...
+    @property
+    def what(self) -> str: ...
+
+class CarRecipeAsk:
+    """
+    What is to change, what is kept, what may turn.
+    """
+    def __init__(
+        self,
+        aims: collections.abc.Sequence[CarAim],
+        keep: collections.abc.Sequence[str] | None = None,
+        turn: collections.abc.Sequence[str] = [],
+    ) -> None: ...
+    @property
+    def aims(self) -> list[CarAim]: ...
+    @property
+    def keep(self) -> list[str] | None: ...
+    @property
+    def turn(self) -> list[str]: ...
+
+class CarRecipeValue:
+    """
+    What a recipe of the whole car aims at or keeps.
     """
     @property
-    def corner(self) -> str: ...
+    def aim(self) -> bool: ...
     @property
-    def expect(self) -> Expectation | None: ...
+    def by(self) -> float: ...
     @property
-    def key(self) -> str: ...
+    def change(self) -> float: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def nearest_change(self) -> float: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def tolerance(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+
+class CarRecipe:
+    """
+    The turns that change some values of the car at rest and keep others.
+    """
+    @property
+    def change(self) -> list[float]: ...
+    @property
+    def inside(self) -> bool: ...
+    @property
+    def limits(self) -> list[str]: ...
     @property
     def minutes(self) -> float: ...
     @property
-    def text(self) -> str: ...
-
-class CardStep:
-    """
-    A step of the working order.
-    """
+    def nearest_change(self) -> list[float]: ...
     @property
-    def boxes(self) -> bool: ...
+    def nearest_minutes(self) -> float: ...
     @property
-    def lines(self) -> list[CardLine]: ...
-    @property
-    def number(self) -> int: ...
-    @property
-    def title(self) -> str: ...
-
-class Card:
-    """
-    The job in working order.
-    """
-    @property
-    def car(self) -> str: ...
-    @property
-    def cautions(self) -> list[str]: ...
-    @property
-    def frame(self) -> str: ...
-    @property
-    def minutes(self) -> float: ...
+    def nearest_within(self) -> bool: ...
     @property
     def notes(self) -> list[str]: ...
     @property
-    def refusals(self) -> list[str]: ...
+    def now(self) -> list[float]: ...
     @property
-    def steps(self) -> list[CardStep]: ...
+    def outputs(self) -> list[RestOutput]: ...
     @property
-    def title(self) -> str: ...
+    def parts(self) -> list[RecipePart]: ...
     @property
-    def touches(self) -> bool: ...
+    def reach(self) -> float: ...
     @property
-    def which(self) -> Which: ...
+    def refusal(self) -> str: ...
+    @property
+    def values(self) -> list[CarRecipeValue]: ...
 
 def alignment(
     corner: Corner,
@@ -1520,6 +1747,20 @@ def as_read(car: Car, measured: Measured) -> Car:
     """
 
 def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
+def car_recipe(
+    model: RestModel,
+    ask: CarRecipeAsk,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> CarRecipe:
+    """
+    A recipe of the whole car at rest. Raises InputError and OutOfReach.
+    """
+
+def car_recipe_names(model: RestModel) -> list[str]:
+    """
+    What a recipe of this car may aim at or keep.
+    """
+
 def card(plan: Plan, car: Car, which: Which) -> Card: ...
 def cautions() -> list[str]:
     """
@@ -1549,6 +1790,11 @@ def curves(
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
+    """
+
+def drawn_struts_mm(car: Car) -> typing.Annotated[list[float], "FixedSize(4)"]:
+    """
+    Eye to eye as drawn.
     """
 
 def effects(
@@ -1607,7 +1853,7 @@ def load_car(path: str) -> Car:
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
-def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
+def member_names() -> typing.Annotated[list[str], "FixedSize(8)"]:
     """
     Names of all members, in order.
     """
@@ -1615,6 +1861,15 @@ def member_names() -> typing.Annotated[list[str], "FixedSize(7)"]:
 def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex) -> str:
     """
     Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
+    """
+
+def on_solid_struts(
+    model: RestModel,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+    struts_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> SolidState:
+    """
+    The best plane of the car on solid struts. Raises OutOfReach.
     """
 
 def on_tyres(model: RestModel) -> RestModel:
@@ -1691,6 +1946,11 @@ def rest_energy(
     Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.
     """
 
+def rest_forces(model: RestModel, state: RestState) -> RestForces:
+    """
+    Forces in every corner and in the bars of a car at rest. Raises OutOfReach.
+    """
+
 def rest_model(car: Car) -> RestModel:
     """
     Reads a car once. Raises OutOfReach.
@@ -1726,6 +1986,20 @@ def save_settings(settings: Settings, path: str) -> None:
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_of(car: Car) -> Settings: ...
+def solid_outputs(model: RestModel) -> list[RestOutput]:
+    """
+    Values that a car on solid struts has, in order.
+    """
+
+def solid_table(
+    model: RestModel,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+    struts_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> RestTable:
+    """
+    The effect table of the whole car with its struts held. Raises OutOfReach.
+    """
+
 def stack_choices(
     fitted_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
     box_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
@@ -1761,6 +2035,11 @@ def steering(
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
+    """
+
+def wheel_rates(model: RestModel, state: RestState) -> typing.Annotated[list[AxleRates], "FixedSize(2)"]:
+    """
+    Wheel rates of a car at rest, the chassis held: front, rear.
     """
 
 def with_ballast(

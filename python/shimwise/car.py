@@ -20,10 +20,12 @@ if TYPE_CHECKING:
     import xarray as xr
     from numpy.typing import NDArray
 
+    from shimwise.car_recipes import CarRecipe
     from shimwise.expected import Expected
     from shimwise.recipes import Recipes
     from shimwise.rest import Rest
     from shimwise.rest_effects import RestEffects
+    from shimwise.solid import Solid
     from shimwise.workshop import Measured
 
 __all__ = ["Car", "Corner", "DemoFiles", "demo_car", "demo_files", "load_car"]
@@ -368,9 +370,32 @@ class Car:
             OutOfReach: the car cannot rest like that; names what cannot be, and the amount. A damper on its droop stop
                 is a state and no error.
         """
-        from shimwise.rest import Rest, stand
+        from shimwise.rest import Rest
+        from shimwise.standing import stand
 
         return Rest(stand(self, pads_mm, settings, ballast_kg, on_tyres))
+
+    def on_solid_struts(
+        self,
+        *,
+        pads_mm: Mapping[str, float] | None = None,
+        settings: Mapping[str, Words] | _core.Settings | str | PathLike[str] | None = None,
+        struts_mm: Mapping[str, float] | None = None,
+    ) -> Solid:
+        """Return the car on solid struts: heights and alignment of the best plane, what is left to rock; no weights.
+
+        Args:
+            pads_mm, settings: as in `at_rest`.
+            struts_mm: from a corner to the length of its strut eye to eye, mm; left out: as drawn.
+
+        Raises:
+            InputError: no such corner or adjuster, or no finite number.
+            OutOfReach: a strut of that length cannot be reached.
+        """
+        from shimwise.solid import Solid, struts_of
+        from shimwise.standing import stand
+
+        return Solid(stand(self, pads_mm, settings, None, False), struts_of(self, struts_mm))
 
     def effects(
         self,
@@ -385,9 +410,11 @@ class Car:
 
         Args:
             hold: "rest": the whole car comes to rest again on its springs, so that each adjuster, each pad and each
-                ballast moves every value of `at_rest`. "contact", "wheel", "spring": corner by corner as in
+                ballast moves every value of `at_rest`. "spring": solid struts of the drawn length, the chassis takes
+                the best plane, values of `on_solid_struts`. "contact", "wheel": corner by corner as in
                 `Corner.effects`, in the chassis frame.
-            pads_mm, settings, ballast_kg, on_tyres: as in `at_rest`; all but settings are for hold = "rest" alone.
+            pads_mm, settings, ballast_kg, on_tyres: as in `at_rest`; ballast and tyres are for hold = "rest" alone,
+                pads for "rest" and "spring".
 
         Returns:
             DataFrame with the index (adjuster, per), such as ("front_left.track rod", "turn"): "turn", "mm" and (of
@@ -403,10 +430,23 @@ class Car:
             return self.rest_effects(
                 pads_mm=pads_mm, settings=settings, ballast_kg=ballast_kg, on_tyres=on_tyres
             ).frame()
-        if pads_mm is not None or ballast_kg is not None or on_tyres:
+        if ballast_kg is not None or on_tyres or (pads_mm is not None and hold != "spring"):
             raise _core.InputError(f'hold = {hold!r}: pads, ballast and tyres need hold = "rest"')
+        if hold == "spring":
+            return self._solid_effects(pads_mm, settings).frame()
         car = self if settings is None else self.with_settings(settings)
         return tables.corners_frame({name: corner.effects(hold) for name, corner in car.corners.items()})
+
+    def _solid_effects(self, pads_mm: Mapping[str, float] | None, settings: Any) -> RestEffects:
+        from shimwise.rest_effects import RestEffects
+        from shimwise.solid import struts_of
+        from shimwise.standing import stand
+
+        standing = stand(self, pads_mm, settings, None, False)
+        struts = list(struts_of(self, None).values())
+        return RestEffects(
+            standing, _core.solid_table(standing.model, list(standing.pads_mm.values()), struts), "spring"
+        )
 
     def rest_effects(
         self,
@@ -417,10 +457,41 @@ class Car:
         on_tyres: bool = False,
     ) -> RestEffects:
         """The same with hold = "rest" as plain numbers, without pandas."""
-        from shimwise.rest import stand
         from shimwise.rest_effects import RestEffects
+        from shimwise.standing import stand
 
-        return RestEffects(stand(self, pads_mm, settings, ballast_kg, on_tyres))
+        standing = stand(self, pads_mm, settings, ballast_kg, on_tyres)
+        return RestEffects(standing, _core.rest_table(standing.model, list(standing.pads_mm.values())), "rest")
+
+    def recipe(
+        self,
+        aims: Mapping[str, float | str],
+        keep: Sequence[str] | None = None,
+        turn: Sequence[str] | None = None,
+        pads_mm: Mapping[str, float] | None = None,
+    ) -> CarRecipe:
+        """Return the turns that change some values of the car at rest by given amounts and leave others where they are.
+
+        The least work that does it, exact on the re-solved car, and the nearest settings that can be set.
+
+        Args:
+            aims: from a value to its change: a number, or words such as "+2 mm". Values: "front_height", "rear_height",
+                "mean_height", and those of `at_rest` without their units, such as "rake", "cross_weight",
+                "front_difference", "ride_height.front_left", "front_left.toe".
+            keep: values that stay; also "others", what stays where this is left out, and "toe", "camber", "caster" of
+                all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims leave them free.
+            turn: what may turn: purposes, adjusters by name ("pushrod": at every corner), or as "front_left.pushrod".
+                Left out: what is there for ride height and corner weight, and for whatever else is aimed at or kept.
+            pads_mm: as in `at_rest`.
+
+        Raises:
+            InputError: no such value, adjuster or pad, or an amount that is 0, no finite number or in another unit.
+            OutOfReach: the car as it stands is not at rest. What cannot be done is no error: `refusal` says why.
+        """
+        from shimwise.car_recipes import car_recipe
+        from shimwise.standing import stand
+
+        return car_recipe(stand(self, pads_mm, None, None, False), aims, keep, turn)
 
     def adjuster(self, key: str) -> _core.Adjuster:
         """Return the adjuster "corner.adjuster name" as it stands.

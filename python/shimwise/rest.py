@@ -2,102 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cached_property
-from numbers import Real
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from shimwise import _core, rest_views, texts
+from shimwise import _core, rest_views
+from shimwise.forces import Forces
+from shimwise.standing import Stand, Standing, by_corner_frame
 
 if TYPE_CHECKING:
     import pandas as pd
+    from rich.console import RenderableType
 
-    from shimwise.car import Car
+__all__ = ["Rest"]
 
-__all__ = ["Rest", "Stand", "stand"]
-
-_FAR_MM = 1_000.0  # from a common zero
 _LOADS = ("to_shortest_mm", "to_droop_stop_mm", "to_rubber_mm", "on_droop_stop", "stop_pull_N", "missing_N")
+_MOTIONS = ("single", "bump", "roll")
 
 
-class Stand(NamedTuple):
-    """A car, what it stands on and what is in it."""
-
-    car: Car
-    model: _core.RestModel
-    pads_mm: dict[str, float]  # all four
-    ballast_kg: dict[str, float]  # all of the car's
-    on_tyres: bool
-
-
-class Rest:
-    """A car at rest on its springs, made by `Car.at_rest`; alignment in the ground frame.
-
-    Ground: z along the normal of the best plane through the four pads, x the chassis' x laid onto it.
-    """
+class Rest(Standing):
+    """A car at rest on its springs, made by `Car.at_rest`; alignment in the ground frame."""
 
     def __init__(self, stand: Stand) -> None:
-        self.stand = stand
-        self.core = _core.rest(stand.model, list(stand.pads_mm.values()))
-        self.outputs = _core.rest_outputs(stand.model)
-
-    @cached_property
-    def values(self) -> dict[str, float]:
-        """Every value by its name: "cross_weight_percent", "front_left.toe_deg", "ride_height.rear_left_mm"."""
-        return dict(zip((o.name for o in self.outputs), self.core.row(self.outputs), strict=True))
-
-    def value(self, name: str) -> float:
-        """Return one value by its name.
-
-        Raises:
-            InputError: the car has no such value.
-        """
-        if name not in self.values:
-            meant = _core.did_you_mean(str(name), list(self.values)) or "; Rest.values has all of them"
-            raise _core.InputError(f"{name!r}: {self.stand.car.name} at rest has no such value{meant}")
-        return self.values[name]
-
-    @property
-    def height_mm(self) -> float:
-        """Chassis origin over the ground plane."""
-        return self.values["height_mm"]
-
-    @property
-    def pitch_deg(self) -> float:
-        """Of the chassis over the ground plane, + = nose down."""
-        return self.values["pitch_deg"]
-
-    @property
-    def roll_deg(self) -> float:
-        """Of the chassis over the ground plane, + = left side up."""
-        return self.values["roll_deg"]
-
-    @property
-    def twist_deg(self) -> float | None:
-        """Roll of the chassis' front half less roll of its rear half; None where it is rigid."""
-        return self.values.get("twist_deg")
-
-    @property
-    def chassis_is_rigid(self) -> bool:
-        """Whether the file gives the chassis no torsional rate."""
-        return not self.stand.model.twists
-
-    @property
-    def ride_heights_mm(self) -> dict[str, float]:
-        """Ride heights by point, perpendicular to the ground plane."""
-        return {p.name: self.values[f"ride_height.{p.name}_mm"] for p in self.stand.model.car.ride_heights}
-
-    @property
-    def rake_mm(self) -> float | None:
-        """Ride height rear less front, each the mean of left and right; None where the file names no points for it."""
-        return self.values.get("rake_mm")
-
-    @property
-    def rake_deg(self) -> float | None:
-        """The same as an angle over the distance of the two mid points."""
-        return self.values.get("rake_angle_deg")
+        super().__init__(stand, _core.rest(stand.model, list(stand.pads_mm.values())), _core.rest_outputs(stand.model))
 
     @property
     def weights_kg(self) -> dict[str, float]:
@@ -148,16 +73,6 @@ class Rest:
         return {axle: self.values[f"{axle}_{what}"] for axle in ("front", "rear") if f"{axle}_{what}" in self.values}
 
     @property
-    def corners(self) -> pd.DataFrame:
-        """Every output of `Corner.alignment`: corners x outputs, in the ground frame."""
-        return _frame(self._outputs_by_corner(), "ground")
-
-    @property
-    def about_chassis(self) -> pd.DataFrame:
-        """The same in the chassis frame, as a corner by itself has it."""
-        return _frame(self._about_chassis_by_corner(), "chassis")
-
-    @property
     def loads(self) -> pd.DataFrame:
         """How each strut stands: corners x columns.
 
@@ -165,24 +80,73 @@ class Rest:
         `to_droop_stop_mm` and `to_rubber_mm` (below 0: squeezed), NaN where the file gives no such stop;
         `on_droop_stop`, with the stop's pull `stop_pull_N` and the load at the wheel that it takes away, `missing_N`.
         """
-        return _frame(self._loads_by_corner(), "")
+        return by_corner_frame(self._loads_by_corner(), "")
 
-    def _outputs_by_corner(self) -> dict[str, dict[str, float]]:
-        columns = _core.column_names()
-        return {c: {name: self.values[f"{c}.{name}"] for name in columns} for c in _core.CornerId.__members__}
+    def forces(self, corner: str) -> Forces:
+        """Forces in a corner for all that acts at rest: pad, unsprung weight, drop link and third element.
 
-    def _about_chassis_by_corner(self) -> dict[str, dict[str, float]]:
-        columns = _core.column_names()
+        In the chassis frame of the corner's half; where a drop link or third element acts, its pull is a member too.
+
+        Raises:
+            InputError: no such corner.
+            OutOfReach: the linkage is at its toggle.
+        """
+        if corner not in _core.CornerId.__members__:
+            raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(_core.CornerId.__members__)}")
+        found = _core.rest_forces(self.stand.model, self.state)
+        return Forces(found.corners[_core.CornerId.__members__[corner].value].forces)
+
+    @property
+    def bar_forces_N(self) -> dict[str, pd.DataFrame]:
+        """Of each connected bar, by axle: (arm left, arm right, bearing left, bearing right) x (x, y, z).
+
+        On the bar at its arms, on the chassis at its bearings (the part across the bar's axis).
+        """
+        import pandas as pd
+
+        bars = zip(("front", "rear"), _core.rest_forces(self.stand.model, self.state).bars, strict=True)
+        rows = ["arm left", "arm right", "bearing left", "bearing right"]
         return {
-            name: dict(zip(columns, corner.in_chassis, strict=True))
-            for name, corner in zip(_core.CornerId.__members__, self.core.corners, strict=True)
+            axle: pd.DataFrame([*bar.arm_N, *bar.bearing_N], index=rows, columns=["x", "y", "z"])
+            for axle, bar in bars
+            if bar is not None
         }
+
+    @property
+    def wheel_rates(self) -> pd.DataFrame:
+        """Load of a wheel per mm of its contact's rise, the chassis held, N/mm: (corner, motion) x parts.
+
+        Motions: "single" (this wheel alone), "bump" (both of the axle rise), "roll" (the other one falls as much).
+        Parts: spring and rubber (rate times motion ratio squared), load (load times change of the motion ratio),
+        unsprung, bar, third, and their total. A wheel on its droop stop has none: NaN.
+        """
+        import pandas as pd
+
+        rows = self._wheel_rates_by_corner()
+        index = pd.MultiIndex.from_tuples(rows, names=["corner", "motion"])
+        return pd.DataFrame(list(rows.values()), index=index, dtype=float)
+
+    def _wheel_rates_by_corner(self) -> dict[tuple[str, str], dict[str, float]]:
+        found = _core.wheel_rates(self.stand.model, self.state)
+        parts = [name for name in dir(_core.WheelRate) if name.endswith("_N_per_mm")]
+        rows = {}
+        for place, corner in enumerate(_core.CornerId.__members__):
+            for motion in _MOTIONS:
+                rate = getattr(found.axles[place // 2], motion)[place % 2]
+                rows[corner, motion] = {part: float("nan") if rate is None else getattr(rate, part) for part in parts}
+        return rows
+
+    def _rates_as_plain_data(self) -> dict[str, dict[str, Any]]:
+        plain: dict[str, dict[str, Any]] = {corner: {} for corner in _core.CornerId.__members__}
+        for (corner, motion), parts in self._wheel_rates_by_corner().items():
+            plain[corner][motion] = None if parts["total_N_per_mm"] != parts["total_N_per_mm"] else parts
+        return plain
 
     def _loads_by_corner(self) -> dict[str, dict[str, Any]]:
         return {
             name: {load: self.values[f"{name}.{load}"] for load in ("spring_load_N", "rubber_load_N")}
             | {field: getattr(corner, field) for field in _LOADS}
-            for name, corner in zip(_core.CornerId.__members__, self.core.corners, strict=True)
+            for name, corner in zip(_core.CornerId.__members__, self.state.corners, strict=True)
         }
 
     def as_dict(self) -> dict[str, Any]:
@@ -200,63 +164,15 @@ class Rest:
             "values": self.values,
             "about_chassis": self._about_chassis_by_corner(),
             "struts": self._loads_by_corner(),
+            "wheel_rates": self._rates_as_plain_data(),
+            "forces": {corner: self.forces(corner).as_dict() for corner in _core.CornerId.__members__},
         }
 
-    def text(self, *, width: int = 80) -> str:
-        """Return the tables as text."""
-        return texts.text_of(rest_views.rest_view(self), width)
+    @property
+    def chassis_words(self) -> str:
+        """What every table of weights says."""
+        return rest_views.chassis_words(self.chassis_is_rigid)
 
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(rest_views.rest_view(self))
-
-
-def stand(
-    car: Car,
-    pads_mm: Mapping[str, float] | None,
-    settings: Any,
-    ballast_kg: Mapping[str, float] | None,
-    on_tyres: bool,
-) -> Stand:
-    """Check the arguments of `Car.at_rest`, then read the car once."""
-    pads = _numbers("pads_mm", pads_mm, "pad", dict.fromkeys(_core.CornerId.__members__, 0.0), car.name)
-    for name, height in pads.items():
-        if not abs(height) <= _FAR_MM:
-            raise _core.InputError(f"pads_mm: {name} = {height:g}: goes beyond {_FAR_MM:.0f} mm")
-    now_kg = {ballast.name: ballast.now_kg for ballast in car.core.ballast}
-    ballast = _numbers("ballast_kg", ballast_kg, "ballast", now_kg, car.name)
-    if settings is not None:
-        car = car.with_settings(settings)
-    model = _core.with_ballast(_core.rest_model(car.core), ballast)
-    return Stand(car, _core.on_tyres(model) if on_tyres else model, pads, ballast, on_tyres)
-
-
-def _numbers(argument: str, given: object, what: str, known: dict[str, float], car: str) -> dict[str, float]:
-    """All that the car has, what is given in its place."""
-    if given is None:
-        return known
-    if not isinstance(given, Mapping):
-        raise _core.InputError(f"{argument} = {given!r}: needs names and numbers, such as {{{_like(known)}}}")
-    for name, number in given.items():
-        if name not in known:
-            meant = _core.did_you_mean(str(name), list(known)) or f"; it has {', '.join(known) or 'none'}"
-            raise _core.InputError(f"{argument}: {name!r}: {car} has no such {what}{meant}")
-        if not isinstance(number, Real) or not np.isfinite(float(number)):
-            raise _core.InputError(f"{argument}: {name} = {number!r}: needs a finite number")
-    return known | {name: float(number) for name, number in given.items()}
-
-
-def _like(known: dict[str, float]) -> str:
-    return f'"{next(iter(known), "name")}": 2.0'
-
-
-def _frame(rows: dict[str, dict[str, Any]], frame: str) -> pd.DataFrame:
-    import pandas as pd
-
-    table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("corner")
-    # a column without any number: no corner has such a stop
-    table = table.astype({column: float for column, kind in table.dtypes.items() if kind.kind == "O"})
-    table.attrs = {"frame": frame} if frame else {}
-    return table
+    def view(self) -> RenderableType:
+        """The tables as they are printed."""
+        return rest_views.rest_view(self)

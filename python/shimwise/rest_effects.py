@@ -10,7 +10,7 @@ from shimwise import _core
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.rest import Stand
+    from shimwise.standing import Stand
 
 __all__ = ["RestEffects", "Row"]
 
@@ -31,11 +31,12 @@ class Row(NamedTuple):
 
 
 class RestEffects:
-    """What every adjuster, pad and ballast does to a car at rest, in the ground frame."""
+    """What every adjuster, pad and ballast does to a car at rest (or on solid struts), in the ground frame."""
 
-    def __init__(self, stand: Stand) -> None:
+    def __init__(self, stand: Stand, core: _core.RestTable, hold: str) -> None:
         self.stand = stand
-        self.core = _core.rest_table(stand.model, list(stand.pads_mm.values()))
+        self.core = core
+        self.hold = hold
         self.columns = [output.name for output in self.core.outputs]
 
     @cached_property
@@ -77,7 +78,7 @@ class RestEffects:
             [(row.variable.key, row.per_words) for row in self.rows], names=["adjuster", "per"]
         )
         frame = pd.DataFrame([row.change for row in self.rows], index=index, columns=self.columns)
-        frame.attrs.update({"hold": "rest", "frame": "ground", "at": self.now} | self._about())
+        frame.attrs.update({"hold": self.hold, "frame": "ground", "at": self.now} | self._about())
         return frame
 
     def as_dict(self, corner: str | None = None) -> dict[str, Any]:

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.rest import Rest, Stand
+    from shimwise.rest import Rest
+    from shimwise.standing import Stand
 
 __all__ = ["RIGID_NOTE", "bars_off", "chassis_words", "rest_view"]
 
@@ -44,7 +45,7 @@ def rest_view(rest: Rest) -> RenderableType:
         _whole_car(rest),
     ]
     words = signs(("toe", "camber", "caster", "thrust angle"))
-    if any(corner.to_shortest_mm is not None or corner.to_rubber_mm is not None for corner in rest.core.corners):
+    if any(corner.to_shortest_mm is not None or corner.to_rubber_mm is not None for corner in rest.state.corners):
         words += " Room to a stop is counted at the damper."
     parts += [Text(), Text(words)]
     parts += [bullet("!", note) for note in _stops(rest)]
@@ -97,7 +98,7 @@ def _by_corner(rest: Rest) -> Table:
     row("spring load, N", "spring_load_N", 0)
     if any(rest.values[f"{c}.rubber_load_N"] for c in corners):
         row("bump rubber load, N", "rubber_load_N", 0)
-    for label, rooms in _rooms(rest.core.corners).items():
+    for label, rooms in _rooms(rest.state.corners).items():
         if any(rooms):
             table.add_row(label, *rooms)
     return table
@@ -184,7 +185,7 @@ def _sided(value: float, digits: int, unit: str, plus: str, minus: str) -> tuple
 def _stops(rest: Rest) -> list[str]:
     return [
         _stop(name, corner)
-        for name, corner in zip(_core.CornerId.__members__, rest.core.corners, strict=True)
+        for name, corner in zip(_core.CornerId.__members__, rest.state.corners, strict=True)
         if corner.on_droop_stop
     ]
 

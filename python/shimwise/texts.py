@@ -27,6 +27,7 @@ __all__ = [
     "spoken",
     "text_of",
     "toml_text",
+    "unit_word",
 ]
 
 # A plain sign is never shown alone: what plus means, for a table's foot.
@@ -78,8 +79,13 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
     """A number with its unit, never "-0.0"; nothing for None."""
     if value is None:
         return ""
-    unit = {"percent": "%"}.get(unit, unit)
+    unit = unit_word(unit)
     return f"{round(value, digits) + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
+
+
+def unit_word(unit: str) -> str:
+    """A unit as it is read."""
+    return {"percent": "%"}.get(unit, unit)
 
 
 def printable(text: str) -> str:

@@ -21,6 +21,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double most_sets = 1e5;
+constexpr int most_rests = 2'000;      // in a search: seconds
 constexpr int steps_either_side = 24;  // of the exact amount: what is looked at for the nearest settings
 constexpr std::size_t listed_first = 50;
 constexpr std::size_t listed_at_most = 3200;
@@ -46,6 +47,7 @@ public:
 
 private:
     std::vector<WorkSet> sets();
+    void choose(const std::vector<WorkSet>& sets);
     void tell(const RecipeFound& found);
     bool set_nearest(const RecipeFound& found);
     void tell_values();
@@ -90,19 +92,28 @@ CarRecipe CarFinder::recipe() {
     note_stops(state_, "now");
     recipe_.refusal = all_.empty() ? "this car has nothing that may turn for it"
                                    : why_not_together(solver_, task_, all_, change_, model_.twists());
-    if (recipe_.refusal.empty()) {
-        const std::vector<WorkSet> tried = sets();
-        const auto found = least_work(tried, solver_, bench_, change_);
-        if (found) {
-            tell(*found);
-        } else {
-            recipe_.refusal = solver_.failure().empty() ? "no turns were found that meet it"
-                                                        : "the car does not get that far: " + solver_.failure();
-        }
-        recipe_.reach = recipe_.inside() ? 1.0 : reach_of(tried, solver_, bench_, change_);
-    }
+    if (recipe_.refusal.empty()) choose(sets());
     tell_values();
     return std::move(recipe_);
+}
+
+void CarFinder::choose(const std::vector<WorkSet>& sets) {
+    solver_.allow(most_rests);
+    const auto found = least_work(sets, solver_, bench_, change_);
+    bool spent = solver_.spent();
+    if (found) tell(*found);
+    recipe_.reach = 1.0;
+    if (!found || !recipe_.inside()) {
+        solver_.allow(most_rests);
+        recipe_.reach = reach_of(sets, solver_, bench_, change_);
+        spent = spent || solver_.spent();
+    }
+    if (!found)
+        recipe_.refusal = solver_.failure().empty() ? "no turns were found that meet it"
+                                                    : "the car finds no rest that far: " + solver_.failure();
+    if (spent)
+        recipe_.notes.push_back("the search was ended after " + std::to_string(most_rests) +
+                                " states of the car at rest: it may go further, or with less work");
 }
 
 void CarFinder::tell(const RecipeFound& found) {

@@ -12,6 +12,8 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+constexpr int cost_of_failure = 10;  // in states of the car: every step of its search is halved to the last
+
 /// Column of an adjuster in the rest table.
 Index column_of(const RestModel& m, const AdjusterPlace& place) {
     std::size_t column = place.adjuster;
@@ -59,12 +61,15 @@ std::optional<RecipeSolution> CarRecipeSolver::solve(const AdjusterSet& set, con
         return A;
     };
     const auto slope = [&](const VectorXd& steps) -> std::optional<RecipeSlope> {
+        if (spent()) return std::nullopt;
+        --rests_left_;
         try {
             const RestModel& after = moved(set, solution_of(steps, set, step_mm_).amounts_mm);
             const RestState state = rest(after, pads_mm_);
             return RecipeSlope{values(state) - now_, per_step(per_mm(rest_rates(after, state, pads_mm_), set))};
         } catch (const OutOfReach& reason) {
             failure_ = reason.what();
+            rests_left_ -= cost_of_failure;
             return std::nullopt;
         }
     };

@@ -35,6 +35,9 @@ public:
     double tolerance(std::size_t value) const { return values_[value].tolerance; }
     /// What the car said where it could not stand on the last way.
     const std::string& failure() const { return failure_; }
+    /// How often the car may still be put to rest: beyond it nothing more is met.
+    void allow(int rests) { rests_left_ = rests; }
+    bool spent() const { return rests_left_ <= 0; }
 
 private:
     const RestModel& moved(const AdjusterSet& set, const std::vector<double>& amounts_mm);
@@ -50,6 +53,7 @@ private:
     Eigen::MatrixXd rates_;
     Eigen::VectorXd now_;
     std::string failure_;
+    int rests_left_ = 0;
 };
 
 }  // namespace shimwise

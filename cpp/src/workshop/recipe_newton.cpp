@@ -13,8 +13,7 @@ using Eigen::VectorXd;
 constexpr double met = 0.2 * tolerances::recipe;  // so that it is still met when it is set again
 constexpr double settled_steps = 1e-6;            // least movement is flat about its place
 constexpr int most_iterations = 30;
-constexpr int most_halvings = 12;         // of one step
-constexpr int most_halvings_in_all = 36;  // at the end of what assembles every step would be halved
+constexpr int most_halvings = 12;  // in all: near the end of what assembles every step would be halved
 constexpr double rank_threshold = 1e-9;
 
 /// The shortest x of those that come nearest to A x = b.
@@ -43,7 +42,7 @@ std::optional<VectorXd> steps_to_change(const RecipeSlope& start, const RecipeSl
     VectorXd steps = VectorXd::Zero(start.per_step.cols());
     std::optional<RecipeSlope> at = start;
     double moved_steps = 0.0;
-    int halvings_in_all = 0;
+    int halvings = 0;
     for (int i = 0; i < most_iterations; ++i) {
         const VectorXd missing = change - at->changed;
         if (missing.cwiseAbs().maxCoeff() <= met && moved_steps <= settled_steps) return steps;
@@ -52,8 +51,7 @@ std::optional<VectorXd> steps_to_change(const RecipeSlope& start, const RecipeSl
             return at_steps.allFinite() ? slopes(at_steps) : std::nullopt;
         };
         at = slopes_at(next);
-        for (int halvings = 0; !at && halvings < most_halvings; ++halvings) {
-            if (++halvings_in_all > most_halvings_in_all) return std::nullopt;
+        while (!at && halvings++ < most_halvings) {
             next = 0.5 * (next + steps);
             at = slopes_at(next);
         }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from shimwise import _core, recipe_views
+from shimwise import _core, car_recipe_views, recipe_views, texts
 from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
 
@@ -15,13 +15,36 @@ __all__ = ["recipes"]
 @click.argument("car", metavar="CAR")
 @corner_option
 @click.option("--by", multiple=True, metavar="OUTPUT=AMOUNT", help="Only this output, by this many deg or mm.")
+@click.option("--aim", multiple=True, metavar="VALUE=AMOUNT", help='Of the whole car at rest: "front_height=+2 mm".')
+@click.option("--keep", multiple=True, metavar="VALUE", help='What stays, with --aim; "others" is what stays without.')
+@click.option("--turn", multiple=True, metavar="ADJUSTER", help="What may turn, with --aim: an adjuster or a purpose.")
 @settings_option
 @json_option
-def recipes(car: str, corner: str | None, by: tuple[str, ...], settings: str | None, as_json: bool) -> None:
-    """Print how to move toe, camber, caster or chassis height alone.
+def recipes(
+    car: str,
+    corner: str | None,
+    by: tuple[str, ...],
+    aim: tuple[str, ...],
+    keep: tuple[str, ...],
+    turn: tuple[str, ...],
+    settings: str | None,
+    as_json: bool,
+) -> None:
+    """Print how to move one value alone: of a corner, or of the whole car.
 
-    Each by 1 deg or 1 mm; --by camber=0.25 asks for an amount, --by chassis_height=-2 for the other way.
+    Without --aim: toe, camber, caster or chassis height of each corner, by 1 deg or 1 mm; --by camber=0.25 asks for an
+    amount, --by chassis_height=-2 for the other way.
+
+    With --aim: the car at rest on its springs, such as --aim "front_height=+2 mm", --aim "cross_weight=0.5 %" or --aim
+    "rake=1 mm"; heights and cross weight stay otherwise.
     """
+    if aim:
+        if corner or by:
+            raise click.UsageError("--aim is of the whole car: without --corner and --by")
+        _whole_car(car, aim, keep, turn, settings, as_json)
+        return
+    if keep or turn:
+        raise click.UsageError("--keep and --turn need --aim")
     model, inputs = car_of(car, settings)
     amounts = _amounts(by)
     found = [model.corners[name].recipes(amounts) for name in ([corner] if corner else model.corners)]
@@ -49,3 +72,34 @@ def _amounts(words: tuple[str, ...]) -> dict[str, float]:
         except ValueError:
             raise click.BadParameter(f'{one!r}: needs an output and an amount, such as "camber=0.25"') from None
     return amounts
+
+
+def _whole_car(
+    car: str, aims: tuple[str, ...], keep: tuple[str, ...], turn: tuple[str, ...], settings: str | None, as_json: bool
+) -> None:
+    model, inputs = car_of(car, settings)
+    found = model.recipe(_aims(aims), keep or None, turn or None)
+    notes = texts.invented_notes(inputs)
+    if as_json:
+        write_json(
+            {"car": model.name} | found.as_dict() | {"cautions": _core.cautions(), "invented": notes} | origin(*inputs)
+        )
+        return
+    out = console()
+    out.print(car_recipe_views.car_recipe_view(found))
+    for note in notes:
+        out.print(texts.bullet("!", note))
+    out.print()
+    print_origin(out, inputs)
+
+
+def _aims(words: tuple[str, ...]) -> dict[str, str]:
+    aims: dict[str, str] = {}
+    for one in words:
+        name, equals, amount = (part.strip() for part in one.partition("="))
+        if not equals or not name or not amount:
+            raise click.BadParameter(f'{one!r}: needs a value and an amount, such as "front_height=+2 mm"')
+        if name in aims:
+            raise click.BadParameter(f"{name!r} is named twice")
+        aims[name] = amount
+    return aims

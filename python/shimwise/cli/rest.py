@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from shimwise import _core, rest_views, texts
+from shimwise import _core, texts
 from shimwise.cli.shared import (
     car_of,
     console,
@@ -16,6 +18,10 @@ from shimwise.cli.shared import (
     write_json,
 )
 from shimwise.data_of import origin
+
+if TYPE_CHECKING:
+    from shimwise.rest import Rest
+    from shimwise.solid import Solid
 
 __all__ = ["rest"]
 
@@ -32,6 +38,7 @@ __all__ = ["rest"]
     "--ballast", multiple=True, metavar="NAME=KG", help="What there is of a ballast; else as in the car file."
 )
 @click.option("--tyres", is_flag=True, help="On the car file's tyres, not on setup wheels.")
+@click.option("--solid", is_flag=True, help="On solid struts of the drawn length: best plane, no weights.")
 @settings_option
 @json_option
 @csv_option
@@ -40,24 +47,31 @@ def rest(
     pads: tuple[str, ...],
     ballast: tuple[str, ...],
     tyres: bool,
+    solid: bool,
     settings: str | None,
     as_json: bool,
     as_csv: bool,
 ) -> None:
     """Print the car at rest on its springs: corner weights, ride heights, alignment over the ground."""
     model, inputs = car_of(car, settings)
-    found = model.at_rest(pads_mm=_pads(pads), ballast_kg=_named("--ballast", ballast), on_tyres=tyres)
+    if solid and (tyres or ballast):
+        raise click.UsageError("--solid goes without --tyres and --ballast: the struts carry, whatever the weight")
+    found: Rest | Solid = (
+        model.on_solid_struts(pads_mm=_pads(pads))
+        if solid
+        else model.at_rest(pads_mm=_pads(pads), ballast_kg=_named("--ballast", ballast), on_tyres=tyres)
+    )
     notes = texts.invented_notes(inputs)
     if as_json:
         write_json(found.as_dict() | {"notes": notes} | origin(*inputs))
         return
     if as_csv:
         rows = [(output.name, found.values[output.name], output.unit) for output in found.outputs]
-        said = {"frame": "ground", "chassis": rest_views.chassis_words(found.chassis_is_rigid)}
+        said = {"frame": "ground", "chassis": found.chassis_words}
         write_csv(("name", "value", "unit"), rows, said, inputs)
         return
     out = console()
-    out.print(rest_views.rest_view(found))
+    out.print(found.view())
     for note in notes:
         out.print(texts.bullet("!", note))
     print_origin(out, inputs)

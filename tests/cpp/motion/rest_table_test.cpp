@@ -80,7 +80,7 @@ TEST_CASE("every column of the rest table is the difference of re-solved cars") 
     });
 }
 
-TEST_CASE("what an adjuster or a pad takes from one corner it gives to the others; ballast adds its mass") {
+TEST_CASE("what an adjuster or a pad takes from one corner it gives to the others, and ballast adds its mass") {
     cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
         const auto weights = weight_rows(rest_outputs(m));
         const std::vector<RestVariable> variables = rest_variables(m);

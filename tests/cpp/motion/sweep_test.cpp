@@ -171,7 +171,7 @@ TEST_CASE("a long sweep, which makes a table of starts, is the same in any order
     std::cout << "long sweeps agree with single states to " << worst << " deg or mm\n";
 }
 
-TEST_CASE("a sweep throws for a state out of reach, with the amount; no state at all is fine") {
+TEST_CASE("a sweep throws for a state out of reach, with the amount, and no state at all is fine") {
     const State c({}, 0, Held::wheel);
     std::vector<double> values = c.values(10);
     values[7] = 2000.0;
@@ -182,7 +182,7 @@ TEST_CASE("a sweep throws for a state out of reach, with the amount; no state at
     } catch (const OutOfReach& e) {
         words = e.what();
     }
-    CHECK(words == in_words(solve(linked(c.s), c.hold, 2000.0), c.hold));
+    CHECK(words == in_words(solve(linked(c.s), c.hold, 2000.0), c.hold, c.s.geometry.wheel_height_mm));
     CHECK_NOTHROW(sweep(c.s, c.hold, {}, c.frame, nullptr));
 }
 

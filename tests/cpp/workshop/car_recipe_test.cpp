@@ -478,7 +478,7 @@ TEST_CASE("what the car cannot reach at rest is refused with what stops it, and 
     const CarRecipe r = recipe(wren(), {{"front_height", 400.0}});
     CHECK(r.parts.empty());
     CHECK(!r.inside());
-    CHECK(r.refusal.find("the car does not get that far: ") == 0);
+    CHECK(r.refusal.find("the car finds no rest that far: ") == 0);
     CHECK(r.reach > 0.01);
     CHECK(recipe(wren(), {{"front_height", 400.0 * r.reach * (1.0 - 1e-6)}}).inside());
 }

@@ -208,7 +208,7 @@ TEST_CASE("heights read from the plate lose the height of the pads' plane under 
     CHECK_FALSE(two.value("rake"));
 }
 
-TEST_CASE("a height read twice is their mean; repeating does not shrink the last digit") {
+TEST_CASE("a height read twice is their mean, and repeating does not shrink the last digit") {
     Morning m = exact_morning();
     m.car.instruments.height_gauge = {.resolution_mm = 0.2, .repeatability_mm = 0.1};
     m.car.settling.ride_height_mm = 0.05;

@@ -68,7 +68,8 @@ struct CarRecipe {
 /// `tolerances::recipe` in each value's unit. Which adjusters: the set with the fewest minutes that does it inside the
 /// limits, else the fewest minutes; of equal ones the least movement, the sum of squared steps. All sets of at most one
 /// more adjuster than there are values are tried; where these are more than a hundred thousand, a note says that
-/// adjusters were dropped one by one instead, the dearest first. The nearest settings: least sum of squared misses,
+/// adjusters were dropped one by one instead, the dearest first; another note where the car was put to rest too often
+/// for the search to end. The nearest settings: least sum of squared misses,
 /// each over its tolerance, by integer least squares about the exact amounts; the best of its list on the re-solved
 /// car. Throws InputError (every fault at once) and, where the car as it stands is not at rest, OutOfReach.
 CarRecipe car_recipe(const RestModel& model, const CarRecipeAsk& ask, const PadHeights& pads_mm = {});

@@ -1,0 +1,146 @@
+"""Recipes of the whole car at rest: a height, the rake or the cross weight alone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from numbers import Real
+from typing import TYPE_CHECKING, Any
+
+from shimwise import _core, car_recipe_views, texts
+from shimwise.data_of import data_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from shimwise.standing import Stand
+
+__all__ = ["CarRecipe", "car_recipe"]
+
+_AMOUNT = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-z%/]*)\s*")
+_UNITS = {"%": "percent"}
+
+
+class CarRecipe:
+    """A recipe of the whole car, made by `Car.recipe`; values in the ground frame, as in `Rest`."""
+
+    def __init__(self, stand: Stand, core: _core.CarRecipe) -> None:
+        self.stand = stand
+        self.core = core
+
+    @property
+    def inside(self) -> bool:
+        """Whether it can be done, and keeps every limit."""
+        return self.core.inside
+
+    @property
+    def refusal(self) -> str:
+        """Why there is none; empty where there is."""
+        return self.core.refusal
+
+    @property
+    def turns(self) -> dict[str, float]:
+        """Exact turns by adjuster, counted from the present setting: what `Car.expect` takes; packs are left out."""
+        return {part.key: part.turns for part in self.core.parts if part.turns is not None}
+
+    @property
+    def minutes(self) -> float:
+        """Of all of its parts."""
+        return self.core.minutes
+
+    def frame(self) -> pd.DataFrame:
+        """Return the parts, indexed by adjuster.
+
+        Columns: `amount_mm`, exact, + = longer or thicker; `turns`, NaN of a pack; `minutes`; `nearest_mm`, what is set
+        of it where steps and shims are as they are; `nearest`, that in words, empty where it is left alone or the
+        recipe breaks a limit; `inside`, whether all limits are kept.
+        """
+        import pandas as pd
+
+        rows = [
+            (part.key, part.amount_mm, part.turns, part.minutes, part.nearest_mm, part.nearest_words, self.inside)
+            for part in self.core.parts
+        ]
+        columns = ["adjuster", "amount_mm", "turns", "minutes", "nearest_mm", "nearest", "inside"]
+        frame = pd.DataFrame(rows, columns=columns).set_index("adjuster")
+        frame["turns"] = frame["turns"].astype(float)
+        return frame
+
+    def changes(self) -> pd.DataFrame:
+        """Return every value of the car at rest, indexed by its name (as in `Rest.values`).
+
+        Columns: `now`; `exact`, what changes with the exact turns; `nearest`, with the nearest settings, NaN where
+        there are none.
+        """
+        import pandas as pd
+
+        names = pd.Index([output.name for output in self.core.outputs], name="value")
+        done = bool(self.core.parts)
+        columns = {
+            "now": self.core.now,
+            "exact": self.core.change if done else float("nan"),
+            "nearest": self.core.nearest_change if self.inside else float("nan"),
+        }
+        frame = pd.DataFrame(columns, index=names)
+        frame.attrs = {"hold": "rest", "frame": "ground", "chassis_is_rigid": not self.stand.model.twists}
+        return frame
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return everything as plain data: what `--json` prints."""
+        content: dict[str, Any] = data_of(self.core)
+        names = [output["name"] for output in content.pop("outputs")]
+        for change in ("now", "change", "nearest_change"):
+            content[change] = dict(zip(names, content[change], strict=True))
+        return {
+            "hold": "rest",
+            "frame": "ground",
+            "chassis_is_rigid": not self.stand.model.twists,
+            "pads_mm": self.stand.pads_mm,
+        } | content
+
+    def text(self, *, width: int = 80) -> str:
+        """Return the recipe as text."""
+        return texts.text_of(car_recipe_views.car_recipe_view(self), width)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        return texts.html_of(car_recipe_views.car_recipe_view(self))
+
+
+def car_recipe(stand: Stand, aims: object, keep: object, turn: object) -> CarRecipe:
+    """Check the arguments of `Car.recipe`, then find the recipe."""
+    amounts = _amounts(aims)
+    ask = _core.CarRecipeAsk(
+        [_core.CarAim(what, by) for what, (by, _) in amounts.items()],
+        None if keep is None else _names("keep", keep),
+        [] if turn is None else _names("turn", turn),
+    )
+    found = _core.car_recipe(stand.model, ask, list(stand.pads_mm.values()))
+    for value, (what, (_, unit)) in zip(found.values, amounts.items(), strict=False):
+        if unit and unit != value.unit:
+            raise _core.InputError(f"{what}: is in {texts.unit_word(value.unit)}, not in {texts.unit_word(unit)}")
+    return CarRecipe(stand, found)
+
+
+def _amounts(aims: object) -> dict[str, tuple[float, str]]:
+    if not isinstance(aims, Mapping):
+        raise _core.InputError(f'aims = {aims!r}: needs values and amounts, such as {{"front_height": "+2 mm"}}')
+    return {str(what): _amount(what, by) for what, by in aims.items()}
+
+
+def _amount(what: object, by: object) -> tuple[float, str]:
+    """A number, or words such as "+2 mm"; with its unit where it is given."""
+    if isinstance(by, Real):
+        return float(by), ""
+    read = _AMOUNT.fullmatch(by) if isinstance(by, str) else None
+    if read is None:
+        raise _core.InputError(f'{what} = {by!r}: needs an amount, such as 2.0 or "+2 mm"')
+    return float(read[1]), _UNITS.get(read[2], read[2])
+
+
+def _names(argument: str, names: object) -> list[str]:
+    if isinstance(names, str) or not isinstance(names, Iterable) or not all(isinstance(n, str) for n in names):
+        raise _core.InputError(f"{argument} = {names!r}: needs a list of names")
+    return list(names)
