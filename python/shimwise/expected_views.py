@@ -67,7 +67,7 @@ def _table(expected: Expected) -> Table:
             for label, *cells in rows:
                 table.add_row(f"  {label}", *cells)
             if not rows:
-                table.add_row("  nothing, its contact held")
+                table.add_row("  nothing that its gauges show")
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, DIGITS["toe"], "deg", total.deviation_deg):
             table.add_row(*moved)

@@ -16,6 +16,8 @@ using namespace sprung_cars;
 
 namespace {
 
+constexpr double of_the_rate = 1e-7;
+
 /// Pads right under the contacts of a state.
 PadHeights under(const RestState& state) {
     PadHeights pads_mm{};
@@ -64,7 +66,7 @@ double check_rates(const RestModel& m, const RestState& state) {
             const double total = rate->total_N_per_mm;
             const double off = std::fabs(total - by_differences_of_loads(m, state, c, rises)) / std::fabs(total);
             INFO("the other wheel rises " << other_rises << " times as much: " << total << " N/mm, off by " << off);
-            CHECK(off <= 1e-7);
+            CHECK(off <= of_the_rate);
             worst = std::max(worst, off);
             CHECK_NEAR(sum_of_parts(*rate), total, 1e-11 * std::fabs(total));
         };
