@@ -141,6 +141,12 @@ void bind_plan(py::module_& module) {
         .def_readonly("lower", &NextReading::lower)
         .def_readonly("upper", &NextReading::upper)
         .def_readonly("covariance", &NextReading::covariance);
+    py::class_<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
+        .def_readonly("key", &CarValue::key)
+        .def_readonly("unit", &CarValue::unit)
+        .def_readonly("now", &CarValue::now)
+        .def_readonly("then", &CarValue::then)
+        .def_readonly("deviation", &CarValue::deviation);
     py::class_<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
         .def_readonly("held", &WholeCarChange::held)
         .def_readonly("why_not", &WholeCarChange::why_not)
@@ -203,12 +209,6 @@ void bind_expect(py::module_& module) {
         .def_readonly("now_deg", &ExpectedTotal::now_deg)
         .def_readonly("then_deg", &ExpectedTotal::then_deg)
         .def_readonly("deviation_deg", &ExpectedTotal::deviation_deg);
-    py::class_<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
-        .def_readonly("key", &CarValue::key)
-        .def_readonly("unit", &CarValue::unit)
-        .def_readonly("now", &CarValue::now)
-        .def_readonly("then", &CarValue::then)
-        .def_readonly("deviation", &CarValue::deviation);
     py::class_<Expected>(module, "Expected", "The readings to expect after a change.")
         .def_readonly("car", &Expected::car)
         .def_readonly("frame", &Expected::frame)

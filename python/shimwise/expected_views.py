@@ -67,14 +67,14 @@ def _table(expected: Expected) -> Table:
             for label, *cells in rows:
                 table.add_row(f"  {label}", *cells)
             if not rows:
-                table.add_row("  nothing, its contact held")
+                table.add_row("  nothing that its gauges show")
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, DIGITS["toe"], "deg", total.deviation_deg):
             table.add_row(*moved)
-    moved = [row for value in expected.core.car_values if (row := _car_row(value))]
-    if moved:
+    of_car = [row for value in expected.core.car_values if (row := _car_row(value))]
+    if of_car:
         table.add_row(Text("the car", style="bold"))
-        for name, *cells in moved:
+        for name, *cells in of_car:
             table.add_row(f"  {name}", *cells)
     return table
 

@@ -16,6 +16,7 @@ __all__ = ["Rest"]
 
 _LOADS = ("to_shortest_mm", "to_droop_stop_mm", "to_rubber_mm", "on_droop_stop", "stop_pull_N", "missing_N")
 _MOTIONS = ("single", "bump", "roll")
+_RATE_PARTS = tuple(f"{part}_N_per_mm" for part in ("spring", "rubber", "load", "unsprung", "bar", "third", "total"))
 
 
 class Rest(Standing):
@@ -128,12 +129,13 @@ class Rest(Standing):
 
     def _wheel_rates_by_corner(self) -> dict[tuple[str, str], dict[str, float]]:
         found = _core.wheel_rates(self.stand.model, self.state)
-        parts = [name for name in dir(_core.WheelRate) if name.endswith("_N_per_mm")]
         rows = {}
         for place, corner in enumerate(_core.CornerId.__members__):
             for motion in _MOTIONS:
-                rate = getattr(found.axles[place // 2], motion)[place % 2]
-                rows[corner, motion] = {part: float("nan") if rate is None else getattr(rate, part) for part in parts}
+                rate = getattr(found[place // 2], motion)[place % 2]
+                rows[corner, motion] = {
+                    part: float("nan") if rate is None else getattr(rate, part) for part in _RATE_PARTS
+                }
         return rows
 
     def _rates_as_plain_data(self) -> dict[str, dict[str, Any]]:

@@ -9,6 +9,7 @@ import re
 import subprocess
 from collections.abc import Callable
 
+import pandas as pd
 import pytest
 
 import shimwise as sw
@@ -104,12 +105,27 @@ def test_csv_has_one_row_per_value(shimwise: Run, car: sw.Car) -> None:
     assert all(re.fullmatch(rf"shimwise {sw.__version__}; wren\.toml [0-9a-f]{{8}}", row["origin"]) for row in rows)
 
 
+def _table(car: sw.Car, hold: str) -> pd.DataFrame:
+    """Of one hold; with the springs held the command has the corners under each other, and not the whole car."""
+    if hold != "spring":
+        return car.effects(hold)
+    return pd.concat(
+        {
+            (f"{name}.{adjuster}", per): row
+            for name, corner in car.corners.items()
+            for (adjuster, per), row in corner.effects(hold).iterrows()  # type: ignore[misc]
+        },
+        axis=1,
+        names=["adjuster", "per"],
+    ).T
+
+
 @pytest.mark.parametrize("hold", ["contact", "wheel", "spring", "rest"])
 @pytest.mark.parametrize("corner", [None, "rear_left"])
 def test_csv_of_effects_is_the_frame(shimwise: Run, car: sw.Car, hold: str, corner: str | None) -> None:
     words = [] if corner is None else ["--corner", corner]
     rows = list(csv.DictReader(io.StringIO(shimwise("effects", CAR, "--hold", hold, "--csv", *words).stdout)))
-    table = car.effects(hold)
+    table = _table(car, hold)
     keys = table.index.get_level_values("adjuster")
     if corner:
         table = table[keys.str.startswith(f"{corner}.") | (keys == f"pad.{corner}")]
@@ -205,3 +221,15 @@ def test_a_pad_too_high_is_out_of_reach(shimwise: Run) -> None:
         r"cannot be reached: front_right: the wheel is off its pad: .* \d+\.\d N \(\d+\.\d\d kg\)\n", done.stderr
     )
     assert done.stdout == ""
+
+
+def test_solid_struts_are_printed_with_what_rocks(shimwise: Run, car: sw.Car) -> None:
+    told = shimwise("rest", CAR, "--solid", "--pads", "front_left=2").stdout
+    solid = car.on_solid_struts(pads_mm={"front_left": 2.0})
+    assert "Wren on solid struts, ground frame" in told
+    assert f"left to rock: {abs(solid.rocking_mm):.2f} mm, front right and rear left high" in told
+    assert "there are no weights" in " ".join(told.split())
+    content = json.loads(shimwise("rest", CAR, "--solid", "--pads", "front_left=2", "--json").stdout)
+    assert content["rocking_mm"] == solid.rocking_mm
+    assert content["hold"] == "spring"
+    assert "--solid goes without" in shimwise("rest", CAR, "--solid", "--tyres", code=2).stderr

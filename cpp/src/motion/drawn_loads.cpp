@@ -95,11 +95,11 @@ Car with_resting_springs(Car car, double cross_share) {
         const double lever = jets.height.by[by_arm] / jets.spring_length.by[by_arm];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;
         if (!(spring_N >= 0.0 && std::isfinite(spring_N))) {
-            char text[160];
+            char text[120];
             std::snprintf(text, sizeof text,
-                          "%s: to stand as drawn (spring.rests_as_drawn) the spring would have to pull with %.1f N",
-                          corner_names[c].data(), -spring_N);
-            throw OutOfReach(text);
+                          ": to stand as drawn (spring.rests_as_drawn) the spring would have to pull with %.1f N",
+                          -spring_N);
+            throw OutOfReach(std::string(corner_names[c]) + text);
         }
         car.corners[c].spring.load_at_drawn_N = spring_N;
         car.corners[c].spring.rests_as_drawn = false;

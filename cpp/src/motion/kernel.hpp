@@ -1,7 +1,7 @@
 // The two hot loops, compiled once per instruction set and chosen at run time. Raw pointers at the border.
 #pragma once
 
-#include "motion/corner_numbers.hpp"
+#include "shimwise/motion/outputs.hpp"
 
 namespace shimwise {
 
@@ -18,18 +18,6 @@ struct TableInput {
     double arm;  // solved
     Hold hold;
     Frame frame;
-};
-
-/// A corner of the whole car at rest. Derivatives for adjusters `first_adjuster` and up to `table_settings` in all.
-struct RestInput {
-    const Geometry* geometry;
-    const Riders* riders;
-    const double* amounts_mm;
-    int adjuster_count;
-    int first_adjuster;
-    double rack_mm;
-    double arm;
-    Vec3<double> plumb, normal;  // up along gravity and along the ground's normal, at the corner
 };
 
 struct SweepInput {
@@ -51,11 +39,6 @@ struct Kernel {
     /// values[o], and rates[o * rates_per_output + 1 + a - first]: derivatives per mm with the held value kept.
     void (*table)(const TableInput& in, double* values, double* rates);
     void (*sweep)(const SweepInput& in);
-    /// What enters the energy.
-    void (*numbers)(const RestInput& in, CornerNumbers<table_locals>& out);
-    /// values[row], and rates[row * table_locals + local], where in place of pitch and roll stand the x and y of
-    /// `plumb` for the contact, of `normal` for the outputs.
-    void (*standing)(const RestInput& in, double* values, double* rates);
 };
 
 extern const Kernel kernel_base;

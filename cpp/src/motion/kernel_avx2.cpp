@@ -2,5 +2,5 @@
 #include "kernel.inl"
 
 namespace shimwise {
-const Kernel kernel_avx2 = {"avx2", &table, &sweep, &numbers, &standing};
+const Kernel kernel_avx2 = {"avx2", &table, &sweep};
 }

@@ -1,5 +1,5 @@
 #include "kernel.inl"
 
 namespace shimwise {
-const Kernel kernel_base = {"base", &table, &sweep, &numbers, &standing};
+const Kernel kernel_base = {"base", &table, &sweep};
 }

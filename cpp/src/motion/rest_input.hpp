@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "motion/kernel.hpp"
+#include "motion/rest_kernel.hpp"
 #include "shimwise/motion/rest_model.hpp"
 
 namespace shimwise {

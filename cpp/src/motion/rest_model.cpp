@@ -122,8 +122,10 @@ RestModel on_tyres(RestModel model) {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = model.car.corners[c];
         if (!corner.tyre || !corner.tyre->rate_N_per_mm) {
-            problems.push_back({model.car.file, 0, 0, std::string("tyre.") + (c < 2 ? "front" : "rear"), "",
-                                "needs loaded_radius_mm and rate_N_per_mm for a car on its tyres"});
+            const std::string field = std::string("tyre.") + (c < 2 ? "front" : "rear");
+            if (problems.empty() || problems.back().field != field)  // the file has one for both wheels
+                problems.push_back({model.car.file, 0, 0, field, "",
+                                    "needs loaded_radius_mm and rate_N_per_mm for a car on its tyres"});
             continue;
         }
         Geometry& g = model.setups[c].geometry;

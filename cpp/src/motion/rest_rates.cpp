@@ -56,7 +56,7 @@ CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<
         in.plumb = state.corners[c].plumb;
         in.normal = normal;
         std::array<double, standing_rows * table_locals> rates;
-        kernel().standing(in, k.values.data(), rates.data());
+        rest_kernel().standing(in, k.values.data(), rates.data());
         for (std::size_t row = 0; row < standing_rows; ++row) {
             const double* by = rates.data() + row * table_locals;
             std::copy_n(by, by_setting, k.by_local[row].begin());

@@ -267,7 +267,7 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& m
         AllJets<table_locals> jets;
         for (std::size_t c = 0; c < corner_count; ++c) {
             CornerNumbers<table_locals> numbers;
-            kernel().numbers(rest_input(m, c, at.arm[c], first), numbers);
+            rest_kernel().numbers(rest_input(m, c, at.arm[c], first), numbers);
             jets[c] = corner_jets(m, c, numbers, up_at(at, c));
         }
         const auto each_setting = [&](std::size_t c, const auto& with) {

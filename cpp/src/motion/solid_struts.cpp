@@ -136,7 +136,7 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
         std::size_t first = 0;
         do {
             CornerNumbers<table_locals> numbers;
-            kernel().numbers(rest_input(m, c, state.corners[c].arm, first), numbers);
+            rest_kernel().numbers(rest_input(m, c, state.corners[c].arm, first), numbers);
             const CornerJets<table_locals> jets = corner_jets(m, c, numbers, up);
             const Jet<table_locals>& height = jets.height;
             const Gap g = gap(height, state.pose.height_mm, pads_mm[c]);

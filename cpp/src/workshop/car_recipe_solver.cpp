@@ -24,7 +24,7 @@ Index column_of(const RestModel& m, const AdjusterPlace& place) {
 }  // namespace
 
 CarRecipeSolver::CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state,
-                                 const MatrixXd& rates, const CarRecipeTask& task, std::vector<double> step_mm)
+                                 MatrixXd rates, const CarRecipeTask& task, std::vector<double> step_mm)
     : moved_(model),
       setups_now_(model.setups),
       pads_mm_(pads_mm),
@@ -32,7 +32,7 @@ CarRecipeSolver::CarRecipeSolver(const RestModel& model, const PadHeights& pads_
       values_(task.values),
       places_(task.places),
       step_mm_(std::move(step_mm)),
-      rates_(rates),
+      rates_(std::move(rates)),
       now_(values(state)) {}
 
 bool CarRecipeSolver::can(const AdjusterSet& set, const VectorXd& change) const {

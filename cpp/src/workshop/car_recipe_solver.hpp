@@ -15,8 +15,8 @@ namespace shimwise {
 class CarRecipeSolver {
 public:
     /// `step_mm`: of every place of the task.
-    CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state,
-                    const Eigen::MatrixXd& rates, const CarRecipeTask& task, std::vector<double> step_mm);
+    CarRecipeSolver(const RestModel& model, const PadHeights& pads_mm, const RestState& state, Eigen::MatrixXd rates,
+                    const CarRecipeTask& task, std::vector<double> step_mm);
 
     /// Whether the linear model can change these values (all of them; or those that are given) like this.
     bool can(const AdjusterSet& set, const Eigen::VectorXd& change) const;

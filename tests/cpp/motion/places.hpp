@@ -3,6 +3,7 @@
 #pragma once
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <vector>
 
 #include "motion/cars.hpp"
@@ -67,11 +68,21 @@ inline Eigen::Vector3d lowest(const Geometry& g, const Eigen::Vector3d& centre, 
     return up.dot(inner) < up.dot(outer) ? inner : outer;
 }
 
+/// Of the twist, what a place on the chassis turns by: half of it at the front axle line and ahead, minus half of it at
+/// the rear axle line and behind, in proportion between.
+inline double share_at(const RestModel& m, double x_mm) {
+    const auto rear_x = [&](CornerId c) { return m.car[c].at(Point::wheel_centre).x; };
+    const double middle = 0.25 * (rear_x(CornerId::rear_left) + rear_x(CornerId::rear_right));
+    return std::min(0.5, std::max(-0.5, 0.5 * (middle - x_mm) / middle));
+}
+
 inline Places of(const RestModel& m, const RestState& state) {
     Places p;
     const Chassis chassis{state.pose};
-    for (const Weight& w : m.weights)
-        p.weights.push_back({chassis(w.at_mm, w.share), w.kg * gravity_m_per_s2, w.share});
+    for (const Weight& w : m.weights) {
+        const double share = share_at(m, w.at_mm.x);
+        p.weights.push_back({chassis(w.at_mm, share), w.kg * gravity_m_per_s2, share});
+    }
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = m.car.corners[c];
         const Setup& setup = m.setups[c];

@@ -53,7 +53,7 @@ std::size_t place(const List& list, const std::string& name) {
 }  // namespace
 
 TEST_CASE("every column of the rest table is the difference of re-solved cars") {
-    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
+    const auto check = [](const RestModel& m, const PadHeights& pads) {
         const std::vector<RestOutput> outputs = rest_outputs(m);
         const std::vector<RestVariable> variables = rest_variables(m);
         const Eigen::MatrixXd rates = rest_rates(m, rest(m, pads), pads);
@@ -70,6 +70,13 @@ TEST_CASE("every column of the rest table is the difference of re-solved cars") 
                 CHECK_NEAR(rates(i, j), differences[o], std::max(1e-7 * largest(i), 1e-10));
             }
         }
+    };
+    cars::each([&](const cars::Kind& kind, RestModel m, const PadHeights& pads) {
+        check(m, pads);
+        if (!kind.twists) return;
+        INFO("on tyres");
+        for (Corner& corner : m.car.corners) corner.tyre = Tyre{.loaded_radius_mm = 250.0, .rate_N_per_mm = 190.0};
+        check(on_tyres(m), pads);
     });
 }
 

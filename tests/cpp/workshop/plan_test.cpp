@@ -307,8 +307,8 @@ TEST_CASE("the plan done again by its own settings meets its prediction to 1e-9"
                 const PlannedOutput& caster = output_of(corner, ".caster");
                 CHECK_NEAR(caster.predicted, caster.now + change(Output::caster), 1e-9);
             }
-            // Each corner was planned by itself, its contact held. The whole car comes near to that: where shims go in on
-            // one side and out on the other, it rolls by some hundredths of a degree.
+            // Each corner was planned by itself, its contact held. The whole car comes near to that: where shims go in
+            // on one side and out on the other, it rolls by some hundredths of a degree.
             const Again alone = again(m, measured, id, after[id]);
             CHECK_NEAR(toe.predicted, alone.toe, 2e-3);
             CHECK_NEAR(camber.predicted, alone.camber, 1e-2);

@@ -32,7 +32,7 @@ struct Rates {
 };
 Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
 
-/// What a row is about. `turn`, `mm` and (of ballast) `kg` are derivatives; a step is the true difference, since a gauge will show that.
+/// What a row is about. Per `turn`, `mm` or `kg` (of ballast) it is a derivative, a step is the true difference.
 enum class Per { turn, mm, step_up, step_down, kg };
 
 struct EffectRow {

@@ -34,10 +34,10 @@ struct Geometry {
     Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of the arm's angle
     Vec3<double> strut_in_wishbone;        // in the outer joint's frame, where a wishbone carries it
     bool has_drop_link = false;
-    Body drop_link_on = Body::rocker;      // carries the drop link's upper end
-    int drop_link_point = 0;               // that point
+    Body drop_link_on = Body::rocker;  // carries the drop link's upper end
+    int drop_link_point = 0;           // that point
     Vec3<double> drop_link_in_wishbone;
-    double upper_side = 1.0;               // which way each loop was drawn
+    double upper_side = 1.0;  // which way each loop was drawn
     double track_rod_side = 1.0;
     double rocker_side = 1.0;
     std::vector<FlatChange> changes;
