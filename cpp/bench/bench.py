@@ -32,7 +32,6 @@ XTOL = 1e-10  # leaves 1e-9 mm
 REST_STATES = 40  # other pads in each
 REST_OWN_STATES = 500
 LEVER_MM = 1000.0  # angles as mm at this arm
-DRAWN_HEIGHT_MM = 36.0
 
 TRAVELS = 1_000_000
 MOST_PER_TRAVEL_US = 0.4
@@ -160,14 +159,17 @@ class ScipyRest:
 
     def __init__(self, car: sw.Car) -> None:
         self.model = _core.rest_model(car.core)
+        level = _core.rest(self.model, [0.0] * 4).pose
+        self.level = [level.height_mm, level.pitch_rad * LEVER_MM, level.roll_rad * LEVER_MM]
 
     def slope(self, q: Array, pads_mm: list[float]) -> Array:
         pose = _core.ChassisPose(q[0], q[1] / LEVER_MM, q[2] / LEVER_MM)
         return np.asarray(_core.rest_energy(self.model, pose, pads_mm).gradient[:3]) / [1.0, LEVER_MM, LEVER_MM]
 
     def solved(self, pads_mm: list[float]) -> Array:
-        start = [DRAWN_HEIGHT_MM, 0.0, 0.0]
-        found: Array = root(self.slope, start, (pads_mm,), method="hybr", options={"xtol": XTOL}).x
+        """From the car on level pads, with short first steps: from the drawing it leaves the linkages."""
+        options = {"xtol": XTOL, "factor": 0.1}
+        found: Array = root(self.slope, self.level, (pads_mm,), method="hybr", options=options).x
         return found
 
 
