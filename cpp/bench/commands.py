@@ -21,6 +21,8 @@ COMMANDS = {
     "effects": ["effects", "{car}"],
     "curves": ["curves", "{car}", "--rack", "-30:30"],
     "forces": ["forces", "{car}", "--load", "0,500,1200"],
+    "rest": ["rest", "{car}"],
+    "effects, rest": ["effects", "{car}", "--hold", "rest"],
     "recipes": ["recipes", "{car}"],
     "try": ["try", "{car}", "{readings}", "front_left.track rod=+2 flats"],
     "plan": ["plan", "{car}", "{readings}", "{targets}", "--save", "{folder}.json"],

@@ -26,7 +26,7 @@ struct Posture {
 Posture posture(const RestState& state);
 
 /// Of the Lagrangian V - sum load (h + H - pad) + sum pull (L - longest), where h + H is a contact's height over plumb.
-/// With `own_loads` the load of a corner that is not on its stop is what its strut asks for, V_arm / H_arm (on a tyre:
+/// The load of a corner that is not on its stop is what its strut asks for, V_arm / H_arm (on a tyre:
 /// what its squeeze gives): Newton's step is then that of the energy with all wheels kept on their pads.
 struct System {
     double energy_Nmm = 0.0;                         // V; the energy of tyres included
