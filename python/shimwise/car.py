@@ -430,8 +430,10 @@ class Car:
             return self.rest_effects(
                 pads_mm=pads_mm, settings=settings, ballast_kg=ballast_kg, on_tyres=on_tyres
             ).frame()
-        if ballast_kg is not None or on_tyres or (pads_mm is not None and hold != "spring"):
-            raise _core.InputError(f'hold = {hold!r}: pads, ballast and tyres need hold = "rest"')
+        if ballast_kg is not None or on_tyres:
+            raise _core.InputError(f'hold = {hold!r}: ballast and tyres need hold = "rest"')
+        if pads_mm is not None and hold != "spring":
+            raise _core.InputError(f'hold = {hold!r}: pads need hold = "rest" or "spring"')
         if hold == "spring":
             return self._solid_effects(pads_mm, settings).frame()
         car = self if settings is None else self.with_settings(settings)

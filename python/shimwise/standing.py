@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from functools import cached_property
 from numbers import Real
@@ -32,7 +33,7 @@ class Stand(NamedTuple):
     on_tyres: bool
 
 
-class Standing:
+class Standing(ABC):
     """A standing car: pose, heights and alignment in the ground frame.
 
     Ground: z along the normal of the best plane through the four pads, x the chassis' x laid onto it.
@@ -120,9 +121,9 @@ class Standing:
             for name, corner in zip(_core.CornerId.__members__, self.state.corners, strict=True)
         }
 
+    @abstractmethod
     def view(self) -> RenderableType:
         """What is printed of it."""
-        raise NotImplementedError
 
     def text(self, *, width: int = 80) -> str:
         """Return it as text."""

@@ -15,10 +15,6 @@ using namespace rest_system;
 
 namespace {
 
-Vec3<double> up_at(const Posture& at, std::size_t c) {
-    return plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
-}
-
 Posture moved(const Posture& from, const Vector& step, double share) {
     Posture to = from;
     to.pose.height_mm += share * step(height);
@@ -57,11 +53,17 @@ Posture RestSearch::as_drawn() const {
     return at;
 }
 
+/// Its contact on its pad, or its damper on its stop.
+RestSearch::Asked RestSearch::asked(const Posture& at, std::size_t c) const {
+    if (at.on_stop[c]) return {{.what = Held::spring}, m_.car.corners[c].damper->longest_mm};
+    const Vec3<double> up = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
+    return {{Held::contact, up}, pads_mm_[c] - at.pose.height_mm};
+}
+
 bool RestSearch::follows(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         if (m_.give_mm_per_N[c] > 0.0) continue;
-        const Hold hold = at.on_stop[c] ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
-        const double value = at.on_stop[c] ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+        const auto [hold, value] = asked(at, c);
         const Position<double> found = position(corners_[c].linkage, hold, value, at.arm[c]);
         at.arm[c] = found.arm;
         if (found.met) continue;
@@ -76,14 +78,12 @@ void RestSearch::put_on_pads(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c)
         at_corner(static_cast<CornerId>(c), [&] {
             const Linkage<double>& l = corners_[c].linkage;
-            const bool stopped = at.on_stop[c];
             Solved solved;
             if (m_.give_mm_per_N[c] > 0.0) {
                 solved.pose = pose(l, at.arm[c]);
                 solved.strut = strut(l, solved.pose);
             } else {
-                const Hold hold = stopped ? Hold{.what = Held::spring} : Hold{Held::contact, up_at(at, c)};
-                const double value = stopped ? m_.car.corners[c].damper->longest_mm : pads_mm_[c] - at.pose.height_mm;
+                const auto [hold, value] = asked(at, c);
                 solved = solve_or_throw(l, hold, value, at.arm[c]);
                 at.arm[c] = solved.arm;
             }

@@ -46,6 +46,9 @@ struct Element {
     double energy = 0.0, force = 0.0, rate = 0.0;  // E, dE/dx, d2E/dx2
 };
 
+/// Left counts, right is taken off.
+double sign(std::size_t side) { return side == 0 ? 1.0 : -1.0; }
+
 /// x = turn of the left arm - turn of the right.
 template <std::size_t K>
 struct BarTwist {
@@ -53,7 +56,6 @@ struct BarTwist {
     std::size_t axle;
 
     const Jet<K>& side(std::size_t i) const { return jets[2 * axle + i].bar_rad; }
-    static double sign(std::size_t i) { return i == 0 ? 1.0 : -1.0; }
     double value() const { return side(0).value - side(1).value; }
     double by(std::size_t i, std::size_t local) const { return sign(i) * side(i).by[local]; }
     /// Second derivative by the arm of side `i` and a variable of side `j`.
@@ -70,7 +72,6 @@ struct ThirdLength {
     std::size_t axle;
 
     const std::array<Jet<K>, 3>& end(std::size_t i) const { return jets[2 * axle + i].third; }
-    static double sign(std::size_t i) { return i == 0 ? 1.0 : -1.0; }
     Vec3<double> apart() const {
         return {end(0)[0].value - end(1)[0].value, end(0)[1].value - end(1)[1].value,
                 end(0)[2].value - end(1)[2].value};
@@ -160,9 +161,9 @@ Posture posture(const RestState& state) {
     return at;
 }
 
-std::array<Coupling, 2> couplings(const RestModel& m, const Posture& at) {
+std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners, const Posture& at) {
     std::array<Coupling, 2> all;
-    each_element(m, newton_jets(m, set_corners(m), at).corners,
+    each_element(m, newton_jets(m, corners, at).corners,
                  [&](std::size_t axle, ByArms Coupling::* which, const auto& x, const Element& e) {
                      all[axle].*which = by_arms(x, e);
                  });

@@ -49,7 +49,7 @@ struct ByArms {
 struct Coupling {
     ByArms bar, third;
 };
-std::array<Coupling, 2> couplings(const RestModel& model, const Posture& at);
+std::array<Coupling, 2> couplings(const RestModel& model, const SetCorners& corners, const Posture& at);
 
 /// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height,
 /// every ballast's kg.

@@ -63,7 +63,7 @@ WheelRates wheel_rates(const RestModel& m, const RestState& state) {
     const Posture at = posture(state);
     const SetCorners set = set_corners(rigid);
     const System s = system(rigid, set, at, {});
-    const std::array<Coupling, 2> coupled = couplings(rigid, at);
+    const std::array<Coupling, 2> coupled = couplings(rigid, set, at);
     WheelRates rates;
     for (std::size_t axle = 0; axle < 2; ++axle) {
         Rise rise;

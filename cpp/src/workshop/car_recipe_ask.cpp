@@ -129,9 +129,7 @@ private:
             for (std::size_t v = 0; v < values_.size(); ++v)
                 rows.col(static_cast<Index>(v)) =
                     rates_of(values_[v].named, rates_).head(turned) / values_[v].tolerance;
-            const auto place = place_of(known_, name);
-            if (!place) continue;
-            const NamedValue& named = known_[*place];
+            const NamedValue& named = known_[place_of(known_, name).value()];
             const Eigen::VectorXd row = rates_of(named, rates_).head(turned) / weighing_tolerance(named.unit);
             if (!solvable(rows, row)) add(name, false, 0.0);
         }

@@ -1,4 +1,5 @@
 #include "shimwise/workshop/car_recipe.hpp"
+#include "recipe_settings.hpp"
 
 #include <Eigen/SVD>
 #include <algorithm>
@@ -45,21 +46,6 @@ Names at_every_corner(const std::string& name) {
     Names all;
     for (const std::string_view corner : corner_names) all.push_back(std::string(corner) + "." + name);
     return all;
-}
-
-/// The parts of a recipe in a settings file's words.
-Settings settings_with(const Car& car, const CarRecipe& r, bool nearest) {
-    Settings settings;
-    for (const RecipePart& part : r.parts) {
-        const auto place = find_adjuster(car, part.key).value();
-        const Adjuster& adjuster = car[place.corner].adjusters[place.adjuster];
-        const double amount_mm = nearest ? part.nearest_mm : part.amount_mm;
-        if (const Thread* thread = adjuster.thread())
-            settings.turns[part.key] = thread->now_turns + amount_mm / thread->lead_mm();
-        else
-            settings.shims_mm[part.key] = {adjuster.stack()->total_mm() + amount_mm};
-    }
-    return settings;
 }
 
 /// Values of the car re-read and put to rest once more, by name.

@@ -1,4 +1,5 @@
 #include "shimwise/workshop/recipes.hpp"
+#include "recipe_settings.hpp"
 
 #include <Eigen/SVD>
 #include <algorithm>
@@ -39,21 +40,6 @@ std::vector<std::string> names(const Recipe& recipe) {
     std::vector<std::string> all;
     for (const RecipePart& part : recipe.parts) all.push_back(part.key.substr(part.key.find('.') + 1));
     return all;
-}
-
-/// The recipe's settings in a settings file's words.
-Settings settings_with(const Car& car, const Recipe& recipe, bool nearest) {
-    Settings settings;
-    for (const RecipePart& part : recipe.parts) {
-        const auto place = find_adjuster(car, part.key).value();
-        const Adjuster& adjuster = car[place.corner].adjusters[place.adjuster];
-        const double amount_mm = nearest ? part.nearest_mm : part.amount_mm;
-        if (const Thread* thread = adjuster.thread())
-            settings.turns[part.key] = thread->now_turns + amount_mm / thread->lead_mm();
-        else
-            settings.shims_mm[part.key] = {adjuster.stack()->total_mm() + amount_mm};
-    }
-    return settings;
 }
 
 Outputs<double> outputs_of(const Car& car, CornerId id, double spring_length_mm) {
