@@ -6,10 +6,10 @@
 #include "motion/kernel.hpp"
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/effect_slopes.hpp"
-#include "shimwise/motion/rest_table.hpp"
 #include "shimwise/motion/sensitivity.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
+#include "shimwise/rest/table.hpp"
 #include "sweep_case.hpp"
 #include "tiny_solver.hpp"
 

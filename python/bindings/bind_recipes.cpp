@@ -2,7 +2,7 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
-#include "shimwise/workshop/car_recipe.hpp"
+#include "shimwise/workshop/choose/car_recipe.hpp"
 
 namespace py = pybind11;
 

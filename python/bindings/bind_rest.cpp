@@ -2,10 +2,10 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
-#include "shimwise/motion/rest_forces.hpp"
-#include "shimwise/motion/rest_table.hpp"
-#include "shimwise/motion/solid_struts.hpp"
-#include "shimwise/motion/wheel_rates.hpp"
+#include "shimwise/rest/forces.hpp"
+#include "shimwise/rest/solid.hpp"
+#include "shimwise/rest/table.hpp"
+#include "shimwise/rest/wheel_rates.hpp"
 
 namespace py = pybind11;
 

@@ -3,9 +3,9 @@
 
 #include "bindings.hpp"
 #include "shimwise/files/write.hpp"
-#include "shimwise/workshop/as_read.hpp"
 #include "shimwise/workshop/card.hpp"
-#include "shimwise/workshop/tried.hpp"
+#include "shimwise/workshop/choose/tried.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
 
 namespace py = pybind11;
 

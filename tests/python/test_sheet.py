@@ -81,7 +81,7 @@ def test_the_reader_takes_every_field_of_the_sheet(either: sw.Car, tmp_path: Pat
 
 
 def test_the_sheet_has_every_field_of_the_reader() -> None:
-    source = (ROOT / "cpp/src/workshop/readings_file.cpp").read_text(encoding="utf-8")
+    source = (ROOT / "cpp/src/workshop/files/readings.cpp").read_text(encoding="utf-8")
     keys = set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', source))
     assert {"flags_mm", "packing_mm", "heights_from", "lengths_mm", "turned"} <= keys
     assert not keys - set(re.findall(r"\w+", sheet_toml(sheet_of(sw.demo_car()))))

@@ -4,9 +4,9 @@
 #include <array>
 #include <stdexcept>
 
-#include "kernel.hpp"
+#include "motion/kernel.hpp"
 #include "motion/steps.hpp"
-#include "shimwise/model/stack_choice.hpp"
+#include "shimwise/workshop/choose/stock.hpp"
 
 namespace shimwise {
 namespace {

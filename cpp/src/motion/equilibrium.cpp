@@ -1,4 +1,4 @@
-#include "equilibrium.hpp"
+#include "motion/equilibrium.hpp"
 
 #include <Eigen/SVD>
 #include <cstdio>

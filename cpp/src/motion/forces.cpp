@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "equilibrium.hpp"
 #include "motion/at_corner.hpp"
+#include "motion/equilibrium.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {

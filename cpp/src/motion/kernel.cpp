@@ -1,4 +1,4 @@
-#include "kernel.hpp"
+#include "motion/kernel.hpp"
 
 #include <cstring>
 

@@ -1,6 +1,6 @@
 // Included by one translation unit per instruction set. All types are of the unnamed namespace: no symbol is shared.
 
-#include "kernel.hpp"
+#include "motion/kernel.hpp"
 #include "shimwise/math/pack.hpp"
 
 namespace shimwise {

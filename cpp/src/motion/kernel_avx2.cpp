@@ -1,5 +1,5 @@
 // Compiled with AVX2; nothing of it may run, not even an initialiser, before `kernel()` has asked the processor.
-#include "kernel.inl"
+#include "motion/kernel.inl"
 
 namespace shimwise {
 const Kernel kernel_avx2 = {"avx2", &table, &sweep};

@@ -1,4 +1,4 @@
-#include "kernel.inl"
+#include "motion/kernel.inl"
 
 namespace shimwise {
 const Kernel kernel_base = {"base", &table, &sweep};

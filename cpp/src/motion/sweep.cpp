@@ -5,8 +5,8 @@
 #include <optional>
 #include <vector>
 
-#include "kernel.hpp"
 #include "motion/at_corner.hpp"
+#include "motion/kernel.hpp"
 #include "shimwise/motion/starts.hpp"
 
 namespace shimwise {

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "shimwise/error.hpp"
-#include "shimwise/workshop/as_read.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {

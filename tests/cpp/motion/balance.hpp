@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "catch.hpp"
-#include "corners.hpp"
+#include "motion/corners.hpp"
 #include "shimwise/motion/forces.hpp"
 
 namespace corners {

@@ -5,8 +5,8 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
-#include "differences.hpp"
+#include "motion/corners.hpp"
+#include "motion/differences.hpp"
 #include "shimwise/motion/strut_load.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "size.hpp"

@@ -7,8 +7,8 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
-#include "differences.hpp"
+#include "motion/corners.hpp"
+#include "motion/differences.hpp"
 #include "size.hpp"
 
 using namespace shimwise;

@@ -4,7 +4,7 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
+#include "motion/corners.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/model/car_file.hpp"
 

@@ -8,10 +8,10 @@
 #include <iostream>
 #include <optional>
 
-#include "balance.hpp"
 #include "catch.hpp"
-#include "corners.hpp"
-#include "rigid_motion.hpp"
+#include "motion/balance.hpp"
+#include "motion/corners.hpp"
+#include "motion/rigid_motion.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 

@@ -5,8 +5,8 @@
 #include <optional>
 
 #include "catch.hpp"
-#include "corners.hpp"
-#include "rigid_motion.hpp"
+#include "motion/corners.hpp"
+#include "motion/rigid_motion.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 

@@ -5,7 +5,7 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
+#include "motion/corners.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 

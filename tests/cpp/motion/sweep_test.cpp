@@ -6,7 +6,7 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
+#include "motion/corners.hpp"
 #include "motion/kernel.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/motion/sensitivity.hpp"

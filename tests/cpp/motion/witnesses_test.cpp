@@ -4,8 +4,8 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "corners.hpp"
-#include "differences.hpp"
+#include "motion/corners.hpp"
+#include "motion/differences.hpp"
 #include "shimwise/error.hpp"
 #include "size.hpp"
 

@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "catch.hpp"
-#include "morning.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/morning.hpp"
 
 using namespace shimwise;
 

@@ -1,8 +1,8 @@
 // The job in the working order of the trade, with the readings to expect after every step.
 #pragma once
 
-#include "shimwise/workshop/expect.hpp"
-#include "shimwise/workshop/plan.hpp"
+#include "shimwise/workshop/choose/expect.hpp"
+#include "shimwise/workshop/choose/plan.hpp"
 
 namespace shimwise {
 

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "shimwise/model/adjuster.hpp"
-#include "shimwise/model/stack_choice.hpp"
+#include "shimwise/workshop/choose/stock.hpp"
 
 namespace shimwise {
 

@@ -1,0 +1,58 @@
+// The car at rest on its springs: the minimum of the potential energy over the chassis' pose, every wheel on its pad.
+#pragma once
+
+#include <Eigen/Core>
+
+#include "shimwise/rest/model.hpp"
+#include "shimwise/rest/values.hpp"
+
+namespace shimwise {
+
+using PadHeights = std::array<double, corner_count>;  // mm along plumb, each pad level by itself
+
+/// The chassis over plumb, in ISO 8855's order (yaw 0, pitch, roll): height of its origin, pitch + = nose down, roll +
+/// = left side up; twist: the front half rolls by roll + twist / 2, the rear half by roll - twist / 2.
+struct ChassisPose {
+    double height_mm = 0.0, pitch_rad = 0.0, roll_rad = 0.0, twist_rad = 0.0;
+};
+
+/// Energy of the car with the chassis held at a pose and every wheel on its pad, its slope and curvature in (height mm,
+/// pitch, roll, twist rad). Stops are left out. Throws OutOfReach where a wheel cannot follow.
+struct RestEnergy {
+    double energy_Nmm = 0.0;
+    Eigen::Vector4d gradient;
+    Eigen::Matrix4d hessian;
+    std::array<double, corner_count> load_N{};  // of each contact, along plumb: dV/d(pad height)
+};
+RestEnergy rest_energy(const RestModel& model, const ChassisPose& pose, const PadHeights& pads_mm = {});
+
+/// How a corner stands, beside its values.
+struct RestCorner {
+    double arm = 0.0;         // of the pose
+    Vec3<double> contact_mm;  // chassis frame (of its half)
+    Vec3<double> plumb;       // up along gravity, there
+    Vec3<double> normal;      // of the ground plane, there
+    Outputs<double> in_chassis{};
+    StrutLoad load;
+    std::optional<double> to_shortest_mm;    // of the damper
+    std::optional<double> to_droop_stop_mm;  // 0 on it
+    std::optional<double> to_rubber_mm;      // below 0: squeezed
+    bool on_droop_stop = false;
+    double stop_pull_N = 0.0;  // of the droop stop
+    double missing_N = 0.0;    // load at the wheel that it takes away: pull * motion ratio
+};
+
+struct RestState {
+    ChassisPose pose;  // over plumb
+    std::array<RestCorner, corner_count> corners;
+    RestValues<double> values;
+    std::vector<double> energies_Nmm;  // step by step
+};
+
+/// Rest: the slope of the energy is zero, by Newton's method with its exact Hessian; a step that raises the energy is
+/// halved. Dampers on their droop stops are rigid links while they pull. Throws OutOfReach and names what cannot be: a
+/// wheel off its pad, a spring that would have to pull, a damper past its shortest, a linkage or a drop link that does
+/// not close, four closed stops under a rigid chassis.
+RestState rest(const RestModel& model, const PadHeights& pads_mm = {});
+
+}  // namespace shimwise

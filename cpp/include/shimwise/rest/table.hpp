@@ -1,0 +1,46 @@
+// The effect table of the whole car at rest: every adjuster, pad and ballast against every value of the car.
+#pragma once
+
+#include "shimwise/rest/solve.hpp"
+
+namespace shimwise {
+
+/// One column of derivatives: an adjuster per mm of its amount, a pad's height per mm, a ballast per kg.
+struct RestVariable {
+    enum class Of { adjuster, pad, ballast };
+    Of of = Of::adjuster;
+    std::string key;  // "front_left.track rod", "pad.front_left", "ballast.fuel"
+    std::size_t corner = 0;
+    std::size_t index = 0;  // adjuster of the corner, or weight of the model
+};
+std::vector<RestVariable> rest_variables(const RestModel& model);
+
+/// d value / d variable at rest, by implicit differentiation with the stops as they are: with r the residual of rest
+/// and K its symmetric matrix, d unknowns = -K^-1 dr; then every value once more in dual numbers along these
+/// directions. Rows as `rest_outputs`, columns as `rest_variables`.
+Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm = {});
+
+/// The same where both lists are at hand: those of this model.
+Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
+                           const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
+
+/// One row of the table: a derivative (turn, mm, kg), or the true difference of one step of an adjuster.
+struct RestRow {
+    std::size_t variable = 0;
+    Per per = Per::mm;
+    double amount = 0.0;  // mm or kg, signed
+    std::vector<double> change;
+};
+
+struct RestTable {
+    RestState state;
+    std::vector<RestOutput> outputs;
+    std::vector<RestVariable> variables;
+    std::vector<RestRow> rows;
+    std::vector<std::string> left_out;  // steps that cannot be done, and why
+};
+
+/// Rows as those of a corner's table (`effects`), then pads per mm and ballast per kg. Throws OutOfReach.
+RestTable rest_table(const RestModel& model, const PadHeights& pads_mm = {});
+
+}  // namespace shimwise

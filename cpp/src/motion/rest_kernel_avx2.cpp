@@ -1,6 +1,0 @@
-// Compiled with AVX2; nothing of it may run, not even an initialiser, before `rest_kernel()` has asked the processor.
-#include "rest_kernel.inl"
-
-namespace shimwise {
-const RestKernel rest_kernel_avx2 = {&numbers, &standing};
-}

@@ -1,5 +1,0 @@
-#include "rest_kernel.inl"
-
-namespace shimwise {
-const RestKernel rest_kernel_base = {&numbers, &standing};
-}

@@ -1,0 +1,82 @@
+// Included by one translation unit per instruction set, and by others than kernel.inl: what has one caller is inlined.
+// All types are of the unnamed namespace: no symbol is shared.
+
+#include "rest/kernel.hpp"
+
+namespace shimwise {
+namespace {
+
+struct Local {};
+using Table = Dual<Block4, 3, Local>;
+using AlongArm = Dual<Table, 1, Local>;
+
+template <class T, class Seed>
+void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
+    for (int a = 0; a < in.adjuster_count; ++a) amounts[a] = T(in.amounts_mm[a]);
+    const auto left = static_cast<std::size_t>(in.adjuster_count - in.first_adjuster);
+    for (std::size_t a = 0; a < (left < table_settings ? left : table_settings); ++a)
+        seed(amounts[static_cast<std::size_t>(in.first_adjuster) + a], by_setting + a);
+}
+
+/// Nested: the outer derivative runs along the arm.
+void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
+    const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
+    Table amounts[max_adjusters];
+    set_amounts(in, amounts, seed);
+    const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
+    const Linkage<Table> as_set = linkage(*in.geometry, set);
+    const Linkage<AlongArm> l = raised<AlongArm>(as_set);
+    const auto places = raised<AlongArm>(rider_places(*in.riders, set, as_set), *in.riders);
+    AlongArm arm(in.arm);
+    seed(arm.v, by_arm);
+    arm.d[0] = Table(1.0);
+    const Pose<AlongArm> p = pose(l, arm);
+    const Strut<AlongArm> s = strut(l, p);
+    const auto put = [](Along<table_locals>& to, const AlongArm& from) {
+        to.value = from.v.v;
+        __builtin_memcpy(to.by, from.v.d, sizeof to.by);
+        __builtin_memcpy(to.arm_and, from.d[0].d, sizeof to.arm_and);
+    };
+    const AlongArm platform(set.at(Length::spring_platform));
+    collect(*in.riders, platform, p, s, riding(*in.riders, places, l, p, s), put, out);
+}
+
+/// A unit vector near z with derivatives by its x and y.
+Vec3<Table> upward(const Vec3<double>& v) {
+    Table x(v.x), y(v.y);
+    x.d[0][by_pitch] = 1.0;
+    y.d[0][by_roll] = 1.0;
+    return {x, y, sqrt(1.0 - square(x) - square(y))};
+}
+
+void standing(const RestInput& in, double* values, double* rates) {
+    const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
+    Table amounts[max_adjusters];
+    set_amounts(in, amounts, seed);
+    Table arm(in.arm);
+    seed(arm, by_arm);
+    const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
+    const Linkage<Table> l = linkage(*in.geometry, set);
+    const Pose<Table> p = pose(l, arm);
+    const Strut<Table> s = strut(l, p);
+    const Riding<Table> r = riding(*in.riders, set, l, p, s);
+    const auto put = [&](std::size_t row, const Table& x) {
+        values[row] = x.v;
+        __builtin_memcpy(rates + row * table_locals, x.d, sizeof x.d);
+    };
+    const auto vector = [&put](std::size_t row, const Vec3<Table>& v) {
+        put(row, v.x);
+        put(row + 1, v.y);
+        put(row + 2, v.z);
+    };
+    const Outputs<Table> out = outputs(l, p, s, frame_over(upward(in.normal)));
+    for (std::size_t o = 0; o < output_count; ++o) put(o, out[o]);
+    vector(contact_row, contact(l, p, upward(in.plumb)));
+    put(spring_length_row, s.spring_length);
+    put(platform_row, set.at(Length::spring_platform));
+    put(bar_row, in.riders->has_bar ? r.bar_rad : Table(0.0));
+    vector(third_row, in.riders->has_third ? r.third : Vec3<Table>(Table(0.0), Table(0.0), Table(0.0)));
+}
+
+}  // namespace
+}  // namespace shimwise

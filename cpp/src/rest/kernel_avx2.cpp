@@ -1,0 +1,6 @@
+// Compiled with AVX2; nothing of it may run, not even an initialiser, before `rest_kernel()` has asked the processor.
+#include "rest/kernel.inl"
+
+namespace shimwise {
+const RestKernel rest_kernel_avx2 = {&numbers, &standing};
+}

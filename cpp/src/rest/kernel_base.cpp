@@ -1,0 +1,5 @@
+#include "rest/kernel.inl"
+
+namespace shimwise {
+const RestKernel rest_kernel_base = {&numbers, &standing};
+}

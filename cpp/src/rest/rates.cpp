@@ -1,0 +1,142 @@
+#include "rest/rates.hpp"
+
+#include <Eigen/LU>
+
+#include "rest/kernel_input.hpp"
+#include "rest/system.hpp"
+
+namespace shimwise {
+namespace {
+
+using namespace rest_system;
+using Eigen::Index;
+using Seeded = Dual<Block4, 3>;
+constexpr Index at_once = 12;
+
+/// The standing car along `count` directions.
+Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const std::vector<RestVariable>& variables,
+                          const Eigen::MatrixXd& unknowns_by, Index first, Index count) {
+    const auto along = [&](double value, Index row) {
+        Seeded x(value);
+        for (Index i = 0; i < count; ++i) x.d[i / 4][i % 4] = unknowns_by(row, first + i);
+        return x;
+    };
+    Standing<Seeded> s;
+    s.height = along(at.pose.height_mm, height);
+    s.pitch = along(at.pose.pitch_rad, pitch);
+    s.roll = along(at.pose.roll_rad, roll);
+    s.twist = along(at.pose.twist_rad, twist);
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        s.arm[c] = along(at.arm[c], of(arm, c));
+        s.load_N[c] = along(at.load_N[c], of(load, c));
+        s.pad_mm[c] = pads_mm[c];
+    }
+    for (Index i = 0; i < count; ++i)
+        if (const RestVariable& v = variables[static_cast<std::size_t>(first + i)]; v.of == RestVariable::Of::pad)
+            s.pad_mm[v.corner].d[i / 4][i % 4] = 1.0;
+    return s;
+}
+
+/// Values of a corner at rest and their derivatives by its arm, by the x and y of what is up there, and by its
+/// settings.
+struct CornerRates {
+    std::array<double, standing_rows> values{};
+    std::vector<std::array<double, by_setting>> by_local;
+    Eigen::MatrixXd by_setting_mm;  // rows, adjusters
+};
+
+CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<double>& normal, std::size_t c) {
+    const std::size_t count = m.setups[c].amounts_mm.size();
+    CornerRates k;
+    k.by_local.resize(standing_rows);
+    k.by_setting_mm.resize(standing_rows, static_cast<Index>(count));
+    std::size_t first = 0;
+    do {
+        RestInput in = rest_input(m, c, state.corners[c].arm, first);
+        in.plumb = state.corners[c].plumb;
+        in.normal = normal;
+        std::array<double, standing_rows * table_locals> rates;
+        rest_kernel().standing(in, k.values.data(), rates.data());
+        for (std::size_t row = 0; row < standing_rows; ++row) {
+            const double* by = rates.data() + row * table_locals;
+            std::copy_n(by, by_setting, k.by_local[row].begin());
+            for (std::size_t a = first; a < std::min(count, first + table_settings); ++a)
+                k.by_setting_mm(static_cast<Index>(row), static_cast<Index>(a)) = by[by_setting + a - first];
+        }
+        first += table_settings;
+    } while (first < count);
+    return k;
+}
+
+/// A corner as `values_of` asks for it, to first order along the directions of one pass.
+struct LinearCorner {
+    const CornerRates* rates = nullptr;
+    const StrutLoad* load = nullptr;
+    Seeded arm;
+    std::vector<std::pair<Index, Index>> own;  // place in the pass, adjuster
+
+    Seeded row(std::size_t row, const Vec3<Seeded>& up) const {
+        const auto& by = rates->by_local[row];
+        Seeded x(rates->values[row]);
+        for (std::size_t i = 0; i < 3; ++i)
+            x.d[i] = arm.d[i] * by[by_arm] + up.x.d[i] * by[by_pitch] + up.y.d[i] * by[by_roll];
+        for (const auto& [place, adjuster] : own)
+            x.d[place / 4][place % 4] += rates->by_setting_mm(static_cast<Index>(row), adjuster);
+        return x;
+    }
+    Vec3<Seeded> contact(const Vec3<Seeded>& plumb) const {
+        return {row(contact_row, plumb), row(contact_row + 1, plumb), row(contact_row + 2, plumb)};
+    }
+    CornerValues<Seeded> values(const Vec3<Seeded>& normal) const {
+        CornerValues<Seeded> v;
+        for (std::size_t o = 0; o < output_count; ++o) v.outputs[o] = row(o, normal);
+        const Seeded length = row(spring_length_row, normal), platform = row(platform_row, normal);
+        const Seeded shorter = length.v - length, squeezed = shorter + (platform - platform.v);
+        v.spring_N = squeezed * load->spring_N_per_mm + load->spring_N;
+        v.rubber_N = shorter * load->rubber_N_per_mm + load->rubber_N;
+        v.bar_rad = row(bar_row, normal);
+        v.third = {row(third_row, normal), row(third_row + 1, normal), row(third_row + 2, normal)};
+        return v;
+    }
+};
+
+}  // namespace
+
+Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm) {
+    return rest_rates(m, state, pads_mm, rest_outputs(m), rest_variables(m));
+}
+
+Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
+                           const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables) {
+    const Posture at = posture(state);
+    const Eigen::MatrixXd unknowns_by =
+        system(m, set_corners(m), at, pads_mm).matrix.partialPivLu().solve(-by_parameters(m, at));
+    return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);
+}
+
+Eigen::MatrixXd rates_along(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
+                            const Eigen::MatrixXd& unknowns_by, const std::vector<RestOutput>& outputs,
+                            const std::vector<RestVariable>& variables) {
+    const Posture at = posture(state);
+    std::array<CornerRates, corner_count> corners;
+    for (std::size_t c = 0; c < corner_count; ++c) corners[c] = corner_rates(m, state, state.corners[c].normal, c);
+
+    Eigen::MatrixXd rates(outputs.size(), variables.size());
+    for (Index first = 0; first < rates.cols(); first += at_once) {
+        const Index count = std::min(at_once, rates.cols() - first);
+        const Standing<Seeded> s = standing(at, pads_mm, variables, unknowns_by, first, count);
+        std::array<LinearCorner, corner_count> linear;
+        for (std::size_t c = 0; c < corner_count; ++c) linear[c] = {&corners[c], &state.corners[c].load, s.arm[c], {}};
+        for (Index i = 0; i < count; ++i)
+            if (const RestVariable& v = variables[static_cast<std::size_t>(first + i)];
+                v.of == RestVariable::Of::adjuster)
+                linear[v.corner].own.emplace_back(i, static_cast<Index>(v.index));
+        const RestValues<Seeded> values = values_of(m, s, ground_under(s, linear), linear);
+        for (std::size_t o = 0; o < outputs.size(); ++o)
+            for (Index i = 0; i < count; ++i)
+                rates(static_cast<Index>(o), first + i) = value(values, outputs[o]).d[i / 4][i % 4] + 0.0;  // no -0
+    }
+    return rates;
+}
+
+}  // namespace shimwise

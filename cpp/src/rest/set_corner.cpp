@@ -1,0 +1,45 @@
+#include "rest/set_corner.hpp"
+
+namespace shimwise {
+
+SetCorners set_corners(const RestModel& m) {
+    SetCorners all;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        SetCorner& k = all[c];
+        const Parts<double> parts = m.setups[c].parts();
+        k.riders = &m.riders[c];
+        k.linkage = linkage(m.setups[c].geometry, parts);
+        k.places = rider_places(m.riders[c], parts, k.linkage);
+        k.platform_mm = parts.at(Length::spring_platform);
+        k.link_mm = m.riders[c].bar.link_mm + parts.at(Length::drop_link);
+        k.along_arm = raised<Taylor2>(k.linkage);
+        k.places_along_arm = raised<Taylor2>(k.places, m.riders[c]);
+    }
+    return all;
+}
+
+CornerNumbers<newton_locals> numbers_at(const SetCorner& k, double arm) {
+    const Pose<Taylor2> p = pose(k.along_arm, Taylor2(arm, 1.0, 0.0));
+    const Strut<Taylor2> s = strut(k.along_arm, p);
+    const Riding<Taylor2> r = riding(*k.riders, k.places_along_arm, k.along_arm, p, s);
+    const auto put = [](Along<newton_locals>& to, const Taylor2& from) {
+        to = {from.v, {0.0, 0.0, from.d}, {0.0, 0.0, from.dd}};
+    };
+    CornerNumbers<newton_locals> n;
+    collect(*k.riders, Taylor2(k.platform_mm), p, s, r, put, n);
+    return n;
+}
+
+StandingCorner standing_corner(const RestModel& m, const SetCorners& corners, std::size_t c, double arm) {
+    const SetCorner& set = corners[c];
+    StandingCorner k;
+    k.corner = &m.car.corners[c];
+    k.set = &set;
+    k.pose = pose(set.linkage, arm);
+    k.strut = strut(set.linkage, k.pose);
+    k.riding = riding(m.riders[c], set.places, set.linkage, k.pose, k.strut);
+    k.load = strut_load(*k.corner, set.platform_mm, k.strut.spring_length, loose(*k.corner));
+    return k;
+}
+
+}  // namespace shimwise

@@ -1,0 +1,42 @@
+// A corner of the whole car as set, ready for any arm.
+#pragma once
+
+#include "rest/corner_jets.hpp"
+#include "shimwise/math/taylor.hpp"
+
+namespace shimwise {
+
+struct SetCorner {
+    const Riders* riders = nullptr;
+    Linkage<double> linkage;
+    RiderPlaces<double> places;
+    double platform_mm = 0.0;
+    double link_mm = 0.0;  // of the drop link
+    Linkage<Taylor2> along_arm;
+    RiderPlaces<Taylor2> places_along_arm;
+};
+using SetCorners = std::array<SetCorner, corner_count>;
+
+SetCorners set_corners(const RestModel& model);
+
+/// What enters the energy at an arm, with first and second derivatives along it.
+CornerNumbers<newton_locals> numbers_at(const SetCorner& corner, double arm);
+
+/// A set corner at one arm.
+struct StandingCorner {
+    const Corner* corner = nullptr;
+    const SetCorner* set = nullptr;
+    Pose<double> pose;
+    Strut<double> strut;
+    Riding<double> riding;
+    StrutLoad load;
+
+    Vec3<double> contact(const Vec3<double>& plumb) const { return shimwise::contact(set->linkage, pose, plumb); }
+    CornerValues<double> values(const Vec3<double>& normal) const {
+        return {outputs(set->linkage, pose, strut, frame_over(normal)), load.spring_N, load.rubber_N, riding.bar_rad,
+                riding.third};
+    }
+};
+StandingCorner standing_corner(const RestModel& model, const SetCorners& corners, std::size_t c, double arm);
+
+}  // namespace shimwise

@@ -1,0 +1,169 @@
+#include "shimwise/rest/solid.hpp"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+
+#include "motion/at_corner.hpp"
+#include "rest/kernel_input.hpp"
+#include "rest/rates.hpp"
+#include "rest/system.hpp"
+#include "shimwise/error.hpp"
+
+namespace shimwise {
+namespace {
+
+using Eigen::Index;
+using rest_system::of;
+
+constexpr int most_steps = 40;
+constexpr double arrived_mm = 1e-10;
+
+/// A contact's height over its pad and its slope in (height, pitch, roll).
+struct Gap {
+    double over_mm = 0.0;
+    Eigen::Vector3d by;
+};
+
+template <std::size_t K>
+Gap gap(const Jet<K>& contact_height, double height_mm, double pad_mm) {
+    return {height_mm + contact_height.value - pad_mm, {1.0, contact_height.by[by_pitch], contact_height.by[by_roll]}};
+}
+
+/// Second derivative by (height, pitch, roll) and one more local variable.
+template <std::size_t K>
+Eigen::Vector3d bent(const Jet<K>& contact_height, std::size_t local) {
+    return {0.0, contact_height.and_by[by_pitch][local], contact_height.and_by[by_roll][local]};
+}
+
+}  // namespace
+
+StrutLengths drawn_struts_mm(const Car& car) {
+    StrutLengths all{};
+    for (std::size_t c = 0; c < corner_count; ++c) all[c] = drawn_strut_mm(car.corners[c]);
+    return all;
+}
+
+SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const StrutLengths& struts_mm) {
+    const SetCorners set = set_corners(m);
+    std::array<StandingCorner, corner_count> corners;
+    std::array<CornerNumbers<newton_locals>, corner_count> numbers;
+    SolidState solid;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const Solved solved = at_corner(static_cast<CornerId>(c), [&] {
+            return solve_or_throw(set[c].linkage, {.what = Held::spring}, struts_mm[c]);
+        });
+        numbers[c] = numbers_at(set[c], solved.arm);
+        corners[c] = standing_corner(m, set, c, solved.arm);
+        corners[c].load = {};
+        solid.stands.corners[c].arm = solved.arm;
+    }
+    ChassisPose& pose = solid.stands.pose;
+    for (int i = 0;; ++i) {
+        Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+        Eigen::Vector3d slope = Eigen::Vector3d::Zero();
+        const Up up(pose.pitch_rad, pose.roll_rad);
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            const Jet<newton_locals> height = corner_jets(m, c, numbers[c], up).height;
+            const Gap g = gap(height, pose.height_mm, pads_mm[c]);
+            normal += g.by * g.by.transpose();
+            slope += g.by * g.over_mm;
+            solid.over_pad_mm[c] = g.over_mm;
+        }
+        const Eigen::Vector3d step = -normal.partialPivLu().solve(slope);
+        if (!step.allFinite() || i == most_steps) throw OutOfReach("the car does not stand on its solid struts");
+        pose.height_mm += step(0);
+        pose.pitch_rad += step(1);
+        pose.roll_rad += step(2);
+        if (std::fabs(step(0)) + (std::fabs(step(1)) + std::fabs(step(2))) * mm_per_m < arrived_mm) break;
+    }
+    const PadHeights& over = solid.over_pad_mm;
+    solid.rocking_mm = over[0] - over[1] - over[2] + over[3];
+
+    Standing<double> s;
+    s.height = pose.height_mm;
+    s.pitch = pose.pitch_rad;
+    s.roll = pose.roll_rad;
+    s.twist = 0.0;
+    s.load_N.fill(0.0);
+    s.pad_mm = pads_mm;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        RestCorner& corner = solid.stands.corners[c];
+        s.arm[c] = corner.arm;
+        corner.plumb = plumb_up(s.pitch, s.roll);
+        corner.contact_mm = corners[c].contact(corner.plumb);
+        corner.in_chassis = corners[c].values(Vec3<double>(0.0, 0.0, 1.0)).outputs;
+    }
+    const PadPlane<double> ground = ground_under(s, corners);
+    solid.stands.values = values_of(m, s, ground, corners);
+    for (RestCorner& corner : solid.stands.corners) corner.normal = in_body(s.pitch, s.roll, ground.normal);
+    return solid;
+}
+
+std::vector<RestOutput> solid_outputs(const RestModel& m) {
+    const auto determined = [](const RestOutput& o) {
+        if (o.of != RestOutput::Of::car) return o.of != RestOutput::Of::load;
+        switch (static_cast<CarOutput>(o.index)) {
+            case CarOutput::height:
+            case CarOutput::pitch:
+            case CarOutput::roll:
+            case CarOutput::rake:
+            case CarOutput::rake_angle:
+            case CarOutput::total_toe_front:
+            case CarOutput::total_toe_rear:
+            case CarOutput::thrust_angle:
+                return true;
+            default:
+                return false;
+        }
+    };
+    std::vector<RestOutput> all = rest_outputs(m);
+    std::erase_if(all, [&](const RestOutput& o) { return !determined(o); });
+    return all;
+}
+
+/// With r the contacts' heights over their pads, the plane is where sum r dr/dq = 0: its differential is
+/// sum (dr/dq dr/dq' + r d2r/dq dq') dq = -sum (dr/dq dr + r d2r/dq dx dx), where the arms follow so that the struts
+/// keep their lengths.
+Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
+                            const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables) {
+    Eigen::MatrixXd unknowns_by = Eigen::MatrixXd::Zero(rest_system::unknowns, static_cast<Index>(variables.size()));
+    Eigen::MatrixXd right = Eigen::MatrixXd::Zero(3, unknowns_by.cols());
+    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+    const Up up(state.pose.pitch_rad, state.pose.roll_rad);
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const std::size_t count = m.setups[c].amounts_mm.size();
+        std::size_t first = 0;
+        do {
+            CornerNumbers<table_locals> numbers;
+            rest_kernel().numbers(rest_input(m, c, state.corners[c].arm, first), numbers);
+            const CornerJets<table_locals> jets = corner_jets(m, c, numbers, up);
+            const Jet<table_locals>& height = jets.height;
+            const Gap g = gap(height, state.pose.height_mm, pads_mm[c]);
+            if (first == 0) {
+                normal += g.by * g.by.transpose();
+                for (const Local q : {by_pitch, by_roll})
+                    normal.col(static_cast<Index>(q) + 1) += g.over_mm * bent(height, q);
+            }
+            for (std::size_t v = 0; v < variables.size(); ++v) {
+                const RestVariable& variable = variables[v];
+                const Index column = static_cast<Index>(v);
+                if (variable.of == RestVariable::Of::pad && variable.corner == c && first == 0)
+                    right.col(column) += g.by;
+                const bool here = variable.of == RestVariable::Of::adjuster && variable.corner == c &&
+                                  variable.index >= first && variable.index < first + table_settings;
+                if (!here) continue;
+                const std::size_t local = by_setting + variable.index - first;
+                const double arm = -jets.spring_length.by[local] / jets.spring_length.by[by_arm];
+                unknowns_by(of(rest_system::arm, c), column) = arm;
+                right.col(column) -= g.by * (height.by[local] + height.by[by_arm] * arm) +
+                                     g.over_mm * (bent(height, local) + bent(height, by_arm) * arm);
+            }
+            first += table_settings;
+        } while (first < count);
+    }
+    unknowns_by.topRows(3) = normal.partialPivLu().solve(right);
+    return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);
+}
+
+}  // namespace shimwise

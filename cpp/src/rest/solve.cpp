@@ -1,0 +1,134 @@
+#include "shimwise/rest/solve.hpp"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <optional>
+
+#include "rest/search.hpp"
+#include "shimwise/error.hpp"
+
+namespace shimwise {
+namespace {
+
+using namespace rest_system;
+
+std::string corner_name(std::size_t c) { return std::string(corner_names[c]); }
+
+std::string newtons(double force_N) {
+    char text[64];
+    std::snprintf(text, sizeof text, "%.1f N (%.2f kg)", force_N, force_N / gravity_m_per_s2);
+    return text;
+}
+
+std::string millimetres(double length_mm) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.3f mm", length_mm);
+    return text;
+}
+
+/// The worst of what a car at rest cannot have.
+void refuse_the_impossible(const RestModel& m, const RestState& state) {
+    std::string why;
+    double worst = 0.0;
+    const auto take = [&](double share, std::string sentence) {
+        if (share <= worst) return;
+        worst = share;
+        why = std::move(sentence);
+    };
+    const double all_N = m.total_kg() * gravity_m_per_s2;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const RestCorner& corner = state.corners[c];
+        const double load_N = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
+        if (corner.to_shortest_mm && *corner.to_shortest_mm < 0.0)
+            take(-*corner.to_shortest_mm, corner_name(c) + ": the damper is " + millimetres(-*corner.to_shortest_mm) +
+                                              " past its shortest (damper.shortest_mm)");
+        if (corner.load.spring_N < 0.0)
+            take(-corner.load.spring_N / all_N, corner_name(c) + ": the spring would have to pull with " +
+                                                    newtons(-corner.load.spring_N) +
+                                                    "; the file has no droop stop there (damper.longest_mm)");
+        else if (load_N < 0.0)
+            take(-load_N / all_N,
+                 corner_name(c) + ": the wheel is off its pad: it would have to be held down with " + newtons(-load_N));
+    }
+    if (!why.empty()) throw OutOfReach(why);
+}
+
+Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
+    Standing<double> s;
+    s.height = at.pose.height_mm;
+    s.pitch = at.pose.pitch_rad;
+    s.roll = at.pose.roll_rad;
+    s.twist = at.pose.twist_rad;
+    s.arm = at.arm;
+    s.load_N = at.load_N;
+    s.pad_mm = pads_mm;
+    return s;
+}
+
+RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner& k) {
+    const Linkage<double>& l = k.set->linkage;
+    RestCorner r;
+    r.arm = at.arm[c];
+    r.plumb = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
+    r.contact_mm = k.contact(r.plumb);
+    r.in_chassis = outputs(l, k.pose, k.strut, Frame{});
+    r.load = k.load;
+    const double length_mm = k.strut.spring_length;
+    if (const auto& damper = k.corner->damper) {
+        r.to_shortest_mm = length_mm - damper->shortest_mm;
+        r.to_droop_stop_mm = at.on_stop[c] ? 0.0 : damper->longest_mm - length_mm;
+    }
+    if (const auto& rubber = k.corner->bump_rubber)
+        r.to_rubber_mm = length_mm - (drawn_strut_mm(*k.corner) - rubber->gap_mm);
+    r.on_droop_stop = at.on_stop[c];
+    if (r.on_droop_stop) {
+        const Motion<double> motion = null_motion(l, k.pose);
+        r.stop_pull_N = at.pull_N[c];
+        r.missing_N =
+            -r.stop_pull_N * spring_rate(l, k.pose, k.strut, motion) / climb(k.pose, motion, r.contact_mm, r.plumb);
+    }
+    return r;
+}
+
+}  // namespace
+
+RestState rest(const RestModel& m, const PadHeights& pads_mm) {
+    RestState state;
+    const SetCorners set = set_corners(m);
+    const Posture at = RestSearch(m, set, pads_mm).found(state.energies_Nmm);
+    state.pose = at.pose;
+    std::array<StandingCorner, corner_count> corners;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        corners[c] = standing_corner(m, set, c, at.arm[c]);
+        state.corners[c] = corner_at_rest(at, c, corners[c]);
+    }
+    const Standing<double> stands = standing(at, pads_mm);
+    const PadPlane<double> ground = ground_under(stands, corners);
+    state.values = values_of(m, stands, ground, corners);
+    for (std::size_t c = 0; c < corner_count; ++c)
+        state.corners[c].normal = in_body(stands.pitch, stands.roll_of(share_of(c)), ground.normal);
+    refuse_the_impossible(m, state);
+    return state;
+}
+
+RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHeights& pads_mm) {
+    const SetCorners set = set_corners(m);
+    Posture at;
+    at.pose = pose;
+    RestSearch(m, set, pads_mm).put_on_pads(at);
+    const System s = system(m, set, at, pads_mm);
+    RestEnergy e;
+    e.energy_Nmm = s.energy_Nmm;
+    e.gradient = s.residual.head<4>();
+    e.load_N = s.load_N;
+    // Arms follow the chassis so that every contact stays on its pad: d arm / d pose = -C_arm^-1 C_pose.
+    const Eigen::Matrix4d follow = -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
+    const Eigen::Matrix4d bent = s.matrix.block<4, 4>(arm, arm), mixed = s.matrix.block<4, 4>(0, arm);
+    e.hessian = s.matrix.topLeftCorner<4, 4>() + mixed * follow + (mixed * follow).transpose() +
+                follow.transpose() * bent * follow;
+    return e;
+}
+
+}  // namespace shimwise

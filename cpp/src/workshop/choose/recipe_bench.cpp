@@ -1,0 +1,176 @@
+#include "workshop/choose/recipe_bench.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <utility>
+
+#include "shimwise/model/limits.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/words.hpp"
+
+namespace shimwise {
+namespace {
+
+constexpr double same_mm = 1e-9;
+constexpr double step_without_shims_mm = 1.0;
+
+double step_of_mm(const Car& car, const Adjuster& adjuster) {
+    if (const Thread* thread = adjuster.thread()) return thread->step_turns * std::fabs(thread->lead_mm());
+    double thinnest = std::numeric_limits<double>::infinity();
+    for (const double mm : car.box_mm(*adjuster.stack())) thinnest = std::min(thinnest, mm);
+    for (const double mm : adjuster.stack()->fitted_mm) thinnest = std::min(thinnest, mm);
+    return std::isfinite(thinnest) ? thinnest : step_without_shims_mm;
+}
+
+double setting_after(const Adjuster& adjuster, double amount_mm) {
+    const Thread* thread = adjuster.thread();
+    return present_setting(adjuster) + (thread ? amount_mm / thread->lead_mm() : amount_mm);
+}
+
+}  // namespace
+
+RecipeBench::RecipeBench(const Car& car, std::vector<AdjusterPlace> places) : car_(car), places_(std::move(places)) {
+    for (std::size_t a = 0; a < places_.size(); ++a) {
+        const Adjuster& one = adjuster(a);
+        step_mm_.push_back(step_of_mm(car, one));
+        minutes_.push_back(one.minutes);
+        const Stack* stack = one.stack();
+        packs_.push_back(stack ? stack_choices(stack->fitted_mm, car.box_mm(*stack), stack->limits_mm)
+                               : std::vector<StackChoice>{});
+        one_corner_ = one_corner_ && places_[a].corner == places_[0].corner;
+    }
+}
+
+Car RecipeBench::with_amounts(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
+    Car car = car_;
+    for (std::size_t a = 0; a < set.size(); ++a) {
+        Adjuster& adjuster = car[places_[set[a]].corner].adjusters[places_[set[a]].adjuster];
+        const double setting = setting_after(adjuster, amounts_mm[a]);
+        if (Thread* thread = std::get_if<Thread>(&adjuster.setting))
+            thread->now_turns = setting;
+        else
+            std::get<Stack>(adjuster.setting).fitted_mm = {setting};
+    }
+    return car;
+}
+
+std::string RecipeBench::name_of(std::size_t a) const {
+    const std::string corner = spaced_words(corner_names[index(places_[a].corner)]);
+    return (one_corner_ ? "" : corner + " ") + adjuster(a).name;
+}
+
+std::vector<std::string> RecipeBench::broken(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
+    const Car after = with_amounts(set, amounts_mm);
+    std::vector<std::string> all;
+    for (const std::size_t a : set) {
+        const Adjuster& one = after[places_[a].corner].adjusters[places_[a].adjuster];
+        const double setting = present_setting(one);
+        if (const auto limit = broken_limit(after, places_[a].corner, one, setting)) {
+            all.push_back(name_of(a) + ": " + limit->key + " " + limit->rule);
+            continue;
+        }
+        if (!one.stack()) continue;
+        const std::vector<StackChoice>& packs = packs_[a];
+        const double half_step_mm = 0.5 * step_mm_[a];
+        if (packs.empty() || !(setting >= packs.front().total_mm - half_step_mm) ||
+            !(setting <= packs.back().total_mm + half_step_mm))
+            all.push_back(name_of(a) + ": would have to be " + fixed_words(setting, 2) + " mm thick, but the shims " +
+                          (packs.empty() ? "at hand make no pack"
+                                         : "at hand make " + fixed_words(packs.front().total_mm, 2) + " to " +
+                                               fixed_words(packs.back().total_mm, 2) + " mm"));
+    }
+    return all;
+}
+
+std::vector<NearSetting> RecipeBench::settings_near(std::size_t a, double amount_mm, int steps) const {
+    std::vector<NearSetting> all;
+    const auto offer = [&](double mm) { all.push_back({mm, std::fabs(mm - amount_mm) / step_mm_[a]}); };
+    if (adjuster(a).thread()) {
+        const double below = std::floor(amount_mm / step_mm_[a]);
+        for (int i = 1 - steps; i <= steps; ++i) offer((below + i) * step_mm_[a]);
+        if (!(below >= -steps && below <= steps - 1)) offer(0.0);
+    }
+    for (const StackChoice& pack : packs_[a]) offer(pack.total_mm - adjuster(a).stack()->total_mm());
+    std::stable_sort(all.begin(), all.end(),
+                     [](const NearSetting& one, const NearSetting& other) { return one.off_steps < other.off_steps; });
+    return all;
+}
+
+std::optional<std::vector<StackChoice>> RecipeBench::packs_of(const AdjusterSet& set,
+                                                              const std::vector<double>& amounts_mm) const {
+    std::map<std::string, std::vector<std::size_t>> by_box;  // places in the set; of an own box: by the adjuster's key
+    for (std::size_t a = 0; a < set.size(); ++a)
+        if (const Stack* stack = adjuster(set[a]).stack())
+            by_box[stack->box.empty() ? "own: " + adjuster_key(places_[set[a]].corner, adjuster(set[a]).name)
+                                      : stack->box]
+                .push_back(a);
+    std::vector<StackChoice> packs(set.size());
+    for (const auto& [box, places] : by_box) {
+        if (places.size() == 1) {
+            const double wanted_mm = adjuster(set[places[0]]).stack()->total_mm() + amounts_mm[places[0]];
+            for (const StackChoice& pack : packs_[set[places[0]]])
+                if (std::fabs(pack.total_mm - wanted_mm) < same_mm) packs[places[0]] = pack;
+            continue;
+        }
+        std::vector<std::vector<double>> fitted_mm;
+        std::vector<double> totals_mm;
+        for (const std::size_t a : places) {
+            const Stack& stack = *adjuster(set[a]).stack();
+            fitted_mm.push_back(stack.fitted_mm);
+            totals_mm.push_back(stack.total_mm() + amounts_mm[a]);
+        }
+        const auto made = stack_together(fitted_mm, car_.box_mm(*adjuster(set[places[0]]).stack()), totals_mm);
+        if (!made) return std::nullopt;
+        for (std::size_t i = 0; i < places.size(); ++i) packs[places[i]] = (*made)[i];
+    }
+    return packs;
+}
+
+std::vector<RecipePart> RecipeBench::parts(const AdjusterSet& set, const std::vector<double>& amounts_mm) const {
+    std::vector<RecipePart> all;
+    for (std::size_t a = 0; a < set.size(); ++a) {
+        const Adjuster& one = adjuster(set[a]);
+        const Thread* thread = one.thread();
+        RecipePart part;
+        part.adjuster = places_[set[a]].adjuster;
+        part.key = adjuster_key(places_[set[a]].corner, one.name);
+        part.amount_mm = amounts_mm[a];
+        part.minutes = one.minutes;
+        if (thread) part.turns = part.amount_mm / thread->lead_mm();
+        part.words = thread ? turns_words(one, *part.turns) : thickness_words(part.amount_mm);
+        all.push_back(std::move(part));
+    }
+    return all;
+}
+
+void RecipeBench::set_nearest(const AdjusterSet& set, std::vector<RecipePart>& parts,
+                              const std::vector<double>& amounts_mm, const std::vector<StackChoice>& packs) const {
+    for (std::size_t a = 0; a < parts.size(); ++a) {
+        RecipePart& part = parts[a];
+        const Adjuster& one = adjuster(set[a]);
+        part.nearest_mm = amounts_mm[a];
+        part.nearest_words.clear();
+        part.nearest_shims.reset();
+        if (const Thread* thread = one.thread()) {
+            if (part.nearest_mm != 0.0) part.nearest_words = turns_words(one, part.nearest_mm / thread->lead_mm());
+        } else if (packs[a].moved() > 0) {
+            part.nearest_shims = packs[a];
+            part.nearest_words = shims_words(packs[a]);
+        }
+    }
+}
+
+std::vector<std::string> RecipeBench::not_settable(const AdjusterSet& set,
+                                                   const std::vector<double>& amounts_mm) const {
+    std::vector<double> nearest_mm;
+    for (std::size_t a = 0; a < set.size(); ++a)
+        nearest_mm.push_back(settings_near(set[a], amounts_mm[a]).front().amount_mm);
+    std::vector<std::string> all = broken(set, nearest_mm);
+    for (std::string& limit : all) limit.insert(0, "no step or pack near the exact amounts keeps the limits; ");
+    if (all.empty()) all.emplace_back("the shims at hand do not make these packs at the same time");
+    return all;
+}
+
+}  // namespace shimwise

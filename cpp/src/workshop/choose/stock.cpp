@@ -1,0 +1,265 @@
+#include "shimwise/workshop/choose/stock.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <compare>
+#include <cstdint>
+#include <map>
+#include <numeric>
+#include <stdexcept>
+#include <unordered_map>
+#include <unordered_set>
+
+#include "shimwise/error.hpp"
+
+namespace shimwise {
+namespace {
+
+// Thicknesses are counted in whole 1e-9 mm: sums are exact and totals compare exactly.
+using Grains = std::int64_t;
+constexpr double grains_per_mm = 1e9;
+constexpr std::size_t most_totals = 1'000'000;
+
+using Counts = std::vector<int>;  // shims of each thickness
+
+struct Effort {
+    int moved = 0;
+    int pieces = 0;
+
+    auto operator<=>(const Effort&) const = default;
+    Effort operator+(const Effort& other) const { return {moved + other.moved, pieces + other.pieces}; }
+};
+
+Grains grains(double mm) { return std::llround(mm * grains_per_mm); }
+
+/// The thicknesses at hand, thickest first.
+struct Pool {
+    std::vector<Grains> thickness;
+    std::vector<double> thickness_mm;
+    Counts count;
+
+    explicit Pool(std::vector<double> shims_mm) {
+        std::sort(shims_mm.begin(), shims_mm.end(), std::greater<>());
+        for (const double mm : shims_mm) {
+            if (!(std::isfinite(mm) && grains(mm) > 0))
+                throw std::invalid_argument("a shim's thickness is not above 0");
+            if (thickness.empty() || thickness.back() != grains(mm)) {
+                thickness.push_back(grains(mm));
+                thickness_mm.push_back(mm);
+                count.push_back(0);
+            }
+            ++count.back();
+        }
+    }
+
+    std::size_t size() const { return count.size(); }
+
+    Counts counts_of(const std::vector<double>& shims_mm) const {
+        Counts counts(size(), 0);
+        for (const double mm : shims_mm) {
+            const auto at = std::find(thickness.begin(), thickness.end(), grains(mm));
+            ++counts[static_cast<std::size_t>(at - thickness.begin())];
+        }
+        return counts;
+    }
+
+    StackChoice choice(const Counts& chosen, const Counts& fitted) const {
+        StackChoice result;
+        Grains total = 0;
+        for (std::size_t i = 0; i < size(); ++i) {
+            const auto copies = [](int n) { return static_cast<std::size_t>(std::max(n, 0)); };
+            total += chosen[i] * thickness[i];
+            result.shims_mm.insert(result.shims_mm.end(), copies(chosen[i]), thickness_mm[i]);
+            result.add_mm.insert(result.add_mm.end(), copies(chosen[i] - fitted[i]), thickness_mm[i]);
+            result.remove_mm.insert(result.remove_mm.end(), copies(fitted[i] - chosen[i]), thickness_mm[i]);
+        }
+        result.total_mm = static_cast<double>(total) / grains_per_mm;
+        return result;
+    }
+};
+
+[[noreturn]] void too_many() {
+    throw OutOfReach(
+        "The shims make more than a million different stacks: give thicknesses to 0.001 mm, or fewer shims.");
+}
+
+Effort effort(const Counts& chosen, const Counts& fitted) {
+    Effort sum;
+    for (std::size_t i = 0; i < chosen.size(); ++i) sum = sum + Effort{std::abs(chosen[i] - fitted[i]), chosen[i]};
+    return sum;
+}
+
+/// Every way to make `total` from the pool, least effort first.
+class Ways {
+public:
+    Ways(const Pool& pool, const Counts& fitted, Grains total) : pool_(pool), reached_(pool.size() + 1) {
+        reached_.back().insert(0);
+        for (std::size_t i = pool.size(); i-- > 0;)
+            for (const Grains rest : reached_[i + 1])
+                for (int n = 0; n <= pool.count[i] && rest + n * pool.thickness[i] <= total; ++n) {
+                    reached_[i].insert(rest + n * pool.thickness[i]);
+                    if (reached_[i].size() > most_totals) too_many();
+                }
+        Counts chosen(pool.size(), 0);
+        extend(chosen, 0, total);
+        std::sort(ways_.begin(), ways_.end(), [&](const Counts& a, const Counts& b) {
+            const auto order = effort(a, fitted) <=> effort(b, fitted);
+            return order != 0 ? order < 0 : a > b;
+        });
+        for (const Counts& way : ways_) efforts_.push_back(effort(way, fitted));
+    }
+
+    const std::vector<Counts>& ways() const { return ways_; }
+    const std::vector<Effort>& efforts() const { return efforts_; }
+
+private:
+    void extend(Counts& chosen, std::size_t i, Grains rest) {
+        if (!reached_[i].contains(rest)) return;
+        if (i == pool_.size()) {
+            if (ways_.size() == most_totals) too_many();
+            ways_.push_back(chosen);
+            return;
+        }
+        for (int n = 0; n <= pool_.count[i] && n * pool_.thickness[i] <= rest; ++n) {
+            chosen[i] = n;
+            extend(chosen, i + 1, rest - n * pool_.thickness[i]);
+        }
+        chosen[i] = 0;
+    }
+
+    const Pool& pool_;
+    std::vector<std::unordered_set<Grains>> reached_;  // totals that the thicknesses from i on make
+    std::vector<Counts> ways_;
+    std::vector<Effort> efforts_;
+};
+
+/// Backtracking over the stacks; what is left of the pool was seen before with less effort, or cannot beat the best:
+/// turned back.
+class Together {
+public:
+    Together(const Pool& pool, const std::vector<Ways>& stacks) : stacks_(stacks), seen_(stacks.size()) {
+        least_from_.resize(stacks.size() + 1);
+        for (std::size_t s = stacks.size(); s-- > 0;) least_from_[s] = least_from_[s + 1] + stacks[s].efforts().front();
+        chosen_.resize(stacks.size());
+        place(0, pool.count, {});
+    }
+
+    const std::optional<std::vector<std::size_t>>& best() const { return best_; }  // way of each stack
+
+private:
+    void place(std::size_t s, const Counts& left, Effort spent) {
+        if (best_ && !(spent + least_from_[s] < best_effort_)) return;
+        if (s == stacks_.size()) {
+            best_ = chosen_;
+            best_effort_ = spent;
+            return;
+        }
+        const auto [before, is_new] = seen_[s].try_emplace(left, spent);
+        if (!is_new && !(spent < before->second)) return;
+        before->second = spent;
+        const Ways& stack = stacks_[s];
+        Counts rest(left.size());
+        for (std::size_t w = 0; w < stack.ways().size(); ++w) {
+            const Effort after = spent + stack.efforts()[w];
+            if (best_ && !(after + least_from_[s + 1] < best_effort_)) return;
+            const Counts& way = stack.ways()[w];
+            bool enough = true;
+            for (std::size_t i = 0; i < left.size() && enough; ++i) enough = (rest[i] = left[i] - way[i]) >= 0;
+            if (!enough) continue;
+            chosen_[s] = w;
+            place(s + 1, rest, after);
+        }
+    }
+
+    const std::vector<Ways>& stacks_;
+    std::vector<std::map<Counts, Effort>> seen_;
+    std::vector<Effort> least_from_;
+    std::vector<std::size_t> chosen_;
+    std::optional<std::vector<std::size_t>> best_;
+    Effort best_effort_;
+};
+
+std::vector<double> joined(std::vector<double> a, const std::vector<double>& b) {
+    a.insert(a.end(), b.begin(), b.end());
+    return a;
+}
+
+}  // namespace
+
+std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, const std::vector<double>& box_mm,
+                                       const std::optional<std::pair<double, double>>& limits_mm) {
+    const Pool pool(joined(fitted_mm, box_mm));
+    const Counts fitted = pool.counts_of(fitted_mm);
+    Grains rest = 0;
+    for (std::size_t i = 0; i < pool.size(); ++i) rest += pool.count[i] * pool.thickness[i];
+    const Grains least = limits_mm ? grains(limits_mm->first) - 1 : 0;
+    const Grains most = limits_mm ? grains(limits_mm->second) + 1 : rest;
+
+    // Thickness by thickness: for each total so far the least effort. Effort adds up, so that the best stack of a total
+    // holds the best stacks of its parts.
+    struct Reached {
+        Effort effort;
+        int count = 0;  // of the last thickness
+    };
+    std::vector<std::unordered_map<Grains, Reached>> reached(pool.size() + 1);
+    reached[0][0] = {};
+    for (std::size_t i = 0; i < pool.size(); ++i) {
+        rest -= pool.count[i] * pool.thickness[i];
+        for (const auto& [total, so_far] : reached[i])
+            for (int n = 0; n <= pool.count[i]; ++n) {
+                const Grains sum = total + n * pool.thickness[i];
+                if (sum > most || sum + rest < least) continue;
+                const Reached way{so_far.effort + Effort{std::abs(n - fitted[i]), n}, n};
+                const auto [at, is_new] = reached[i + 1].try_emplace(sum, way);
+                const auto order = way.effort <=> at->second.effort;
+                if (!is_new && (order < 0 || (order == 0 && n < at->second.count))) at->second = way;
+            }
+        if (reached[i + 1].size() > most_totals) too_many();
+    }
+
+    std::vector<Grains> totals;
+    for (const auto& [total, way] : reached.back())
+        if (total >= least && total <= most) totals.push_back(total);
+    std::sort(totals.begin(), totals.end());
+    std::vector<StackChoice> choices;
+    for (Grains total : totals) {
+        Counts chosen(pool.size(), 0);
+        for (std::size_t i = pool.size(); i-- > 0;) {
+            chosen[i] = reached[i + 1].at(total).count;
+            total -= chosen[i] * pool.thickness[i];
+        }
+        choices.push_back(pool.choice(chosen, fitted));
+    }
+    return choices;
+}
+
+StackChoice repacked(const std::vector<double>& from_mm, const std::vector<double>& to_mm) {
+    const Pool pool(joined(from_mm, to_mm));
+    return pool.choice(pool.counts_of(to_mm), pool.counts_of(from_mm));
+}
+
+std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,
+                                                       const std::vector<double>& box_mm,
+                                                       const std::vector<double>& totals_wanted_mm) {
+    if (fitted_of_each_mm.size() != totals_wanted_mm.size())
+        throw std::invalid_argument("stack_together: one wanted total for each stack");
+    std::vector<double> shims_mm = box_mm;
+    for (const std::vector<double>& fitted_mm : fitted_of_each_mm) shims_mm = joined(std::move(shims_mm), fitted_mm);
+    const Pool pool(shims_mm);
+
+    std::vector<Ways> stacks;
+    std::vector<Counts> fitted;
+    for (std::size_t s = 0; s < totals_wanted_mm.size(); ++s) {
+        fitted.push_back(pool.counts_of(fitted_of_each_mm[s]));
+        stacks.emplace_back(pool, fitted.back(), grains(totals_wanted_mm[s]));
+        if (stacks.back().ways().empty()) return std::nullopt;
+    }
+    const Together together(pool, stacks);
+    if (!together.best()) return std::nullopt;
+    std::vector<StackChoice> choices;
+    for (std::size_t s = 0; s < stacks.size(); ++s)
+        choices.push_back(pool.choice(stacks[s].ways()[(*together.best())[s]], fitted[s]));
+    return choices;
+}
+
+}  // namespace shimwise

@@ -1,0 +1,212 @@
+#include <cmath>
+
+#include "files/shown.hpp"
+#include "files/table.hpp"
+#include "files/toml_reader.hpp"
+#include "model/adjuster_file.hpp"
+#include "shimwise/model/limits.hpp"
+#include "shimwise/workshop/files/readings.hpp"
+
+namespace shimwise {
+namespace {
+
+using files::Table;
+using files::Wanted;
+
+void demand_instrument(Table& table, std::string_view key, double resolution, const std::string& name) {
+    if (table.has(key) && !(resolution > 0.0))
+        table.problem(key, "the car file gives no [instruments] " + name + ": its uncertainty is not known");
+}
+
+void read_state(Table table, const Car& car, Readings& readings) {
+    std::vector<std::string> ballasts;
+    for (const Ballast& ballast : car.ballast) ballasts.push_back(ballast.name);
+    Table ballast = table.table("ballast_kg");
+    for (const std::string& name : ballast.names_among(ballasts, "ballast of the car")) {
+        double& kg = readings.ballast_kg[name];
+        if (ballast.read(name, kg) && !(kg >= 0.0)) ballast.problem(name, "must not be negative");
+    }
+    if (const auto bars = table.choice_index("bars", {"off", "on"}, Wanted::optional))
+        readings.bars = *bars == 0 ? "off" : "on";
+    if (const auto rack = table.choice_index("rack", {"locked at centre", "free"}, Wanted::optional))
+        readings.rack_locked = *rack == 0;
+    if (const auto struts = table.choice_index("struts", {"springs", "solid"}, Wanted::optional))
+        readings.struts_solid = *struts == 1;
+    if (const auto from = table.choice_index("heights_from", {"pads", "plate"}, Wanted::optional))
+        readings.heights_from_pads = *from == 0;
+    table.close();
+}
+
+void read_string(Table table, std::optional<std::array<double, 2>>& into) {
+    if (!table.given()) return;
+    std::array<double, 2> sides{};
+    const std::array<std::string_view, 2> keys = {"left", "right"};
+    for (std::size_t i = 0; i < 2; ++i)
+        if (table.read(keys[i], sides[i], Wanted::required) && !(sides[i] > 0.0))
+            table.problem(keys[i], "must be more than 0");
+    table.close();
+    into = sides;
+}
+
+void read_strings(Table table, const Car& car, Readings& readings) {
+    if (table.given() && !(car.strings.bars_apart_mm > 0.0))
+        table.report().add(table.place(), table.field(), "the car file gives no [strings] bars_apart_mm");
+    read_string(table.table("front_bar_mm"), readings.front_bar_mm);
+    read_string(table.table("rear_bar_mm"), readings.rear_bar_mm);
+    if (table.given() && table.has("front_bar_mm") != table.has("rear_bar_mm"))
+        table.problem(table.has("front_bar_mm") ? "front_bar_mm" : "rear_bar_mm",
+                      "front_bar_mm and rear_bar_mm are given together: one alone does not say how a string runs");
+    table.close();
+}
+
+void read_pads(Table table, const Car& car, Readings& readings) {
+    demand_instrument(table, "height_mm", car.instruments.pad_level.resolution_mm, "pad_level");
+    if (Table heights = table.table("height_mm"); heights.given()) {
+        std::array<double, corner_count> mm{};
+        for (std::size_t i = 0; i < corner_count; ++i) heights.read(corner_names[i], mm[i], Wanted::required);
+        heights.close();
+        readings.pad_height_mm = mm;
+    }
+    table.read("packing_mm", readings.packing_mm);
+    for (const double thickness : readings.packing_mm)
+        if (!(thickness > 0.0)) {
+            table.problem("packing_mm", "packing is thicker than 0 mm");
+            break;
+        }
+    table.close();
+}
+
+void read_ride_heights(Table table, const Car& car, Readings& readings) {
+    std::vector<std::string> points;
+    for (const RideHeightPoint& point : car.ride_heights) points.push_back(point.name);
+    for (const std::string& name : table.names_among(points, "ride-height point of the car")) {
+        demand_instrument(table, name, car.instruments.height_gauge.resolution_mm, "height_gauge");
+        std::vector<double>& mm = readings.ride_heights_mm[name];
+        if (!table.read_one_or_more(name, mm)) continue;
+        for (const double height : mm)
+            if (!(height > 0.0)) {
+                table.problem(name, "must be more than 0");
+                break;
+            }
+    }
+}
+
+/// A number as the gauge is always held, or { facing, turned }.
+void read_reversal(Table& table, std::string_view key, bool both_ways, std::optional<Reversal>& into) {
+    const files::Value* value = table.find(key);
+    if (!value) return;
+    Reversal reading;
+    if (value->kind == files::Value::Kind::table) {
+        Table ways = table.table(key);
+        ways.read("facing", reading.facing, Wanted::required);
+        ways.read("turned", reading.turned, Wanted::required);
+        ways.close();
+    } else if (both_ways) {
+        table.problem(key, "needs { facing = .., turned = .. }: a zero shows only both ways round");
+    } else {
+        table.read(key, reading.facing);
+    }
+    constexpr double most_deg = 45.0;
+    if (!(std::abs(reading.facing) < most_deg && std::abs(reading.turned.value_or(0.0)) < most_deg))
+        table.problem(key, "must lie within 45 degrees");
+    into = reading;
+}
+
+void read_flags(Table table, const Corner& corner, CornerReadings& readings) {
+    if (!table.given()) return;
+    Flags flags;
+    const bool front = table.read("front", flags.front_mm, Wanted::required);
+    const bool rear = table.read("rear", flags.rear_mm, Wanted::required);
+    const double difference_mm = std::abs(flags.front_mm - flags.rear_mm);
+    const double span_mm = corner.wheel.flag_span_mm;
+    const std::string axle = is_front(corner.id) ? "front" : "rear";
+    if (!(span_mm > 0.0))
+        table.report().add(table.place(), table.field(), "the car file gives no setup_wheel." + axle + ".flag_span_mm");
+    else if (front && rear && !(difference_mm <= span_mm))
+        table.report().add(table.place(), table.field(),
+                           "front and rear differ by " + files::shown(difference_mm) +
+                               " mm, more than the flags' span of " + files::shown(span_mm) + " mm");
+    table.close();
+    readings.flags_mm = flags;
+}
+
+void read_shims(Table table, const Corner& corner, CornerReadings& readings) {
+    std::vector<std::string> stacks;
+    for (const Adjuster& adjuster : corner.adjusters)
+        if (adjuster.stack()) stacks.push_back(adjuster.name);
+    for (const std::string& name : table.names_among(stacks, "stack of shims of this corner")) {
+        std::vector<double>& fitted = readings.shims_mm[name];
+        if (!table.read(name, fitted)) continue;
+        for (const double thickness : fitted)
+            if (!(thickness > 0.0)) {
+                table.problem(name, "a shim is thicker than 0 mm");
+                break;
+            }
+    }
+}
+
+void read_lengths(Table table, const Car& car, const Corner& corner, CornerReadings& readings) {
+    std::vector<std::string> known;
+    for (std::size_t i = 0; i < length_count; ++i) {
+        const auto length = static_cast<Length>(i);
+        if (length != Length::spring_platform && has_length(corner, length)) known.emplace_back(length_names[i]);
+    }
+    for (const std::string& name : table.names_among(known, "length of this corner")) {
+        const Length length = *named<Length>(length_names, name);
+        double mm = 0.0;
+        if (!table.read(name, mm)) continue;
+        const double drawn_mm = drawn_length_mm(car, corner.id, length).value_or(mm);
+        constexpr double most_off_mm = 50.0;
+        if (!(mm > 0.0))
+            table.problem(name, "must be more than 0");
+        else if (!(std::abs(mm - drawn_mm) <= most_off_mm))
+            table.problem(name, "is more than " + files::shown(most_off_mm) + " mm from the drawn " +
+                                    files::shown(drawn_mm) + " mm");
+        readings.lengths_mm[length] = mm;
+    }
+}
+
+CornerReadings read_corner_readings(Table table, const Car& car, CornerId id) {
+    const Corner& corner = car[id];
+    CornerReadings readings;
+    demand_instrument(table, "flags_mm", car.instruments.flag_ruler.resolution_mm, "flag_ruler");
+    demand_instrument(table, "camber_deg", car.instruments.camber_gauge.resolution_deg, "camber_gauge");
+    demand_instrument(table, "scale_kg", car.instruments.scale.resolution_kg, "scale");
+    read_flags(table.table("flags_mm"), corner, readings);
+    read_reversal(table, "camber_deg", false, readings.camber_deg);
+    table.read("scale_kg", readings.scale_kg);
+    if (readings.scale_kg && !(*readings.scale_kg >= 0.0)) table.problem("scale_kg", "must not be negative");
+    read_shims(table.table("shims_mm"), corner, readings);
+    read_lengths(table.table("lengths_mm"), car, corner, readings);
+    table.close();
+    return readings;
+}
+
+}  // namespace
+
+Readings load_readings(const std::string& path, const Car& car) {
+    const files::Value contents = files::read_toml(path, "readings");
+    files::Report report(path);
+    Table root(&contents, "", report);
+    Readings readings;
+    std::string format;
+    readings.file = path;
+    root.read("format", format);
+    root.read("place", readings.place);
+    root.read_date("at", readings.at, true);
+    root.read("remarks", readings.remarks);
+    read_state(root.table("state"), car, readings);
+    read_strings(root.table("strings"), car, readings);
+    read_pads(root.table("pads"), car, readings);
+    read_ride_heights(root.table("ride_heights_mm"), car, readings);
+    Table gauge_check = root.table("gauge_check");
+    read_reversal(gauge_check, "camber_gauge_deg", true, readings.gauge_check_deg);
+    gauge_check.close();
+    for (std::size_t i = 0; i < corner_count; ++i)
+        readings.corners[i] = read_corner_readings(root.table(corner_names[i]), car, static_cast<CornerId>(i));
+    root.close();
+    report.throw_if_any();
+    return readings;
+}
+
+}  // namespace shimwise

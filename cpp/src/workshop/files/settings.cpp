@@ -1,0 +1,212 @@
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#include "files/table.hpp"
+#include "files/toml_reader.hpp"
+#include "shimwise/files/did_you_mean.hpp"
+#include "shimwise/files/write.hpp"
+#include "shimwise/model/limits.hpp"
+#include "workshop/files/setting_faults.hpp"
+
+namespace shimwise {
+namespace {
+
+using files::Table;
+using files::Wanted;
+using Fault = SettingFault;
+
+std::string full_name(const Corner& corner, const Adjuster& adjuster) {
+    return std::string(corner_names[index(corner.id)]) + "." + adjuster.name;
+}
+
+template <class Suits>
+std::vector<std::string> full_names(const Car& car, Suits suits) {
+    std::vector<std::string> names;
+    for (const Corner& corner : car.corners)
+        for (const Adjuster& adjuster : corner.adjusters)
+            if (suits(adjuster)) names.push_back(full_name(corner, adjuster));
+    return names;
+}
+
+bool all_positive(const std::vector<double>& shims) {
+    return std::all_of(shims.begin(), shims.end(),
+                       [](double thickness) { return thickness > 0.0 && std::isfinite(thickness); });
+}
+
+/// Puts settings on a car and collects what is wrong with them.
+class Setter {
+public:
+    explicit Setter(Car& car) : car_(car) {}
+
+    std::vector<Fault> put(const Settings& settings) {
+        if (!settings.car.empty() && settings.car != car_.name)
+            faults_.push_back({"", "car", "these settings are of another car: this one is \"" + car_.name + "\""});
+        for (const auto& [key, turns] : settings.turns) put_turns(key, turns);
+        for (const auto& [key, shims] : settings.shims_mm) put_shims(key, shims);
+        for (const auto& [key, shims] : settings.box_mm) put_box(key, shims);
+        for (const auto& [key, turns] : settings.turns) demand_limits("turns", key);
+        for (const auto& [key, shims] : settings.shims_mm) demand_limits("shims_mm", key);
+        return std::move(faults_);
+    }
+
+private:
+    Adjuster* find(const std::string& key) {
+        const auto place = find_adjuster(car_, key);
+        return place ? &car_[place->corner].adjusters[place->adjuster] : nullptr;
+    }
+
+    void put_turns(const std::string& key, double turns) {
+        Adjuster* adjuster = find(key);
+        Thread* thread = adjuster ? std::get_if<Thread>(&adjuster->setting) : nullptr;
+        if (!std::isfinite(turns)) faults_.push_back({"turns", key, "must be a finite number"});
+        if (thread)
+            thread->now_turns = turns;
+        else if (adjuster)
+            faults_.push_back({"turns", key, "is a stack of shims: it stands under shims_mm"});
+        else
+            unknown("turns", key, full_names(car_, [](const Adjuster& a) { return a.thread() != nullptr; }));
+    }
+
+    void put_shims(const std::string& key, const std::vector<double>& shims) {
+        Adjuster* adjuster = find(key);
+        Stack* stack = adjuster ? std::get_if<Stack>(&adjuster->setting) : nullptr;
+        if (stack)
+            stack->fitted_mm = shims;
+        else if (adjuster)
+            faults_.push_back({"shims_mm", key, "is a thread: it stands under turns"});
+        else
+            unknown("shims_mm", key, full_names(car_, [](const Adjuster& a) { return a.stack() != nullptr; }));
+        if (!all_positive(shims)) faults_.push_back({"shims_mm", key, "a shim is thicker than 0 mm"});
+    }
+
+    void put_box(const std::string& key, const std::vector<double>& shims) {
+        const auto own_box = [](const Adjuster& a) { return a.stack() != nullptr && a.stack()->box.empty(); };
+        Adjuster* adjuster = find(key);
+        const auto shared = car_.boxes_mm.find(key);
+        if (shared != car_.boxes_mm.end())
+            shared->second = shims;
+        else if (adjuster && own_box(*adjuster))
+            std::get<Stack>(adjuster->setting).box_mm = shims;
+        else {
+            std::vector<std::string> names = full_names(car_, own_box);
+            for (const auto& [name, box] : car_.boxes_mm) names.push_back(name);
+            faults_.push_back({"box_mm", key, "is no box of the car" + did_you_mean(key, names)});
+        }
+        if (!all_positive(shims)) faults_.push_back({"box_mm", key, "a shim is thicker than 0 mm"});
+    }
+
+    void unknown(const std::string& table, const std::string& key, const std::vector<std::string>& names) {
+        faults_.push_back({table, key, "is no adjuster of the car" + did_you_mean(key, names)});
+    }
+
+    void demand_limits(const std::string& table, const std::string& key) {
+        for (const Fault& fault : faults_)
+            if (fault.table == table && fault.key == key) return;
+        const auto place = find_adjuster(car_, key);
+        if (!place) return;
+        const Adjuster& adjuster = car_[place->corner].adjusters[place->adjuster];
+        if (const auto broken = broken_limit(car_, place->corner, adjuster, present_setting(adjuster)))
+            faults_.push_back({table, key, broken->key + ": " + broken->rule, broken});
+    }
+
+    Car& car_;
+    std::vector<Fault> faults_;
+};
+
+toml::array array_of(const std::vector<double>& numbers) {
+    toml::array array;
+    for (const double number : numbers) array.push_back(number);
+    return array;
+}
+
+toml::table table_of(const std::map<std::string, std::vector<double>>& lists) {
+    toml::table table;
+    for (const auto& [key, numbers] : lists) table.insert(key, array_of(numbers));
+    return table;
+}
+
+}  // namespace
+
+std::vector<SettingFault> put_settings(Car& car, const Settings& settings) { return Setter(car).put(settings); }
+
+std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& key) {
+    const auto dot = key.find('.');
+    if (dot == std::string::npos) return std::nullopt;
+    const auto corner = named<CornerId>(corner_names, key.substr(0, dot));
+    if (!corner) return std::nullopt;
+    const auto adjuster = car[*corner].find(key.substr(dot + 1));
+    return adjuster ? std::optional<AdjusterPlace>({*corner, *adjuster}) : std::nullopt;
+}
+
+Settings load_settings(const std::string& path, const Car& car) {
+    const files::Value contents = files::read_toml(path, "settings");
+    files::Report report(path);
+    Table root(&contents, "", report);
+    Settings settings;
+    std::string format;
+    settings.file = path;
+    root.read("format", format);
+    root.read("car", settings.car, Wanted::required);
+    std::map<std::string, Table> tables = {
+        {"turns", root.table("turns")}, {"shims_mm", root.table("shims_mm")}, {"box_mm", root.table("box_mm")}};
+    const auto read = [&](Table& table, auto& into) {
+        for (const std::string& key : table.names()) {
+            typename std::decay_t<decltype(into)>::mapped_type value{};
+            if (table.read(key, value)) into[key] = value;
+        }
+    };
+    read(tables.at("turns"), settings.turns);
+    read(tables.at("shims_mm"), settings.shims_mm);
+    read(tables.at("box_mm"), settings.box_mm);
+    root.close();
+    Car changed = car;
+    for (const Fault& fault : put_settings(changed, settings))
+        (fault.table.empty() ? root : tables.at(fault.table)).problem(fault.key, fault.rule);
+    report.throw_if_any();
+    return settings;
+}
+
+Car with_settings(Car car, const Settings& settings) {
+    std::vector<Problem> problems;
+    for (const Fault& fault : put_settings(car, settings)) {
+        const std::string field = fault.table.empty() ? fault.key : fault.table + ".\"" + fault.key + "\"";
+        problems.push_back({settings.file, 0, 0, field, "", fault.rule});
+    }
+    if (!problems.empty()) throw InputError(std::move(problems));
+    return car;
+}
+
+Settings settings_of(const Car& car) {
+    Settings settings;
+    settings.car = car.name;
+    settings.box_mm = car.boxes_mm;
+    for (const Corner& corner : car.corners)
+        for (const Adjuster& adjuster : corner.adjusters) {
+            const std::string key = full_name(corner, adjuster);
+            if (const Thread* thread = adjuster.thread()) {
+                settings.turns[key] = thread->now_turns;
+                continue;
+            }
+            settings.shims_mm[key] = adjuster.stack()->fitted_mm;
+            if (adjuster.stack()->box.empty()) settings.box_mm[key] = adjuster.stack()->box_mm;
+        }
+    return settings;
+}
+
+void save_settings(const Settings& settings, const std::string& path) {
+    toml::table turns;
+    for (const auto& [key, value] : settings.turns) turns.insert(key, value);
+    const toml::table root{{"format", "shimwise-settings/1"},
+                           {"car", settings.car},
+                           {"turns", turns},
+                           {"shims_mm", table_of(settings.shims_mm)},
+                           {"box_mm", table_of(settings.box_mm)}};
+    std::ostringstream text;
+    text << root << "\n";
+    write_file(path, text.str());
+}
+
+}  // namespace shimwise

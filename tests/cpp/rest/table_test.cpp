@@ -1,0 +1,168 @@
+// The effect table of the car at rest against whole re-solved cars.
+#include <algorithm>
+#include <cmath>
+
+#include "catch.hpp"
+#include "motion/differences.hpp"
+#include "rest/cars.hpp"
+
+using namespace shimwise;
+
+namespace {
+
+using Of = RestVariable::Of;
+
+/// The values of the car with one variable moved.
+std::vector<double> values_with(RestModel m, PadHeights pads, const RestVariable& v, double by,
+                                const std::vector<RestOutput>& outputs) {
+    if (v.of == Of::adjuster) m.setups[v.corner].amounts_mm[v.index] += by;
+    if (v.of == Of::pad) pads[v.corner] += by;
+    if (v.of == Of::ballast) m.weights[v.index].kg += by;
+    return row(rest(m, pads).values, outputs);
+}
+
+std::array<std::size_t, corner_count> weight_rows(const std::vector<RestOutput>& outputs) {
+    std::array<std::size_t, corner_count> rows{};
+    for (std::size_t o = 0; o < outputs.size(); ++o)
+        if (outputs[o].of == RestOutput::Of::load && outputs[o].index == index(CornerLoad::weight))
+            rows[outputs[o].corner] = o;
+    return rows;
+}
+
+/// The same output or variable of the car's mirror image.
+std::string other_side(std::string name) {
+    for (const std::string from : {"_left", "_right"})
+        if (const auto at = name.find(from); at != std::string::npos)
+            return name.replace(at, from.size(), from == "_left" ? "_right" : "_left");
+    return name;
+}
+
+template <class List>
+std::size_t place(const List& list, const std::string& name) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        if constexpr (std::is_same_v<List, std::vector<RestOutput>>) {
+            if (list[i].name == name) return i;
+        } else {
+            if (list[i].key == name) return i;
+        }
+    }
+    FAIL("no " << name);
+    return list.size();
+}
+
+}  // namespace
+
+TEST_CASE("every column of the rest table is the difference of re-solved cars") {
+    const auto check = [](const RestModel& m, const PadHeights& pads) {
+        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<RestVariable> variables = rest_variables(m);
+        const Eigen::MatrixXd rates = rest_rates(m, rest(m, pads), pads);
+        REQUIRE(rates.rows() == static_cast<Eigen::Index>(outputs.size()));
+        REQUIRE(rates.cols() == static_cast<Eigen::Index>(variables.size()));
+        const Eigen::VectorXd largest = rates.cwiseAbs().rowwise().maxCoeff();
+        for (std::size_t v = 0; v < variables.size(); ++v) {
+            const auto differences =
+                corners::by_differences(0.04, [&](double h) { return values_with(m, pads, variables[v], h, outputs); });
+            for (std::size_t o = 0; o < outputs.size(); ++o) {
+                const auto i = static_cast<Eigen::Index>(o), j = static_cast<Eigen::Index>(v);
+                INFO(outputs[o].name << " by " << variables[v].key);
+                // What a stop holds does not change at all.
+                CHECK_NEAR(rates(i, j), differences[o], std::max(1e-7 * largest(i), 1e-10));
+            }
+        }
+    };
+    cars::each([&](const cars::Kind& kind, RestModel m, const PadHeights& pads) {
+        check(m, pads);
+        if (!kind.twists) return;
+        INFO("on tyres");
+        for (Corner& corner : m.car.corners) corner.tyre = Tyre{.loaded_radius_mm = 250.0, .rate_N_per_mm = 190.0};
+        check(on_tyres(m), pads);
+    });
+}
+
+TEST_CASE("what an adjuster or a pad takes from one corner it gives to the others, and ballast adds its mass") {
+    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
+        const auto weights = weight_rows(rest_outputs(m));
+        const std::vector<RestVariable> variables = rest_variables(m);
+        const Eigen::MatrixXd rates = rest_rates(m, rest(m, pads), pads);
+        for (std::size_t v = 0; v < variables.size(); ++v) {
+            INFO(variables[v].key);
+            double sum = 0.0;
+            for (const std::size_t w : weights)
+                sum += rates(static_cast<Eigen::Index>(w), static_cast<Eigen::Index>(v));
+            CHECK_NEAR(sum, variables[v].of == Of::ballast ? 1.0 : 0.0, 1e-9);
+        }
+    });
+}
+
+TEST_CASE("a step's row is the difference of re-solved cars, and a step back from there undoes it") {
+    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
+        const RestTable table = rest_table(m, pads);
+        CHECK(table.left_out.empty());
+        int steps = 0, stacks = 0;
+        for (const RestRow& r : table.rows) {
+            const RestVariable& v = table.variables[r.variable];
+            INFO(v.key << " by " << r.amount);
+            if (r.per == Per::step_up || r.per == Per::step_down) {
+                ++steps;
+                stacks += m.car.corners[v.corner].adjusters[v.index].stack() != nullptr;
+                const std::vector<double> here = row(table.state.values, table.outputs);
+                const std::vector<double> there = values_with(m, pads, v, r.amount, table.outputs);
+                RestModel after = m;
+                after.setups[v.corner].amounts_mm[v.index] += r.amount;
+                const std::vector<double> home = values_with(after, pads, v, -r.amount, table.outputs);
+                for (std::size_t o = 0; o < here.size(); ++o) {
+                    const double size = 1e-9 * (1.0 + std::fabs(here[o]));
+                    CHECK_NEAR(r.change[o], there[o] - here[o], size);
+                    CHECK_NEAR(home[o] - there[o], -r.change[o], size);
+                }
+            }
+        }
+        // 17 adjusters with rocker, 15 without, each both ways; every corner's pack of shims among them.
+        CHECK(steps == 2 * static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()));
+        CHECK(stacks == 8);
+    });
+}
+
+TEST_CASE("rows per turn, mm and kg are the rates times their amounts") {
+    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
+        const RestTable table = rest_table(m, pads);
+        const Eigen::MatrixXd rates = rest_rates(m, table.state, pads);
+        int turns = 0, kilograms = 0;
+        for (const RestRow& r : table.rows) {
+            if (r.per == Per::step_up || r.per == Per::step_down) continue;
+            turns += r.per == Per::turn;
+            kilograms += r.per == Per::kg;
+            CHECK(r.amount == (r.per == Per::turn ? 1.25 : 1.0));
+            for (std::size_t o = 0; o < r.change.size(); ++o)
+                CHECK(r.change[o] ==
+                      rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(r.variable)) * r.amount);
+        }
+        CHECK(turns == static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()) - 4);
+        CHECK(kilograms == static_cast<int>(m.car.ballast.size()));
+    });
+}
+
+TEST_CASE("the table of a car whose sides are alike is its own mirror image") {
+    for (const cars::Kind& kind : cars::kinds()) {
+        if (!kind.mirror) continue;
+        const RestModel m = rest_model(cars::car(kind));
+        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<RestVariable> variables = rest_variables(m);
+        const Eigen::MatrixXd rates = rest_rates(m, rest(m));
+        const std::vector<std::string> odd = {"roll_deg",           "twist_deg",        "cross_weight_percent",
+                                              "left_share_percent", "front_difference", "rear_difference",
+                                              "thrust_angle_deg",   "front_bar_torque", "rear_bar_torque"};
+        for (std::size_t o = 0; o < outputs.size(); ++o)
+            for (std::size_t v = 0; v < variables.size(); ++v) {
+                INFO(outputs[o].name << " by " << variables[v].key);
+                double sign = 1.0;
+                for (const std::string& name : odd)
+                    if (outputs[o].name.starts_with(name)) sign = -1.0;
+                const double here = rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(v));
+                const double there = rates(static_cast<Eigen::Index>(place(outputs, other_side(outputs[o].name))),
+                                           static_cast<Eigen::Index>(place(variables, other_side(variables[v].key))));
+                CHECK_NEAR(there, sign * here, 1e-9 * (1.0 + std::fabs(here)));
+            }
+    }
+}
