@@ -9,13 +9,10 @@
 #include <string>
 #include <vector>
 
+#include "demo_path.hpp"
 #include "shimwise/error.hpp"
 
 namespace shimwise::testing {
-
-inline std::string demo_path(const std::string& name) {
-    return std::string(SHIMWISE_SOURCE_DIR) + "/python/shimwise/data/" + name;
-}
 
 inline std::string text_of(const std::string& path) {
     std::ifstream in(path, std::ios::binary);

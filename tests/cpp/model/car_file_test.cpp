@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "catch.hpp"
+#include "demo_path.hpp"
 #include "shimwise/model/check.hpp"
 #include "shimwise/units.hpp"
 
@@ -10,7 +11,7 @@ using namespace shimwise;
 
 namespace {
 
-const std::string demo_file = std::string(SHIMWISE_SOURCE_DIR) + "/python/shimwise/data/wren.toml";
+const std::string demo_file = testing::demo_path("wren.toml");
 
 Car demo() { return load_car(demo_file); }
 

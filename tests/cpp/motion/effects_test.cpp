@@ -4,6 +4,7 @@
 #include <iostream>
 
 #include "catch.hpp"
+#include "demo_path.hpp"
 #include "motion/corners.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/model/car_file.hpp"
@@ -14,7 +15,7 @@ using namespace corners;
 namespace {
 
 const Car& wren() {
-    static const Car car = load_car(SHIMWISE_SOURCE_DIR "/python/shimwise/data/wren.toml");
+    static const Car car = load_car(testing::demo_path("wren.toml"));
     return car;
 }
 

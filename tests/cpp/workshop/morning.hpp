@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "demo_path.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/workshop/card.hpp"
@@ -23,11 +24,10 @@ struct Morning {
 };
 
 inline Morning wren_morning() {
-    const std::string data = std::string(SHIMWISE_SOURCE_DIR) + "/python/shimwise/data/";
     Morning m;
-    m.car = load_car(data + "wren.toml");
-    m.readings = load_readings(data + "wren_readings.toml", m.car);
-    m.targets = load_targets(data + "wren_targets.toml", m.car);
+    m.car = load_car(testing::demo_path("wren.toml"));
+    m.readings = load_readings(testing::demo_path("wren_readings.toml"), m.car);
+    m.targets = load_targets(testing::demo_path("wren_targets.toml"), m.car);
     return m;
 }
 
