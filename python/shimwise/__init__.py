@@ -8,15 +8,16 @@ measured car in the ground frame. docs/conventions.md has it all.
 
 from shimwise import plots
 from shimwise._core import InputError, OutOfReach, Problem, __version__
-from shimwise.ackermann import ideal_outer_deg
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
-from shimwise.car_recipes import CarRecipe
-from shimwise.expected import Expected
-from shimwise.point_errors import point_errors
-from shimwise.point_fit import PointFit, fit_points
-from shimwise.recipes import Recipes
-from shimwise.rest import Rest
-from shimwise.workshop import Measured, Plan, Readings, Targets, load_readings, load_targets, plan
+from shimwise.choice.plan import Plan, plan
+from shimwise.curves.ackermann import ideal_outer_deg
+from shimwise.points.errors import point_errors
+from shimwise.points.fit import PointFit, fit_points
+from shimwise.readings.expected import Expected
+from shimwise.readings.readings import Measured, Readings, Targets, load_readings, load_targets
+from shimwise.recipes.of_car import CarRecipe
+from shimwise.recipes.of_corner import Recipes
+from shimwise.standing.rest import Rest
 
 __all__ = [
     "Car",

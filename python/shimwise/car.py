@@ -11,22 +11,23 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from shimwise import _core, tables
-from shimwise.forces import Forces, forces_of
+from shimwise import _core
+from shimwise.curves import tables
 from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
+from shimwise.standing.forces import Forces, forces_of
 
 if TYPE_CHECKING:
     import pandas as pd
     import xarray as xr
     from numpy.typing import NDArray
 
-    from shimwise.car_recipes import CarRecipe
-    from shimwise.expected import Expected
-    from shimwise.recipes import Recipes
-    from shimwise.rest import Rest
-    from shimwise.rest_effects import RestEffects
-    from shimwise.solid import Solid
-    from shimwise.workshop import Measured
+    from shimwise.readings.expected import Expected
+    from shimwise.readings.readings import Measured
+    from shimwise.recipes.of_car import CarRecipe
+    from shimwise.recipes.of_corner import Recipes
+    from shimwise.standing.effects import RestEffects
+    from shimwise.standing.rest import Rest
+    from shimwise.standing.solid import Solid
 
 __all__ = ["Car", "Corner", "DemoFiles", "demo_car", "demo_files", "load_car"]
 
@@ -205,7 +206,7 @@ class Corner:
             InputError: no such recipe, or an amount that is 0 or no finite number.
             OutOfReach: the corner as it stands does not assemble.
         """
-        from shimwise.recipes import Recipes, amounts
+        from shimwise.recipes.of_corner import Recipes, amounts
 
         return Recipes(_core.recipes(self._car.core, self._corner.id, amounts(by)), self.name)
 
@@ -337,7 +338,7 @@ class Car:
             InputError: nothing is to be turned, no such adjuster, or a limit is broken.
             OutOfReach: the car cannot stand on the ground with these settings.
         """
-        from shimwise.expected import Expected
+        from shimwise.readings.expected import Expected
 
         if not isinstance(change, Mapping):
             raise _core.InputError(
@@ -370,8 +371,8 @@ class Car:
             OutOfReach: the car cannot rest like that; names what cannot be, and the amount. A damper on its droop stop
                 is a state and no error.
         """
-        from shimwise.rest import Rest
-        from shimwise.standing import stand
+        from shimwise.standing.rest import Rest
+        from shimwise.standing.standing import stand
 
         return Rest(stand(self, pads_mm, settings, ballast_kg, on_tyres))
 
@@ -392,8 +393,8 @@ class Car:
             InputError: no such corner or adjuster, or no finite number.
             OutOfReach: a strut of that length cannot be reached.
         """
-        from shimwise.solid import Solid, struts_of
-        from shimwise.standing import stand
+        from shimwise.standing.solid import Solid, struts_of
+        from shimwise.standing.standing import stand
 
         return Solid(stand(self, pads_mm, settings, None, False), struts_of(self, struts_mm))
 
@@ -440,9 +441,9 @@ class Car:
         return tables.corners_frame({name: corner.effects(hold) for name, corner in car.corners.items()})
 
     def _solid_effects(self, pads_mm: Mapping[str, float] | None, settings: Any) -> RestEffects:
-        from shimwise.rest_effects import RestEffects
-        from shimwise.solid import struts_of
-        from shimwise.standing import stand
+        from shimwise.standing.effects import RestEffects
+        from shimwise.standing.solid import struts_of
+        from shimwise.standing.standing import stand
 
         standing = stand(self, pads_mm, settings, None, False)
         struts = list(struts_of(self, None).values())
@@ -459,8 +460,8 @@ class Car:
         on_tyres: bool = False,
     ) -> RestEffects:
         """The same with hold = "rest" as plain numbers, without pandas."""
-        from shimwise.rest_effects import RestEffects
-        from shimwise.standing import stand
+        from shimwise.standing.effects import RestEffects
+        from shimwise.standing.standing import stand
 
         standing = stand(self, pads_mm, settings, ballast_kg, on_tyres)
         return RestEffects(standing, _core.rest_table(standing.model, list(standing.pads_mm.values())), "rest")
@@ -490,8 +491,8 @@ class Car:
             InputError: no such value, adjuster or pad, or an amount that is 0, no finite number or in another unit.
             OutOfReach: the car as it stands is not at rest. What cannot be done is no error: `refusal` says why.
         """
-        from shimwise.car_recipes import car_recipe
-        from shimwise.standing import stand
+        from shimwise.recipes.of_car import car_recipe
+        from shimwise.standing.standing import stand
 
         return car_recipe(stand(self, pads_mm, None, None, False), aims, keep, turn)
 

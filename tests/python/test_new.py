@@ -15,10 +15,10 @@ import pytest
 
 import shimwise as sw
 from shimwise import _core
-from shimwise.invented import FRONT, REAR, placed
-from shimwise.point_groups import ROCKER
-from shimwise.points_table import PointRow, PointsTable, load_points, table_points
-from shimwise.starter import FILES, make_starter, write_starter
+from shimwise.points.groups import ROCKER
+from shimwise.points.invented import FRONT, REAR, placed
+from shimwise.points.starter import FILES, make_starter, write_starter
+from shimwise.points.table import PointRow, PointsTable, load_points, table_points
 
 Points = dict[str, tuple[float, float, float]]
 Run = Callable[..., "subprocess.CompletedProcess[str]"]

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
-from shimwise.points_table import load_points, table_points
-from shimwise.starter import make_starter
+from shimwise.points.starter import make_starter
+from shimwise.points.table import load_points, table_points
 
 HEADER = "corner, point, x_mm, y_mm, z_mm"
 TABLE = f"""{HEADER}

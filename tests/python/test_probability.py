@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
-from shimwise.probability import probability_in_box
+from shimwise.choice.probability import probability_in_box
 
 
 def equal(n, r):

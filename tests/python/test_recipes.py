@@ -13,7 +13,9 @@ import numpy as np
 import pytest
 
 import shimwise as sw
-from shimwise import _core, effect_views, output_words, texts
+from shimwise import _core, texts
+from shimwise.views import effects as effect_views
+from shimwise.views import output_words
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
-from shimwise.sheet_views import sheet_text, sheet_toml
-from shimwise.sheets import sheet_of
-from shimwise.starter import make_starter, write_starter
+from shimwise.points.starter import make_starter, write_starter
+from shimwise.readings.sheet import sheet_of
+from shimwise.views.sheet import sheet_text, sheet_toml
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 ROOT = Path(__file__).resolve().parents[2]

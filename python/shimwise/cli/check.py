@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from shimwise import effect_views, plots, texts
+from shimwise import plots, texts
 from shimwise.cli.shared import (
     car_of,
     console,
@@ -16,6 +16,7 @@ from shimwise.cli.shared import (
     write_plot,
 )
 from shimwise.data_of import origin
+from shimwise.views import effects as effect_views
 
 __all__ = ["check"]
 

@@ -8,7 +8,7 @@ import click
 import numpy as np
 from rich.text import Text
 
-from shimwise import curve_views, plots
+from shimwise import plots
 from shimwise.cli.shared import (
     car_of,
     console,
@@ -21,6 +21,7 @@ from shimwise.cli.shared import (
     write_plot,
 )
 from shimwise.data_of import data_of, origin
+from shimwise.views import curves as curve_views
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from shimwise import _core, effect_views, rest_effect_views
+from shimwise import _core
 from shimwise.cli.shared import (
     car_of,
     console,
@@ -19,8 +19,10 @@ from shimwise.cli.shared import (
     write_json,
 )
 from shimwise.data_of import origin
-from shimwise.rest_views import RIGID_NOTE, chassis_words
 from shimwise.texts import bullet
+from shimwise.views import effects as effect_views
+from shimwise.views import rest_effects as rest_effect_views
+from shimwise.views.rest import RIGID_NOTE, chassis_words
 
 if TYPE_CHECKING:
     from shimwise.car import Car

@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 from rich.text import Text
 
-from shimwise import force_views
 from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
+from shimwise.views import forces as force_views
 
 __all__ = ["forces"]
 

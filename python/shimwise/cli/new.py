@@ -8,10 +8,11 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from shimwise import _core, points_table, texts
+from shimwise import _core, texts
 from shimwise.cli.shared import console, json_option, print_origin, write_json
 from shimwise.data_of import origin
-from shimwise.starter import Starter, make_starter, write_starter
+from shimwise.points import table as points_table
+from shimwise.points.starter import Starter, make_starter, write_starter
 
 __all__ = ["new"]
 

@@ -6,11 +6,12 @@ import sys
 
 import click
 
-from shimwise import _core, cards, texts
+from shimwise import _core, texts
+from shimwise.choice.plan import plan as plan_of
 from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import document, origin
-from shimwise.workshop import load_readings, load_targets
-from shimwise.workshop import plan as plan_of
+from shimwise.readings.readings import load_readings, load_targets
+from shimwise.views import plan as cards
 
 __all__ = ["CARD_FORMAT", "plan"]
 

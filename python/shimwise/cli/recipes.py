@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import click
 
-from shimwise import _core, car_recipe_views, recipe_views, texts
+from shimwise import _core, texts
 from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
+from shimwise.views import car_recipe as car_recipe_views
+from shimwise.views import recipes as recipe_views
 
 __all__ = ["recipes"]
 

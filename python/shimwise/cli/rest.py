@@ -20,8 +20,8 @@ from shimwise.cli.shared import (
 from shimwise.data_of import origin
 
 if TYPE_CHECKING:
-    from shimwise.rest import Rest
-    from shimwise.solid import Solid
+    from shimwise.standing.rest import Rest
+    from shimwise.standing.solid import Solid
 
 __all__ = ["rest"]
 

@@ -6,10 +6,11 @@ from dataclasses import asdict
 
 import click
 
-from shimwise import _core, sheet_views
+from shimwise import _core
 from shimwise.cli.shared import car_of, json_option, origin_words, settings_option, write_json
 from shimwise.data_of import origin
-from shimwise.sheets import sheet_of
+from shimwise.readings.sheet import sheet_of
+from shimwise.views import sheet as sheet_views
 
 __all__ = ["sheet"]
 

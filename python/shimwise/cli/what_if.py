@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import click
 
-from shimwise import expected_views
 from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
-from shimwise.workshop import load_readings
+from shimwise.readings.readings import load_readings
+from shimwise.views import expected as expected_views
 
 __all__ = ["what_if"]
 

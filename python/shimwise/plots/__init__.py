@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from shimwise.car import Corner
-    from shimwise.tables import Numbers
+    from shimwise.curves.tables import Numbers
 
 __all__ = ["bump_steer", "curves", "draw_curves", "geometry", "save"]
 

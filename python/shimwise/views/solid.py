@@ -8,13 +8,13 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.output_words import DIGITS
 from shimwise.texts import figure, plain_table, signs, spoken
+from shimwise.views.output_words import DIGITS
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.solid import Solid
+    from shimwise.standing.solid import Solid
 
 __all__ = ["solid_view"]
 

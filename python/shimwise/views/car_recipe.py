@@ -9,15 +9,15 @@ from rich.table import Table
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.cards import caution_lines
-from shimwise.output_words import DIGITS
-from shimwise.rest_views import RIGID_NOTE, chassis_words
 from shimwise.texts import bullet, figure, plain_table, signs, spoken, unit_word
+from shimwise.views.output_words import DIGITS
+from shimwise.views.plan import caution_lines
+from shimwise.views.rest import RIGID_NOTE, chassis_words
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.car_recipes import CarRecipe
+    from shimwise.recipes.of_car import CarRecipe
 
 __all__ = ["car_recipe_view"]
 

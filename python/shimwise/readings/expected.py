@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, expected_views, texts
+from shimwise import _core, texts
 from shimwise.data_of import data_of
+from shimwise.views import expected as expected_views
 
 if TYPE_CHECKING:
     import pandas as pd

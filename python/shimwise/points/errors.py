@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shimwise import _core, tables
+from shimwise import _core
+from shimwise.curves import tables
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.workshop import Plan
+    from shimwise.choice.plan import Plan
 
 __all__ = ["caution_lines", "flags_words", "plan_data", "plan_view"]
 

@@ -10,14 +10,14 @@ from rich.table import Table
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.cards import caution_lines
-from shimwise.output_words import DIGITS, label
 from shimwise.texts import bullet, figure, signs, spoken
+from shimwise.views.output_words import DIGITS, label
+from shimwise.views.plan import caution_lines
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.recipes import Recipes
+    from shimwise.recipes.of_corner import Recipes
 
 __all__ = ["recipes_view"]
 

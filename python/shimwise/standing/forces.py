@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shimwise import _core, tables
+from shimwise import _core
+from shimwise.curves import tables
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 from numbers import Real
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, car_recipe_views, texts
+from shimwise import _core, texts
 from shimwise.data_of import data_of
+from shimwise.views import car_recipe as car_recipe_views
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.standing import Stand
+    from shimwise.standing.standing import Stand
 
 __all__ = ["CarRecipe", "car_recipe"]
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, rest_views
-from shimwise.forces import Forces
-from shimwise.standing import Stand, Standing, by_corner_frame
+from shimwise import _core
+from shimwise.standing.forces import Forces
+from shimwise.standing.standing import Stand, Standing, by_corner_frame
+from shimwise.views import rest as rest_views
 
 if TYPE_CHECKING:
     import pandas as pd

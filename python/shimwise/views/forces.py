@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.forces import Forces
+    from shimwise.standing.forces import Forces
 
 __all__ = ["ASSUMED", "forces_view", "load_words"]
 

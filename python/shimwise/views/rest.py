@@ -8,15 +8,15 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.output_words import DIGITS
 from shimwise.texts import bullet, figure, plain_table, printable, signs, spoken
+from shimwise.views.output_words import DIGITS
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.rest import Rest
-    from shimwise.standing import Stand
+    from shimwise.standing.rest import Rest
+    from shimwise.standing.standing import Stand
 
 __all__ = ["RIGID_NOTE", "bars_off", "chassis_words", "rest_view"]
 

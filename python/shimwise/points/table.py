@@ -13,8 +13,8 @@ from itertools import pairwise
 from os import PathLike, fspath
 
 from shimwise import _core
-from shimwise.csv_cells import DECIMAL_COMMA, number_rule, text_of
-from shimwise.point_groups import AXIS_DIRECTION, group_problems
+from shimwise.points.cells import DECIMAL_COMMA, number_rule, text_of
+from shimwise.points.groups import AXIS_DIRECTION, group_problems
 from shimwise.texts import printable
 
 __all__ = ["COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, solid_views
-from shimwise.standing import Stand, Standing, numbers
+from shimwise import _core
+from shimwise.standing.standing import Stand, Standing, numbers
+from shimwise.views import solid as solid_views
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

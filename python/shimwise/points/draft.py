@@ -12,16 +12,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
-from shimwise.invented import placed
-from shimwise.point_groups import DIRECT, ROCKER
+from shimwise.points.groups import DIRECT, ROCKER
+from shimwise.points.invented import placed
 from shimwise.texts import toml_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from shimwise.car import Car
-    from shimwise.invented import Place
-    from shimwise.points_table import PointRow, PointsTable
+    from shimwise.points.invented import Place
+    from shimwise.points.table import PointRow, PointsTable
 
 __all__ = ["CarDraft", "Sizes", "sizes_of", "template", "vector"]
 

@@ -10,7 +10,7 @@ from shimwise import _core
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.standing import Stand
+    from shimwise.standing.standing import Stand
 
 __all__ = ["RestEffects", "Row"]
 

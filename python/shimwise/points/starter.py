@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING
 
 from shimwise import _core
 from shimwise.car import load_car
-from shimwise.car_draft import CarDraft, sizes_of, template, vector
-from shimwise.workshop import load_readings, load_targets
+from shimwise.points.draft import CarDraft, sizes_of, template, vector
+from shimwise.readings.readings import load_readings, load_targets
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from shimwise.car import Car
-    from shimwise.points_table import PointsTable
+    from shimwise.points.table import PointsTable
 
 __all__ = ["FILES", "Starter", "make_starter", "write_starter"]
 

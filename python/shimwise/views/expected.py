@@ -8,15 +8,15 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.cards import caution_lines
-from shimwise.output_words import DIGITS, label
 from shimwise.texts import bullet, figure, plain_table, signs, spoken
+from shimwise.views.output_words import DIGITS, label
+from shimwise.views.plan import caution_lines
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.expected import Expected
+    from shimwise.readings.expected import Expected
 
 __all__ = ["expected_view"]
 

@@ -8,9 +8,9 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.output_words import DIGITS
-from shimwise.rest_views import bars_off, chassis_words
 from shimwise.texts import bullet, plain_table, printable, signs, spoken
+from shimwise.views.output_words import DIGITS
+from shimwise.views.rest import bars_off, chassis_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.rest_effects import RestEffects, Row
+    from shimwise.standing.effects import RestEffects, Row
 
 __all__ = ["pads_view", "rest_effects_notes", "rest_effects_view"]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
-from shimwise.output_words import DIGITS
 from shimwise.texts import figure, plain_table, spoken
+from shimwise.views.output_words import DIGITS
 
 if TYPE_CHECKING:
     from rich.table import Table

@@ -9,7 +9,7 @@ from shimwise import _core
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from shimwise.points_table import PointRow
+    from shimwise.points.table import PointRow
 
     Fault = Callable[..., None]  # line, field, rule, value
     Lines = Mapping[tuple[str, str], int]

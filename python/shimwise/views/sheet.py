@@ -11,7 +11,7 @@ from shimwise.texts import printable, spoken, toml_text
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shimwise.sheets import CornerSheet, Sheet
+    from shimwise.readings.sheet import CornerSheet, Sheet
 
 __all__ = ["sheet_text", "sheet_toml"]
 

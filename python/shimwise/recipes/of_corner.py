@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from numbers import Real
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, recipe_views, texts
+from shimwise import _core, texts
 from shimwise.data_of import data_of
+from shimwise.views import recipes as recipe_views
 
 if TYPE_CHECKING:
     import pandas as pd

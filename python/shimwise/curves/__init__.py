@@ -1,0 +1,1 @@
+"""What is asked of a corner over its travels, as labelled arrays."""

@@ -1,0 +1,1 @@
+"""How results look: text at 80 columns."""
