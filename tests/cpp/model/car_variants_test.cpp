@@ -25,7 +25,8 @@ Car with_right(const std::string& right) {
     return load_text(edited(demo_text(), "[instruments]", right + "\n[instruments]"));
 }
 
-const Adjuster& adjuster(const Car& car, CornerId id, const std::string& name) {
+/// `name` is no reference: a compiler could take the result for one into a temporary name.
+const Adjuster& adjuster(const Car& car, CornerId id, const char* name) {
     return car[id].adjusters[car[id].find(name).value()];
 }
 

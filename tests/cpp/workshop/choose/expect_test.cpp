@@ -169,7 +169,7 @@ TEST_CASE("ride heights and corner weights are predicted: a pushrod lifts its co
     const RestValues<double> was = at_rest(standing(m)), is = at_rest(after);
     double sum_kg = 0.0;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const CarValue& weight = car_value(expected, std::string(corner_names[c]) + ".weight");
+        const CarValue weight = car_value(expected, std::string(corner_names[c]) + ".weight");
         CHECK_NEAR(weight.now, *m.readings.corners[c].scale_kg, 1e-9);
         CHECK_NEAR(change(weight), is.loads[c][index(CornerLoad::weight)] - was.loads[c][index(CornerLoad::weight)],
                    1e-9);

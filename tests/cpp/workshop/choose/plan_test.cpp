@@ -304,7 +304,7 @@ TEST_CASE("the plan done again by its own settings meets its prediction to 1e-9"
             CHECK_NEAR(toe.predicted, *measured.value(name + ".toe") + change(Output::toe), 1e-9);
             CHECK_NEAR(camber.predicted, *measured.value(name + ".camber") + change(Output::camber), 1e-9);
             if (is_front(id)) {
-                const PlannedOutput& caster = output_of(corner, ".caster");
+                const PlannedOutput caster = output_of(corner, ".caster");
                 CHECK_NEAR(caster.predicted, caster.now + change(Output::caster), 1e-9);
             }
             // Each corner was planned by itself, its contact held. The whole car comes near to that: where shims go in
