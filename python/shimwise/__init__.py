@@ -7,14 +7,16 @@ measured car in the ground frame. docs/conventions.md has it all.
 """
 
 from shimwise import plots
+from shimwise import views as _views  # noqa: F401  ties each result to what it looks like
 from shimwise._core import InputError, OutOfReach, Problem, __version__
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.choice.plan import Plan, plan
-from shimwise.curves.ackermann import ideal_outer_deg
+from shimwise.corner.steering import ideal_outer_deg
 from shimwise.points.errors import point_errors
 from shimwise.points.fit import PointFit, fit_points
 from shimwise.readings.expected import Expected
-from shimwise.readings.readings import Measured, Readings, Targets, load_readings, load_targets
+from shimwise.readings.measured import Measured
+from shimwise.readings.readings import Readings, Targets, load_readings, load_targets
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
@@ -46,3 +48,7 @@ __all__ = [
     "plots",
     "point_errors",
 ]
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -17,8 +17,9 @@ import shimwise as sw
 from shimwise import _core
 from shimwise.points.groups import ROCKER
 from shimwise.points.invented import FRONT, REAR, placed
+from shimwise.points.rows import PointRow, PointsTable
 from shimwise.points.starter import FILES, make_starter, write_starter
-from shimwise.points.table import PointRow, PointsTable, load_points, table_points
+from shimwise.points.table import load_points, table_points
 
 Points = dict[str, tuple[float, float, float]]
 Run = Callable[..., "subprocess.CompletedProcess[str]"]

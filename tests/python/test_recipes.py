@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 import shimwise as sw
-from shimwise import _core, texts
+from shimwise import _core
+from shimwise.shown import text_of
 from shimwise.views import effects as effect_views
 from shimwise.views import output_words
 
@@ -182,7 +183,7 @@ def test_digits_and_names_of_outputs_stand_in_one_place(car: sw.Car, monkeypatch
 
     def told() -> list[str]:
         return [repr(car.front_left.recipes({"caster": 0.25})), repr(car.expect(measured, change)),
-                texts.text_of(effect_views.effects_view(car, "front_left", "contact", "step"), 80)]  # fmt: skip
+                text_of(effect_views.effects_view(car, "front_left", "contact", "step"), 80)]  # fmt: skip
 
     before = told()
     monkeypatch.setitem(output_words.DIGITS, "caster", 1)

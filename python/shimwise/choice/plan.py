@@ -5,20 +5,22 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, texts
-from shimwise.views import plan as cards
+from shimwise import _core
+from shimwise.data_of import data_of
+from shimwise.shown import Shown, text_of, view
 
 if TYPE_CHECKING:
     from shimwise.car import Car
     from shimwise.choice.probability import BoxProbability
-    from shimwise.readings.readings import Measured, Targets
+    from shimwise.readings.measured import Measured
+    from shimwise.readings.readings import Targets
 
 __all__ = ["Plan", "plan"]
 
 _NEAR_ENOUGH = 0.05  # least work is taken where its chance is within this of the closest plan's
 
 
-class Plan:
+class Plan(Shown):
     """Touch nothing, the closest plan and the one of least work, with their proof and their chance to pass.
 
     The chance is the probability that every toe and camber asked for lies within its tolerance when it is measured
@@ -76,17 +78,18 @@ class Plan:
 
     def as_dict(self, choice: str | None = None) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints and a saved card holds."""
-        return cards.plan_data(self, choice or self.choice)
+        name = choice or self.choice
+        return {
+            "choice": name,
+            "chance_to_pass": {one: round(p.value, 6) for one, p in self.chances.items()},
+            "card": data_of(self.card(name)),
+            "settings_after": {k: v for k, v in data_of(self.settings_after(name)).items() if k != "file"},
+            "plan": data_of(self.core),
+        }
 
     def text(self, choice: str | None = None, *, width: int = 80) -> str:
         """Return the plan and its card as text."""
-        return texts.text_of(cards.plan_view(self, choice or self.choice), width)
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(cards.plan_view(self, self.choice))
+        return text_of(view(self, choice), width)
 
 
 def _chance(reading: _core.NextReading) -> BoxProbability:

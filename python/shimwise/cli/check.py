@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import click
 
-from shimwise import plots, texts
+from shimwise import plots
 from shimwise.cli.shared import (
     car_of,
     console,
+    invented_notes,
     json_option,
     plot_option,
     print_origin,
@@ -17,6 +18,7 @@ from shimwise.cli.shared import (
 )
 from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
+from shimwise.views.pieces import bullet
 
 __all__ = ["check"]
 
@@ -34,7 +36,7 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     model, inputs = car_of(car, settings)
     lines = effect_views.check_lines(model)
     stands = effect_views.set_lines(model)
-    notes = texts.invented_notes(inputs)
+    notes = invented_notes(inputs)
     if as_json:
         if plot:
             write_plot(lambda: plots.geometry(model), plot, inputs)
@@ -47,13 +49,13 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     out = console()
     out.print(f"{model.name}: nothing wrong found. As set, chassis frame:")
     for line in stands:
-        out.print(texts.bullet("-", line))
+        out.print(bullet("-", line))
     out.print("What one step does, contact held:")
     for line in lines:
-        out.print(texts.bullet("-", line))
+        out.print(bullet("-", line))
     if plot:
         write_plot(lambda: plots.geometry(model), plot, inputs)
         out.print(f"\n{plot}: each corner from the front, from the side and from above", markup=False)
     for note in notes:
-        out.print(texts.bullet("!", note))
+        out.print(bullet("!", note))
     print_origin(out, inputs)

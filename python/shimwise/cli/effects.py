@@ -19,10 +19,10 @@ from shimwise.cli.shared import (
     write_json,
 )
 from shimwise.data_of import origin
-from shimwise.texts import bullet
 from shimwise.views import effects as effect_views
 from shimwise.views import rest_effects as rest_effect_views
-from shimwise.views.rest import RIGID_NOTE, chassis_words
+from shimwise.views.pieces import bullet
+from shimwise.views.rest import RIGID_NOTE
 
 if TYPE_CHECKING:
     from shimwise.car import Car
@@ -79,7 +79,7 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
         if as_json:
             write_json(content | origin(*inputs))
         else:
-            said = {"hold": "rest", "frame": "ground", "chassis": chassis_words(not found.stand.model.twists)}
+            said = {"hold": "rest", "frame": "ground", "chassis": found.stand.chassis_words}
             _write_rows(content["rows"], found.columns, said, inputs)
         return
     out = console()
@@ -90,7 +90,7 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
     out.print()
     for note in rest_effect_views.rest_effects_notes(found):
         out.print(note)
-    if not found.stand.model.twists:
+    if found.stand.chassis_is_rigid:
         out.print(bullet("!", RIGID_NOTE))
     print_origin(out, inputs)
 

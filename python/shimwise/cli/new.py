@@ -8,11 +8,13 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.cli.shared import console, json_option, print_origin, write_json
 from shimwise.data_of import origin
 from shimwise.points import table as points_table
+from shimwise.points.rows import PointsTable
 from shimwise.points.starter import Starter, make_starter, write_starter
+from shimwise.views.pieces import bullet
 
 __all__ = ["new"]
 
@@ -57,7 +59,7 @@ def new(folder: str, points: str | None, name: str, as_json: bool) -> None:
         out.print(Text(f"{path}: {about}"), soft_wrap=True)
     out.print()
     for line in _told(starter, table):
-        out.print(texts.bullet("-", line))
+        out.print(bullet("-", line))
     out.print("\nNext:")
     for command in commands:
         out.print(Text(f"  {command}"), soft_wrap=True)
@@ -65,7 +67,7 @@ def new(folder: str, points: str | None, name: str, as_json: bool) -> None:
         print_origin(out, inputs)
 
 
-def _told(starter: Starter, table: points_table.PointsTable | None) -> list[str]:
+def _told(starter: Starter, table: PointsTable | None) -> list[str]:
     if table is None:
         return [
             "Every number is invented. Replace them line by line, and take the word INVENTED out of the line.",
@@ -83,7 +85,7 @@ def _told(starter: Starter, table: points_table.PointsTable | None) -> list[str]
     return lines + starter.to_check
 
 
-def _grouped(points: list[str], table: points_table.PointsTable) -> str:
+def _grouped(points: list[str], table: PointsTable) -> str:
     """ "front_left pushrod.outer, pushrod.inner; all of rear_left" """
     corners: dict[str, list[str]] = {}
     for point in points:

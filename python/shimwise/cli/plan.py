@@ -6,12 +6,13 @@ import sys
 
 import click
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.choice.plan import plan as plan_of
-from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
+from shimwise.cli.shared import car_of, console, invented_notes, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import document, origin
 from shimwise.readings.readings import load_readings, load_targets
 from shimwise.views import plan as cards
+from shimwise.views.pieces import bullet
 
 __all__ = ["CARD_FORMAT", "plan"]
 
@@ -43,8 +44,8 @@ def plan(
         write_json(content)
     else:
         out = console()
-        for note in texts.invented_notes(inputs):
-            out.print(texts.bullet("!", note))
+        for note in invented_notes(inputs):
+            out.print(bullet("!", note))
         out.print(cards.plan_view(found, choice))
         out.print()
         print_origin(out, inputs)

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import click
 
-from shimwise import _core, texts
-from shimwise.cli.shared import car_of, console, corner_option, json_option, print_origin, settings_option, write_json
+from shimwise import _core
+from shimwise.cli.shared import (
+    car_of,
+    console,
+    corner_option,
+    invented_notes,
+    json_option,
+    print_origin,
+    settings_option,
+    write_json,
+)
 from shimwise.data_of import origin
 from shimwise.views import car_recipe as car_recipe_views
 from shimwise.views import recipes as recipe_views
+from shimwise.views.pieces import bullet
 
 __all__ = ["recipes"]
 
@@ -81,7 +91,7 @@ def _whole_car(
 ) -> None:
     model, inputs = car_of(car, settings)
     found = model.recipe(_aims(aims), keep or None, turn or None)
-    notes = texts.invented_notes(inputs)
+    notes = invented_notes(inputs)
     if as_json:
         write_json(
             {"car": model.name} | found.as_dict() | {"cautions": _core.cautions(), "invented": notes} | origin(*inputs)
@@ -90,7 +100,7 @@ def _whole_car(
     out = console()
     out.print(car_recipe_views.car_recipe_view(found))
     for note in notes:
-        out.print(texts.bullet("!", note))
+        out.print(bullet("!", note))
     out.print()
     print_origin(out, inputs)
 

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.cli.shared import (
     car_of,
     console,
     csv_option,
+    invented_notes,
     json_option,
     print_origin,
     settings_option,
@@ -18,6 +19,7 @@ from shimwise.cli.shared import (
     write_json,
 )
 from shimwise.data_of import origin
+from shimwise.views.pieces import bullet
 
 if TYPE_CHECKING:
     from shimwise.standing.rest import Rest
@@ -61,7 +63,7 @@ def rest(
         if solid
         else model.at_rest(pads_mm=_pads(pads), ballast_kg=_named("--ballast", ballast), on_tyres=tyres)
     )
-    notes = texts.invented_notes(inputs)
+    notes = invented_notes(inputs)
     if as_json:
         write_json(found.as_dict() | {"notes": notes} | origin(*inputs))
         return
@@ -73,7 +75,7 @@ def rest(
     out = console()
     out.print(found.view())
     for note in notes:
-        out.print(texts.bullet("!", note))
+        out.print(bullet("!", note))
     print_origin(out, inputs)
 
 

@@ -26,6 +26,7 @@ __all__ = [
     "console",
     "corner_option",
     "csv_option",
+    "invented_notes",
     "json_option",
     "origin_words",
     "plot_option",
@@ -106,3 +107,14 @@ def write_csv(
     out = csv.writer(sys.stdout, lineterminator="\n")
     out.writerow([*header, *said])
     out.writerows([*row, *said.values()] for row in rows)
+
+
+def invented_notes(files: Sequence[str]) -> list[str]:
+    """One sentence for each file with lines that still say INVENTED, as a starter's do: its answers are no advice."""
+    notes = []
+    for file in files:
+        count = sum("INVENTED" in line for line in Path(file).read_text(encoding="utf-8").splitlines())
+        if count:
+            lines = "1 line still says" if count == 1 else f"{count} lines still say"
+            notes.append(f"{file}: {lines} INVENTED. Turn nothing before your own numbers stand there.")
+    return notes

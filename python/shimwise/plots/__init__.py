@@ -9,7 +9,7 @@ import numpy as np
 
 from shimwise import _core
 from shimwise.car import Car
-from shimwise.texts import spoken
+from shimwise.words import spoken
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from shimwise.car import Corner
-    from shimwise.curves.tables import Numbers
+    from shimwise.corner.states import Numbers
 
 __all__ = ["bump_steer", "curves", "draw_curves", "geometry", "save"]
 

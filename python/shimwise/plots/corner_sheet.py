@@ -10,7 +10,7 @@ import numpy as np
 from shimwise.plots.corner_drawing import CONTACT, CornerDrawing, corner_drawing, place_of
 from shimwise.plots.picture import Picture
 from shimwise.plots.views import Ground, draw_view, legend_of, views_of
-from shimwise.texts import spoken
+from shimwise.words import spoken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -10,7 +10,7 @@ from matplotlib.lines import Line2D
 
 from shimwise import _core
 from shimwise.plots.picture import Picture
-from shimwise.texts import spoken
+from shimwise.words import spoken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -14,14 +14,14 @@ import numpy as np
 from shimwise import _core
 from shimwise.points.groups import DIRECT, ROCKER
 from shimwise.points.invented import placed
-from shimwise.texts import toml_text
+from shimwise.words import toml_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from shimwise.car import Car
     from shimwise.points.invented import Place
-    from shimwise.points.table import PointRow, PointsTable
+    from shimwise.points.rows import PointRow, PointsTable
 
 __all__ = ["CarDraft", "Sizes", "sizes_of", "template", "vector"]
 

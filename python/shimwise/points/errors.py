@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
-from shimwise.curves import tables
+from shimwise.corner.states import finite
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -42,8 +42,8 @@ def point_errors(
     """
     import pandas as pd
 
-    tables.finite("error_mm", error_mm)
-    tables.finite("bump_mm", bump_mm)
+    finite("error_mm", error_mm)
+    finite("bump_mm", bump_mm)
     rows = {}
     for point in car.corner(corner).point_names:
         for axis, direction in zip("xyz", np.eye(3), strict=True):

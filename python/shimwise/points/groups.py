@@ -9,7 +9,7 @@ from shimwise import _core
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from shimwise.points.table import PointRow
+    from shimwise.points.rows import PointRow
 
     Fault = Callable[..., None]  # line, field, rule, value
     Lines = Mapping[tuple[str, str], int]

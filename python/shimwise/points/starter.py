@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from shimwise.car import Car
-    from shimwise.points.table import PointsTable
+    from shimwise.points.rows import PointsTable
 
 __all__ = ["FILES", "Starter", "make_starter", "write_starter"]
 

@@ -8,37 +8,21 @@ from __future__ import annotations
 
 import csv
 import math
-from dataclasses import dataclass, field
 from itertools import pairwise
 from os import PathLike, fspath
 
 from shimwise import _core
 from shimwise.points.cells import DECIMAL_COMMA, number_rule, text_of
 from shimwise.points.groups import AXIS_DIRECTION, group_problems
-from shimwise.texts import printable
+from shimwise.points.rows import PointRow, PointsTable
+from shimwise.words import printable
 
-__all__ = ["COLUMNS", "PointRow", "PointsTable", "load_points", "table_points"]
+__all__ = ["COLUMNS", "load_points", "table_points"]
 
 COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
 
 _MOST_COMMAS = 3  # told one by one; a table that a spreadsheet wrote with commas throughout is told once
 _METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
-
-
-@dataclass(frozen=True)
-class PointRow:
-    """One row: the place of a point, or a direction."""
-
-    line: int
-    at: tuple[float, float, float]
-
-
-@dataclass
-class PointsTable:
-    """The rows by corner and point."""
-
-    file: str
-    rows: dict[str, dict[str, PointRow]] = field(default_factory=dict)
 
 
 def table_points() -> list[str]:

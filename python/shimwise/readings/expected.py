@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.data_of import data_of
-from shimwise.views import expected as expected_views
+from shimwise.shown import Shown
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 __all__ = ["Expected"]
 
 
-class Expected:
+class Expected(Shown):
     """What the car reads now and then, made by `Car.expect`."""
 
     def __init__(self, core: _core.Expected, trial_notes: list[str]) -> None:
@@ -52,16 +52,6 @@ class Expected:
             for model in ("model_now", "model_then"):
                 corner[model] = dict(zip(columns, corner[model], strict=True))
         return content
-
-    def text(self, *, width: int = 80) -> str:
-        """Return the table as text."""
-        return texts.text_of(expected_views.expected_view(self), width)
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(expected_views.expected_view(self))
 
 
 def _corner_rows(name: str, corner: _core.ExpectedCorner) -> list[tuple[str, float, float, float, str, str]]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shimwise import _core
 
 if TYPE_CHECKING:
-    from shimwise.car import Car
+    from shimwise.as_set import CarAsSet
 
 __all__ = ["CornerSheet", "Sheet", "sheet_of"]
 
@@ -47,7 +47,7 @@ class Sheet:
     left_out: list[str]  # sentences: what this car's readings do not take, and why
 
 
-def sheet_of(car: Car) -> Sheet:
+def sheet_of(car: CarAsSet) -> Sheet:
     """Return the fields that `load_readings` takes for this car as it is set."""
     core, with_ = car.core, car.core.instruments
     ruler, gauge = with_.flag_ruler.resolution_mm > 0.0, with_.camber_gauge.resolution_deg > 0.0
@@ -76,7 +76,7 @@ def sheet_of(car: Car) -> Sheet:
     )
 
 
-def _left_out(car: Car, *, ruler: bool, gauge: bool, scale: bool, heights: bool) -> list[str]:
+def _left_out(car: CarAsSet, *, ruler: bool, gauge: bool, scale: bool, heights: bool) -> list[str]:
     core = car.core
     span = all(core.corner(id_).wheel.flag_span_mm > 0.0 for id_ in _core.CornerId.__members__.values())
     wanted = (

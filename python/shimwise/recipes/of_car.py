@@ -7,14 +7,15 @@ from collections.abc import Iterable, Mapping
 from numbers import Real
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.data_of import data_of
-from shimwise.views import car_recipe as car_recipe_views
+from shimwise.shown import Shown
+from shimwise.words import unit_word
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.standing.standing import Stand
+    from shimwise.standing.stand import Stand
 
 __all__ = ["CarRecipe", "car_recipe"]
 
@@ -22,7 +23,7 @@ _AMOUNT = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-z
 _UNITS = {"%": "percent"}
 
 
-class CarRecipe:
+class CarRecipe(Shown):
     """A recipe of the whole car, made by `Car.recipe`; values in the ground frame, as in `Rest`."""
 
     def __init__(self, stand: Stand, core: _core.CarRecipe) -> None:
@@ -83,7 +84,7 @@ class CarRecipe:
             "nearest": self.core.nearest_change if self.inside else float("nan"),
         }
         frame = pd.DataFrame(columns, index=names)
-        frame.attrs = {"hold": "rest", "frame": "ground", "chassis_is_rigid": not self.stand.model.twists}
+        frame.attrs = {"hold": "rest", "frame": "ground", "chassis_is_rigid": self.stand.chassis_is_rigid}
         return frame
 
     def as_dict(self) -> dict[str, Any]:
@@ -95,19 +96,9 @@ class CarRecipe:
         return {
             "hold": "rest",
             "frame": "ground",
-            "chassis_is_rigid": not self.stand.model.twists,
+            "chassis_is_rigid": self.stand.chassis_is_rigid,
             "pads_mm": self.stand.pads_mm,
         } | content
-
-    def text(self, *, width: int = 80) -> str:
-        """Return the recipe as text."""
-        return texts.text_of(car_recipe_views.car_recipe_view(self), width)
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(car_recipe_views.car_recipe_view(self))
 
 
 def car_recipe(stand: Stand, aims: object, keep: object, turn: object) -> CarRecipe:
@@ -121,7 +112,7 @@ def car_recipe(stand: Stand, aims: object, keep: object, turn: object) -> CarRec
     found = _core.car_recipe(stand.model, ask, list(stand.pads_mm.values()))
     for value, (what, (_, unit)) in zip(found.values, amounts.items(), strict=False):
         if unit and unit != value.unit:
-            raise _core.InputError(f"{what}: is in {texts.unit_word(value.unit)}, not in {texts.unit_word(unit)}")
+            raise _core.InputError(f"{what}: is in {unit_word(value.unit)}, not in {unit_word(unit)}")
     return CarRecipe(stand, found)
 
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from numbers import Real
 from typing import TYPE_CHECKING, Any
 
-from shimwise import _core, texts
+from shimwise import _core
 from shimwise.data_of import data_of
-from shimwise.views import recipes as recipe_views
+from shimwise.shown import Shown
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -34,7 +34,7 @@ def amounts(by: object) -> dict[str, float]:
     return {output: float(amount) for output, amount in by.items()}
 
 
-class Recipes:
+class Recipes(Shown):
     """Recipes of one corner, made by `Corner.recipes`."""
 
     def __init__(self, core: _core.Recipes, corner: str) -> None:
@@ -92,13 +92,3 @@ class Recipes:
             for change in ("change", "nearest_change"):
                 recipe[change] = dict(zip(columns, recipe[change], strict=True))
         return content
-
-    def text(self, *, width: int = 80) -> str:
-        """Return the recipes as text."""
-        return texts.text_of(recipe_views.recipes_view(self, cautions=True), width)
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(recipe_views.recipes_view(self, cautions=True))

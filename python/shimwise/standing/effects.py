@@ -10,7 +10,7 @@ from shimwise import _core
 if TYPE_CHECKING:
     import pandas as pd
 
-    from shimwise.standing.standing import Stand
+    from shimwise.standing.stand import Stand
 
 __all__ = ["RestEffects", "Row"]
 
@@ -53,11 +53,12 @@ class RestEffects:
     @cached_property
     def rows(self) -> list[Row]:
         """All rows: corner by corner as a corner's table has them, then pads per mm and ballast per kg."""
-        corners = list(self.stand.car.corners.values())
+        core = self.stand.car.core
+        adjusters = [core.corner(corner).adjusters for corner in _core.CornerId.__members__.values()]
         found = []
         for row in self.core.rows:
             variable = self.core.variables[row.variable]
-            adjuster = corners[variable.corner].adjusters[variable.index] if variable.adjuster else None
+            adjuster = adjusters[variable.corner][variable.index] if variable.adjuster else None
             change = dict(zip(self.columns, row.change, strict=True))
             found.append(Row(variable, adjuster, row.per, row.amount, change))
         return found
@@ -99,10 +100,14 @@ class RestEffects:
             ],
         } | self._about()
 
+    def __repr__(self) -> str:
+        rows, columns = len(self.rows), len(self.columns)
+        return f"<effects on {self.stand.car.name}, hold {self.hold}: {rows} rows, {columns} columns>"
+
     def _about(self) -> dict[str, Any]:
         """What has to be known beside the numbers."""
         return {
-            "chassis_is_rigid": not self.stand.model.twists,
+            "chassis_is_rigid": self.stand.chassis_is_rigid,
             "on_droop_stop": self.on_droop_stop,
             "left_out": list(self.core.left_out),
         }

@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
-from shimwise.standing.forces import Forces
-from shimwise.standing.standing import Stand, Standing, by_corner_frame
-from shimwise.views import rest as rest_views
+from shimwise.corner.forces import Forces
+from shimwise.standing.stand import Stand
+from shimwise.standing.standing import Standing, by_corner_frame
 
 if TYPE_CHECKING:
     import pandas as pd
-    from rich.console import RenderableType
 
 __all__ = ["Rest"]
 
@@ -174,8 +173,4 @@ class Rest(Standing):
     @property
     def chassis_words(self) -> str:
         """What every table of weights says."""
-        return rest_views.chassis_words(self.chassis_is_rigid)
-
-    def view(self) -> RenderableType:
-        """The tables as they are printed."""
-        return rest_views.rest_view(self)
+        return self.stand.chassis_words

@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
-from shimwise.standing.standing import Stand, Standing, numbers
-from shimwise.views import solid as solid_views
+from shimwise.standing.stand import Stand, numbers
+from shimwise.standing.standing import Standing
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
-
-    from shimwise.car import Car
+    from shimwise.as_set import CarAsSet
 
 __all__ = ["Solid", "struts_of"]
 
@@ -60,12 +58,8 @@ class Solid(Standing):
         """How the chassis is taken."""
         return "rigid, on solid struts"
 
-    def view(self) -> RenderableType:
-        """The table as it is printed."""
-        return solid_views.solid_view(self)
 
-
-def struts_of(car: Car, struts_mm: Mapping[str, float] | None) -> dict[str, float]:
+def struts_of(car: CarAsSet, struts_mm: Mapping[str, float] | None) -> dict[str, float]:
     """Lengths eye to eye: as drawn where none is given."""
     drawn = dict(zip(_core.CornerId.__members__, _core.drawn_struts_mm(car.core), strict=True))
     return numbers("struts_mm", struts_mm, "strut", drawn, car.name)

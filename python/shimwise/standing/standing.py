@@ -2,38 +2,22 @@
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
-from collections.abc import Mapping
 from functools import cached_property
-from numbers import Real
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from shimwise import _core, texts
+from shimwise import _core
+from shimwise.shown import Shown, view
 
 if TYPE_CHECKING:
     import pandas as pd
     from rich.console import RenderableType
 
-    from shimwise.car import Car
+    from shimwise.standing.stand import Stand
 
-__all__ = ["Stand", "Standing", "by_corner_frame", "numbers", "stand"]
-
-_FAR_MM = 1_000.0  # from a common zero
+__all__ = ["Standing", "by_corner_frame"]
 
 
-class Stand(NamedTuple):
-    """A car, what it stands on and what is in it."""
-
-    car: Car
-    model: _core.RestModel
-    pads_mm: dict[str, float]  # all four
-    ballast_kg: dict[str, float]  # all of the car's
-    on_tyres: bool
-
-
-class Standing(ABC):
+class Standing(Shown):
     """A standing car: pose, heights and alignment in the ground frame.
 
     Ground: z along the normal of the best plane through the four pads, x the chassis' x laid onto it.
@@ -83,7 +67,7 @@ class Standing(ABC):
     @property
     def chassis_is_rigid(self) -> bool:
         """Whether the file gives the chassis no torsional rate."""
-        return not self.stand.model.twists
+        return self.stand.chassis_is_rigid
 
     @property
     def ride_heights_mm(self) -> dict[str, float]:
@@ -121,58 +105,9 @@ class Standing(ABC):
             for name, corner in zip(_core.CornerId.__members__, self.state.corners, strict=True)
         }
 
-    @abstractmethod
     def view(self) -> RenderableType:
         """What is printed of it."""
-
-    def text(self, *, width: int = 80) -> str:
-        """Return it as text."""
-        return texts.text_of(self.view(), width)
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return texts.html_of(self.view())
-
-
-def stand(
-    car: Car,
-    pads_mm: Mapping[str, float] | None,
-    settings: Any,
-    ballast_kg: Mapping[str, float] | None,
-    on_tyres: bool,
-) -> Stand:
-    """Check the arguments of `Car.at_rest`, then read the car once."""
-    pads = numbers("pads_mm", pads_mm, "pad", dict.fromkeys(_core.CornerId.__members__, 0.0), car.name)
-    for name, height in pads.items():
-        if not abs(height) <= _FAR_MM:
-            raise _core.InputError(f"pads_mm: {name} = {height:g}: goes beyond {_FAR_MM:.0f} mm")
-    now_kg = {ballast.name: ballast.now_kg for ballast in car.core.ballast}
-    ballast = numbers("ballast_kg", ballast_kg, "ballast", now_kg, car.name)
-    if settings is not None:
-        car = car.with_settings(settings)
-    model = _core.with_ballast(_core.rest_model(car.core), ballast)
-    return Stand(car, _core.on_tyres(model) if on_tyres else model, pads, ballast, on_tyres)
-
-
-def numbers(argument: str, given: object, what: str, known: dict[str, float], car: str) -> dict[str, float]:
-    """All that the car has, what is given in its place."""
-    if given is None:
-        return known
-    if not isinstance(given, Mapping):
-        raise _core.InputError(f"{argument} = {given!r}: needs names and numbers, such as {{{_like(known)}}}")
-    for name, number in given.items():
-        if name not in known:
-            meant = _core.did_you_mean(str(name), list(known)) or f"; it has {', '.join(known) or 'none'}"
-            raise _core.InputError(f"{argument}: {name!r}: {car} has no such {what}{meant}")
-        if not isinstance(number, Real) or not np.isfinite(float(number)):
-            raise _core.InputError(f"{argument}: {name} = {number!r}: needs a finite number")
-    return known | {name: float(number) for name, number in given.items()}
-
-
-def _like(known: dict[str, float]) -> str:
-    return f'"{next(iter(known), "name")}": 2.0'
+        return view(self)
 
 
 def by_corner_frame(rows: dict[str, dict[str, Any]], frame: str) -> pd.DataFrame:

@@ -9,15 +9,16 @@ from rich.table import Table
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import bullet, figure, plain_table, signs, spoken, unit_word
+from shimwise.recipes.of_car import CarRecipe
+from shimwise.shown import view
 from shimwise.views.output_words import DIGITS
-from shimwise.views.plan import caution_lines
-from shimwise.views.rest import RIGID_NOTE, chassis_words
+from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
+from shimwise.views.rest import RIGID_NOTE
+from shimwise.words import figure, spoken, unit_word
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.recipes.of_car import CarRecipe
 
 __all__ = ["car_recipe_view"]
 
@@ -34,6 +35,7 @@ _PLUS = {
 }
 
 
+@view.register(CarRecipe)
 def car_recipe_view(recipe: CarRecipe) -> RenderableType:
     """What is turned, what it does to the values asked for and to the rest of the car, and the cautions."""
     core = recipe.core
@@ -48,7 +50,7 @@ def car_recipe_view(recipe: CarRecipe) -> RenderableType:
     if not core.refusal:
         parts += [Text(), _values(recipe), Text(), _by_corner(recipe), Text(), Text(_words(recipe))]
     parts += [bullet("-", f"{note}.") for note in core.notes]
-    if not recipe.stand.model.twists:
+    if recipe.stand.chassis_is_rigid:
         parts.append(bullet("!", RIGID_NOTE))
     if not core.refusal:
         parts += [Text(), *caution_lines(_core.cautions())]
@@ -68,7 +70,7 @@ def _stands(recipe: CarRecipe) -> str:
     stand = recipe.stand
     pads = [f"{spoken(name)} {mm:+g}" for name, mm in stand.pads_mm.items() if mm]
     on = f"pads {', '.join(pads)} mm (+ = higher)" if pads else "pads level"
-    return f"At rest on its springs, on setup wheels, {on}; {chassis_words(not stand.model.twists)}."
+    return f"At rest on its springs, on setup wheels, {on}; {stand.chassis_words}."
 
 
 def _parts(recipe: CarRecipe) -> Table:

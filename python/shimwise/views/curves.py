@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shimwise.texts import figure, plain_table, spoken
+from shimwise.views.pieces import plain_table
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
-from shimwise.texts import figure, plain_table, spoken
 from shimwise.views.output_words import DIGITS
+from shimwise.views.pieces import plain_table
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from rich.table import Table

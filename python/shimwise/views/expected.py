@@ -8,15 +8,16 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import bullet, figure, plain_table, signs, spoken
+from shimwise.readings.expected import Expected
+from shimwise.shown import view
 from shimwise.views.output_words import DIGITS, label
-from shimwise.views.plan import caution_lines
+from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.readings.expected import Expected
 
 __all__ = ["expected_view"]
 
@@ -29,6 +30,7 @@ _MODEL = ("toe", "camber", "caster", "kingpin_inclination", "half_track")
 Row = tuple[str, str, str, str, str]
 
 
+@view.register(Expected)
 def expected_view(expected: Expected) -> RenderableType:
     """What is turned, what each wheel reads then, the notes and the cautions."""
     core = expected.core

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from rich.console import Group
 from rich.text import Text
 
-from shimwise.texts import figure, plain_table, spoken
+from shimwise.views.pieces import plain_table
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.standing.forces import Forces
+    from shimwise.corner.forces import Forces
 
 __all__ = ["ASSUMED", "forces_view", "load_words"]
 

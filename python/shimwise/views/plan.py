@@ -1,43 +1,33 @@
-"""How plans and cards look: text at 80 columns, HTML, plain data."""
+"""How plans and cards look: text at 80 columns."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from rich.console import Group
 from rich.padding import Padding
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.data_of import data_of
-from shimwise.texts import bullet, figure, plain_table, spoken
+from shimwise.choice.plan import Plan
+from shimwise.shown import view
+from shimwise.views.pieces import bullet, caution_lines, plain_table
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.choice.plan import Plan
 
-__all__ = ["caution_lines", "flags_words", "plan_data", "plan_view"]
+__all__ = ["flags_words", "plan_view"]
 
 CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "least work"}
 
 
-def plan_data(plan: Plan, choice: str) -> dict[str, Any]:
-    """Everything of a plan and the card of one choice, as plain data."""
-    return {
-        "choice": choice,
-        "chance_to_pass": {name: round(p.value, 6) for name, p in plan.chances.items()},
-        "card": data_of(plan.card(choice)),
-        "settings_after": {k: v for k, v in data_of(plan.settings_after(choice)).items() if k != "file"},
-        "plan": data_of(plan.core),
-    }
-
-
-def plan_view(plan: Plan, choice: str) -> RenderableType:
+@view.register(Plan)
+def plan_view(plan: Plan, choice: str | None = None) -> RenderableType:
     """Measured against wanted, the choices side by side, why this one, and the card."""
+    choice = choice or plan.choice
     parts: list[RenderableType] = [_compared(plan)]
     if any(row.target and row.target.tolerance_is_common_practice for row in plan.core.compared):
         parts.append(Text("* no tolerance in the targets file: common practice, no source"))
@@ -132,11 +122,6 @@ def _card(card: _core.Card) -> list[RenderableType]:
     if card.notes:
         parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in card.notes)]
     return parts
-
-
-def caution_lines(cautions: Sequence[str]) -> list[Table]:
-    """What is said once wherever something is to be turned."""
-    return [bullet("!", caution) for caution in cautions]
 
 
 def _expected(expect: _core.Expectation) -> str:

@@ -10,14 +10,15 @@ from rich.table import Table
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import bullet, figure, signs, spoken
+from shimwise.recipes.of_corner import Recipes
+from shimwise.shown import view
 from shimwise.views.output_words import DIGITS, label
-from shimwise.views.plan import caution_lines
+from shimwise.views.pieces import bullet, caution_lines, signs
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.recipes.of_corner import Recipes
 
 __all__ = ["recipes_view"]
 
@@ -29,7 +30,8 @@ _WAYS = {
 }
 
 
-def recipes_view(recipes: Recipes, *, cautions: bool) -> RenderableType:
+@view.register(Recipes)
+def recipes_view(recipes: Recipes, *, cautions: bool = True) -> RenderableType:
     """Every recipe of a corner, and once what is said wherever something is to be turned."""
     parts: list[RenderableType] = [
         Text(f"{spoken(recipes.corner)}: one output alone, spring length held, chassis frame", style="bold"),

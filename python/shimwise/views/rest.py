@@ -8,17 +8,19 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import bullet, figure, plain_table, printable, signs, spoken
+from shimwise.shown import view
+from shimwise.standing.rest import Rest
 from shimwise.views.output_words import DIGITS
+from shimwise.views.pieces import bullet, plain_table, signs
+from shimwise.words import figure, printable, spoken
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from shimwise.standing.rest import Rest
-    from shimwise.standing.standing import Stand
+    from shimwise.standing.stand import Stand
 
-__all__ = ["RIGID_NOTE", "bars_off", "chassis_words", "rest_view"]
+__all__ = ["RIGID_NOTE", "bars_off", "rest_view"]
 
 RIGID_NOTE = (
     "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then "
@@ -29,15 +31,11 @@ _AXLES = ("front", "rear")
 _LABEL_WIDTH, _NUMBER_WIDTH = 24, 12
 
 
-def chassis_words(rigid: bool) -> str:
-    """What every table of weights says."""
-    return "chassis taken as rigid" if rigid else "chassis twists"
-
-
+@view.register(Rest)
 def rest_view(rest: Rest) -> RenderableType:
     """What the car stands on, each corner, the whole car, and what has to be said."""
     parts: list[RenderableType] = [
-        Text(f"{rest.stand.car.name} at rest, ground frame, {chassis_words(rest.chassis_is_rigid)}", style="bold"),
+        Text(f"{rest.stand.car.name} at rest, ground frame, {rest.chassis_words}", style="bold"),
         Text(_stands_on(rest)),
         Text(),
         _by_corner(rest),

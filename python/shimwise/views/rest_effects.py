@@ -8,9 +8,10 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import bullet, plain_table, printable, signs, spoken
 from shimwise.views.output_words import DIGITS
-from shimwise.views.rest import bars_off, chassis_words
+from shimwise.views.pieces import bullet, plain_table, signs
+from shimwise.views.rest import bars_off
+from shimwise.words import printable, spoken
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +42,7 @@ def rest_effects_view(effects: RestEffects, corner: str, per: str) -> Renderable
     title = f"{spoken(corner)}: effect of one {per}, hold rest, ground frame, {_chassis(effects)}"
     table = _table(columns)
     still: list[str] = []
-    for number, adjuster in enumerate(effects.stand.car.corners[corner].adjusters):
+    for number, adjuster in enumerate(effects.stand.car.core.corner(_core.CornerId.__members__[corner]).adjusters):
         rows = [row for row in effects.rows_of(corner) if _is(row, number, per)]
         if rows and not any(_shows(row, columns) for row in rows):
             still.append(printable(adjuster.name))
@@ -100,7 +101,7 @@ def _on_stop(corner: str) -> str:
 
 
 def _chassis(effects: RestEffects) -> str:
-    return chassis_words(not effects.stand.model.twists)
+    return effects.stand.chassis_words
 
 
 def _car_columns(effects: RestEffects) -> list[_Column]:

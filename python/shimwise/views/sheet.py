@@ -6,7 +6,7 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from shimwise.texts import printable, spoken, toml_text
+from shimwise.words import printable, spoken, toml_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -8,17 +8,20 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.texts import figure, plain_table, signs, spoken
+from shimwise.shown import view
+from shimwise.standing.solid import Solid
 from shimwise.views.output_words import DIGITS
+from shimwise.views.pieces import plain_table, signs
+from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from shimwise.standing.solid import Solid
 
 __all__ = ["solid_view"]
 
 
+@view.register(Solid)
 def solid_view(solid: Solid) -> RenderableType:
     """Each corner, then heights, rake and what is left to rock."""
     corners = list(_core.CornerId.__members__)

@@ -1,4 +1,4 @@
-"""Arrays in, labelled arrays and tables out. pandas and xarray are imported only where they are used."""
+"""Travels in, labelled arrays over them out. xarray is imported only where it is used."""
 
 from __future__ import annotations
 
@@ -11,14 +11,13 @@ from shimwise import _core
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    import pandas as pd
     import xarray as xr
     from numpy.typing import ArrayLike, NDArray
 
     Numbers = ArrayLike | xr.DataArray
     Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 
-__all__ = ["corners_frame", "effects_frame", "finite", "joints_over_states", "over_states", "slopes_frame"]
+__all__ = ["finite", "joints_over_states", "over_states"]
 
 
 class _States(NamedTuple):
@@ -98,42 +97,3 @@ def joints_over_states(arguments: Mapping[str, Numbers], block_of: Block, points
         name: ((*states.dims, "axis"), block[index[name]].reshape(*states.shape, 3), {"units": "mm"}) for name in points
     }
     return xr.Dataset(variables, coords={**states.coordinates, "axis": ["x", "y", "z"]})
-
-
-def effects_frame(corner: _core.Corner, table: _core.EffectTable, hold: str) -> pd.DataFrame:
-    """The effect table with the index (adjuster, per)."""
-    columns = _core.column_names()
-    adjusters = corner.adjusters
-    rows = {(adjusters[r.adjuster].name, _core.row_name(adjusters[r.adjuster], r.per)): r.change for r in table.rows}
-    return _by_adjuster(rows, hold, at=dict(zip(columns, table.values, strict=True)))
-
-
-def slopes_frame(corner: _core.Corner, per_mm: Sequence[Sequence[float]], hold: str) -> pd.DataFrame:
-    """The effect table's change per mm of travel with the index (adjuster, per): turn where it has one, mm."""
-    rows = {}
-    for adjuster, row in zip(corner.adjusters, per_mm, strict=True):
-        if isinstance(adjuster.setting, _core.Thread):
-            lead = adjuster.setting.lead_mm
-            rows[adjuster.name, "turn"] = [value * lead for value in row]
-        rows[adjuster.name, "mm"] = list(row)
-    return _by_adjuster(rows, hold)
-
-
-def corners_frame(frames: Mapping[str, pd.DataFrame]) -> pd.DataFrame:
-    """The tables of several corners under each other; the index is ("corner.adjuster", per)."""
-    import pandas as pd
-
-    tuples = [(f"{corner}.{name}", per) for corner, frame in frames.items() for name, per in frame.index]
-    table = pd.concat([*frames.values()]).set_axis(pd.MultiIndex.from_tuples(tuples, names=["adjuster", "per"]))
-    first = next(iter(frames.values()))
-    table.attrs = first.attrs | {"at": {corner: frame.attrs["at"] for corner, frame in frames.items()}}
-    return table
-
-
-def _by_adjuster(rows: Mapping[tuple[str, str], Sequence[float]], hold: str, **attrs: Any) -> pd.DataFrame:
-    import pandas as pd
-
-    index = pd.MultiIndex.from_tuples(rows, names=["adjuster", "per"])
-    frame = pd.DataFrame(list(rows.values()), index=index, columns=_core.column_names())
-    frame.attrs.update({"hold": hold, "frame": "chassis"} | attrs)
-    return frame

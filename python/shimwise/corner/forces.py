@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shimwise import _core
-from shimwise.curves import tables
+from shimwise.corner.states import finite
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -88,7 +88,7 @@ def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, r
         raise _core.InputError(f"load_N = {load_N!r}: needs three numbers: forward, left, up")
     load = np.asarray(load_N, dtype=np.float64)
     for name, value in (("load_N", load), ("travel_mm", travel_mm), ("rack_mm", rack_mm)):
-        tables.finite(name, value)
+        finite(name, value)
     if not np.abs(load).max() <= _MOST_N:
         raise _core.InputError(f"load_N = {load_N!r}: goes beyond {_MOST_N:g} N")
     return Forces(_core.forces(corner, load.tolist(), travel_mm, rack_mm))

@@ -1,0 +1,139 @@
+"""A car and a corner as they are set: what stands in the car file, and how it is changed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from numbers import Real
+from os import PathLike, fspath
+from typing import Self
+
+import numpy as np
+
+from shimwise import _core
+from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
+
+__all__ = ["CarAsSet", "CornerAsSet"]
+
+
+class CarAsSet:
+    """A car as it is set. Immutable: a change gives a changed copy."""
+
+    def __init__(self, core: _core.Car) -> None:
+        self.core = core
+
+    @property
+    def name(self) -> str:
+        return self.core.name
+
+    @property
+    def file(self) -> str:
+        return self.core.file
+
+    @property
+    def settings(self) -> _core.Settings:
+        """The adjusters as they stand."""
+        return _core.settings_of(self.core)
+
+    def adjuster(self, key: str) -> _core.Adjuster:
+        """Return the adjuster "corner.adjuster name" as it stands.
+
+        Raises:
+            InputError: no such adjuster.
+        """
+        known = {
+            f"{c}.{a.name}": a for c, id_ in _core.CornerId.__members__.items() for a in self.core.corner(id_).adjusters
+        }
+        if key not in known:
+            meant = _core.did_you_mean(str(key), list(known)) or f"; it has {', '.join(known)}"
+            raise _core.InputError(f"{key!r}: {self.name} has no such adjuster{meant}")
+        return known[key]
+
+    def with_settings(self, settings: Mapping[str, Words] | _core.Settings | str | PathLike[str]) -> Self:
+        """Return the car with other settings; what is not named stays.
+
+        Args:
+            settings: a settings file, or a mapping from "corner.adjuster name" to turns from drawn (thread), fitted
+                shims in mm (stack), or words: "+2 flats" counts from the present setting, "1.5 turns" from drawn,
+                "2.0 + 0.5 mm" is a pack.
+
+        Raises:
+            InputError: no such adjuster, or a limit is broken.
+        """
+        if isinstance(settings, str | PathLike):
+            settings = _core.load_settings(fspath(settings), self.core)
+        if isinstance(settings, Mapping):
+            settings = self._settings_from(settings)
+        return type(self)(_core.with_settings(self.core, settings))
+
+    def with_points(self, by_mm: Mapping[str, Sequence[float]], *, moved: str) -> Self:
+        """Return the car with points moved, each from where it is.
+
+        Args:
+            by_mm: from "corner.point" (such as "front_left.track_rod.inner") to (x, y, z) in mm, chassis frame.
+            moved: "drawn": the design moves and rod lengths follow; "built": the part is off its drawing, in the drawn
+                frame of the body that carries it, and rods keep their lengths.
+
+        Raises:
+            InputError: no such point, or a drawing that no real car could be.
+        """
+        if moved not in _core.Moved.__members__:
+            raise _core.InputError(f"moved = {moved!r}: needs one of {', '.join(_core.Moved.__members__)}")
+        points = {}
+        for key, by in by_mm.items():
+            if not (isinstance(by, Sequence | np.ndarray) and len(by) == 3 and all(isinstance(mm, Real) for mm in by)):
+                raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
+            points[key] = (float(by[0]), float(by[1]), float(by[2]))
+        return type(self)(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
+
+    def _trial(self, change: Mapping[str, Words]) -> _core.Trial:
+        turns: dict[str, float] = {}
+        packs: dict[str, float | list[float]] = {}
+        for key, words in change.items():
+            adjuster = self.adjuster(key)
+            if isinstance(adjuster.setting, _core.Thread):
+                turns[key] = thread_change(key, adjuster, words)
+            else:
+                packs[key] = pack_change(key, words)
+        trial = _core.Trial()
+        trial.turns, trial.packs_mm = turns, packs
+        return trial
+
+    def _settings_from(self, settings: Mapping[str, Words]) -> _core.Settings:
+        turns: dict[str, float] = {}
+        shims: dict[str, list[float]] = {}
+        for key, words in settings.items():
+            adjuster = self.adjuster(key)
+            if isinstance(adjuster.setting, _core.Thread):
+                turns[key] = thread_setting(key, adjuster, words)
+            else:
+                shims[key] = pack_setting(key, words)
+        changed = _core.Settings()
+        changed.car, changed.turns, changed.shims_mm = self.name, turns, shims
+        return changed
+
+    def __repr__(self) -> str:
+        return f"<Car {self.name} from {self.file}>"
+
+
+class CornerAsSet:
+    """One corner of a car as it is set."""
+
+    def __init__(self, car: CarAsSet, name: str) -> None:
+        self._car_core = car.core
+        self._corner = car.core.corner(_core.CornerId.__members__[name])
+        self.name = name
+
+    @property
+    def adjusters(self) -> tuple[_core.Adjuster, ...]:
+        """Adjusters in the order of the car file."""
+        return tuple(self._corner.adjusters)
+
+    @property
+    def point_names(self) -> tuple[str, ...]:
+        """Names of the points that this corner has."""
+        return tuple(self._corner.point_names)
+
+    @property
+    def steered(self) -> bool:
+        """Whether the rack moves its track rod."""
+        return self._corner.steered

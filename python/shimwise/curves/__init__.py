@@ -1,1 +1,0 @@
-"""What is asked of a corner over its travels, as labelled arrays."""

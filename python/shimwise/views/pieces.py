@@ -1,0 +1,51 @@
+"""Pieces that every view is made of."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.table import Table
+from rich.text import Text
+
+if TYPE_CHECKING:
+    from collections.abc import Container, Sequence
+
+__all__ = ["bullet", "caution_lines", "plain_table", "signs"]
+
+# A plain sign is never shown alone: what plus means, for a table's foot.
+_SIGNS = {
+    "flags": "more at the front",
+    "toe": "toe-in",
+    "camber": "top outboard",
+    "caster": "top rearward",
+    "kingpin": "top inboard",
+    "half track": "outboard",
+    "chassis height": "up",
+    "thrust angle": "rear wheels to the right",
+}
+
+
+def signs(names: Container[str]) -> str:
+    """What plus means for these names, in one sentence."""
+    return "Plus is " + ", ".join(f"{_SIGNS[name]} ({name})" for name in _SIGNS if name in names) + "."
+
+
+def plain_table(title: str, gap: int = 2) -> Table:
+    """A table without lines; `gap` columns between its columns."""
+    return Table(
+        title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, gap, 0, 0)
+    )
+
+
+def bullet(mark: str, text: str) -> Table:
+    """A line that wraps under itself, not under its mark."""
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.add_column(no_wrap=True)
+    table.add_column()
+    table.add_row(Text(f"  {mark}"), Text(text))
+    return table
+
+
+def caution_lines(cautions: Sequence[str]) -> list[Table]:
+    """What is said once wherever something is to be turned."""
+    return [bullet("!", caution) for caution in cautions]
