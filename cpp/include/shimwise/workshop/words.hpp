@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "shimwise/model/adjuster.hpp"
-#include "shimwise/workshop/choose/stock.hpp"
+#include "shimwise/workshop/stack_choice.hpp"
 
 namespace shimwise {
 

@@ -5,18 +5,9 @@
 #include <utility>
 #include <vector>
 
+#include "shimwise/workshop/stack_choice.hpp"
+
 namespace shimwise {
-
-/// One total thickness and the shims for it that need least change: fewest shims moved, then fewest pieces, then thick
-/// ones. Lists are thickest first; a shim that goes from one stack to another is removed here and added there.
-struct StackChoice {
-    double total_mm = 0.0;
-    std::vector<double> shims_mm;
-    std::vector<double> add_mm;
-    std::vector<double> remove_mm;
-
-    std::size_t moved() const { return add_mm.size() + remove_mm.size(); }
-};
 
 /// Every total that can be stacked from `fitted_mm` and `box_mm` within the limits (ends included), ascending; an empty
 /// stack is the total 0. Totals within 1e-9 mm are one. Precondition: thicknesses above 0. Throws OutOfReach where
