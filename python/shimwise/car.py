@@ -104,8 +104,9 @@ class Car(CarSteering, CarStanding):
     def expect(self, measured: Measured, change: Mapping[str, Words]) -> Expected:
         """Return the readings to expect once something is turned: measured + (model after - model before).
 
-        Contacts are held on the measured ground, values are in the ground frame. Ride heights and corner weights are
-        not predicted.
+        The whole car stands again as it stood when it was read, on its springs or on solid struts: ride heights and
+        corner weights that were read are predicted too. Where the model cannot stand, contacts are held on the
+        measured ground, and a note says why. Values are in the ground frame.
 
         Args:
             measured: what was read of this car as it stands; lengths and shims of the readings win over its settings.
