@@ -62,8 +62,9 @@ def words_of(picture: Path) -> list[str]:
 
 def keys_of_the_loaders() -> set[str]:
     """Keys that the loaders read, as they stand in their source."""
-    rooms = (ROOT / "cpp/src/model", ROOT / "cpp/src/workshop")
-    sources = "\n".join(file.read_text() for room in rooms for file in sorted(room.glob("*_file.cpp")))
+    src = ROOT / "cpp/src"
+    loaders = [*src.glob("model/*_file.cpp"), *src.glob("workshop/files/*.cpp")]
+    sources = "\n".join(file.read_text() for file in sorted(loaders))
     return set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', sources))
 
 

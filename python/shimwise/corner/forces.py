@@ -20,8 +20,8 @@ __all__ = ["Forces", "forces_of"]
 class Forces:
     """Forces of one corner, N, chassis frame (x forward, y left, z up); each on the body that its name says.
 
-    Rigid parts without weight. The load acts on the upright as on one body: what brakes sits at the wheel. Bar, drop
-    link and third spring carry nothing.
+    Rigid parts. The load acts on the upright as on one body: what brakes sits at the wheel. Of `Corner.forces` nothing
+    else acts; of `Rest.forces` the unsprung weight, drop link and third spring do too.
     """
 
     def __init__(self, core: _core.Forces) -> None:
