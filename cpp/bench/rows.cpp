@@ -4,9 +4,8 @@
 #include <cmath>
 
 #include "motion/kernel.hpp"
+#include "sensitivity.hpp"
 #include "shimwise/motion/curves.hpp"
-#include "shimwise/motion/effect_slopes.hpp"
-#include "shimwise/motion/sensitivity.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/rest/table.hpp"

@@ -7,7 +7,7 @@
 #include <random>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 
 namespace bench {
 

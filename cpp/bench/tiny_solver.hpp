@@ -3,7 +3,7 @@
 
 #include <memory>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/setup.hpp"
 
 namespace bench {
 

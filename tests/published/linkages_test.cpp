@@ -261,3 +261,29 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
     const Solved far = solve(l, {.what = Held::spring}, 1e4);
     CHECK(far.status == Status::out_of_reach);
 }
+
+// Haug, Computer Aided Kinematics and Dynamics, 1989, 12.2: crank 80 mm about an axis along the slider's line, 100 mm
+// beside it and 120 mm over it (inputs SEEN), rod 300 mm (RECALL); the slider's place DERIVED:
+// x^2 = 0.09 - (0.1 - 0.08 sin t)^2 - (0.12 + 0.08 cos t)^2. A slider held there finds its crank again.
+TEST_CASE("spatial slider-crank, the crank found from the slider", "[published]") {
+    constexpr std::array<std::array<double, 2>, 4> rows = {
+        {{30.0, 0.22488288562569356}, {90.0, 0.27422618401604176}, {180.0, 0.28}, {270.0, 0.20784609690826528}}};
+    constexpr double crank = 80.0, rod = 300.0, beside = 100.0, over = 120.0;
+    // Where the crank points at the slider's line, the slider goes no further.
+    const double dead_centre = std::sqrt(rod * rod - std::pow(std::hypot(beside, over) - crank, 2.0));
+    const double t_dead_deg = std::atan2(beside, -over) * deg_per_rad;
+    for (const RigidMotion& motion : {RigidMotion{}, arbitrary}) {
+        const Circle<double> circle = {motion({0.0, beside, over}), motion.turn({1.0, 0.0, 0.0}), crank * crank};
+        const auto pin = [&](double x, double side) { return meet(circle, motion({x, 0.0, 0.0}), rod * rod, side); };
+        for (const auto& [t_deg, x_m] : rows) {
+            INFO("crank at " << t_deg << " deg, slider at " << x_m << " m");
+            const Meeting<double> found = pin(1e3 * x_m, t_deg < t_dead_deg ? -1.0 : 1.0);
+            CHECK(found.room > 0.0);
+            const double t =
+                std::atan2(-dot(found.arm, motion.turn({0.0, 1.0, 0.0})), dot(found.arm, motion.turn({0.0, 0.0, 1.0})));
+            CHECK_NEAR(std::remainder(t * deg_per_rad - t_deg, 360.0), 0.0, 1e-11);
+        }
+        CHECK(pin(dead_centre - 1e-6, 1.0).room > 0.0);
+        CHECK(pin(dead_centre + 1e-6, 1.0).room < 0.0);
+    }
+}

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "motion/at_corner.hpp"
+#include "shimwise/motion/setup.hpp"
 #include "shimwise/motion/strut_load.hpp"
 
 namespace shimwise {

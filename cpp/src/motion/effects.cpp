@@ -1,10 +1,5 @@
 #include "shimwise/motion/effects.hpp"
 
-#include <algorithm>
-#include <array>
-#include <stdexcept>
-
-#include "motion/kernel.hpp"
 #include "motion/steps.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
 
@@ -50,52 +45,6 @@ std::vector<std::pair<Per, double>> steps_of(const Car& car, const Adjuster& adj
     if (up_and_down.first != 0.0) steps.emplace_back(Per::step_up, up_and_down.first);
     if (up_and_down.second != 0.0) steps.emplace_back(Per::step_down, up_and_down.second);
     return steps;
-}
-
-Setup setup(const Corner& corner, double rack_mm) {
-    if (corner.adjusters.size() > max_adjusters)  // a corner made by hand: no file can be so
-        throw std::invalid_argument("a corner may have " + std::to_string(max_adjusters) + " adjusters");
-    return {geometry(corner), corner.amounts_mm(), rack_mm};
-}
-
-double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
-    const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const double height_mm = setup.geometry.wheel_height_mm + travel_mm;
-    const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
-    return held_alone(l, solved.pose, solved.strut, hold);
-}
-
-Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
-    const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solve_or_throw(l, hold, value);
-    return outputs(l, solved.pose, solved.strut, frame);
-}
-
-Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
-    const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solve_or_throw(l, hold, value);
-    const int count = static_cast<int>(setup.amounts_mm.size());
-    Rates r;
-    r.per_mm.resize(setup.amounts_mm.size());
-    int first = 0;
-    do {
-        std::array<double, output_count * rates_per_output> rates{};
-        kernel().table({.geometry = &setup.geometry,
-                        .amounts_mm = setup.amounts_mm.data(),
-                        .adjuster_count = count,
-                        .first_adjuster = first,
-                        .rack_mm = setup.rack_mm,
-                        .arm = solved.arm,
-                        .hold = hold,
-                        .frame = frame},
-                       r.values.data(), rates.data());
-        for (int a = first; a < std::min(count, first + adjusters_per_pass); ++a)
-            for (std::size_t o = 0; o < output_count; ++o)
-                r.per_mm[static_cast<std::size_t>(a)][o] =
-                    rates[o * rates_per_output + static_cast<std::size_t>(a - first + 1)];
-        first += adjusters_per_pass;
-    } while (first < count);
-    return r;
 }
 
 EffectTable effects(const Car& car, CornerId id, Held held, double travel_mm, double rack_mm, const Frame& frame) {

@@ -2,6 +2,7 @@
 // All types are of the unnamed namespace: no symbol is shared.
 
 #include "rest/kernel.hpp"
+#include "shimwise/motion/raised.hpp"
 
 namespace shimwise {
 namespace {

@@ -3,6 +3,7 @@
 
 #include "rest/corner_jets.hpp"
 #include "shimwise/math/taylor.hpp"
+#include "shimwise/motion/raised.hpp"
 
 namespace shimwise {
 

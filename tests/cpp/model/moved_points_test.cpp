@@ -5,7 +5,7 @@
 #include "catch.hpp"
 #include "files_of_tests.hpp"
 #include "shimwise/model/car_file.hpp"
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 
 using namespace shimwise;
 

@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 #include "shimwise/motion/statics.hpp"
 
 namespace corners {

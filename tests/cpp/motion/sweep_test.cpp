@@ -7,9 +7,9 @@
 
 #include "catch.hpp"
 #include "motion/corners.hpp"
+#include "motion/held_range.hpp"
 #include "motion/kernel.hpp"
 #include "shimwise/error.hpp"
-#include "shimwise/motion/sensitivity.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "size.hpp"
 
@@ -48,25 +48,6 @@ std::vector<const Kernel*> kernels() {
     return all;
 }
 
-struct State {
-    Setup s;
-    Hold hold;
-    Frame frame;
-    double low = 0.0, high = 0.0;
-
-    State(const Kind& kind, int seed, Held held) : s(turned(kind, seed)), frame(tilted(kind.left)) {
-        hold = {held, frame.z};
-        low = present_value(s, hold, -15.0);
-        high = present_value(s, hold, 15.0);
-        if (low > high) std::swap(low, high);
-    }
-    std::vector<double> values(int count) const {
-        std::vector<double> v;
-        for (int i = 0; i < count; ++i) v.push_back(low + (high - low) * i / (count - 1));
-        return v;
-    }
-};
-
 }  // namespace
 
 TEST_CASE("every lane has the bits of the scalar, whatever its neighbours, in every kernel") {
@@ -76,7 +57,7 @@ TEST_CASE("every lane has the bits of the scalar, whatever its neighbours, in ev
     for (const Kind& kind : kinds())
         for (const Held held : holds()) {
             Random random("same bits", static_cast<int>(index(held)));
-            const State c(kind, 1, held);
+            const HeldRange c(kind, 1, held);
             const Linkage<double> l = linked(c.s);
             const Starts table(l, c.hold, c.low, c.high);
             REQUIRE(table.usable());
@@ -126,7 +107,7 @@ TEST_CASE("a sweep of shuffled values is each value by itself") {
         for (const Held held : holds()) {
             INFO(kind.name() << ", " << held_names[index(held)]);
             Random random("shuffled", static_cast<int>(index(held)));
-            const State c(kind, 2, held);
+            const HeldRange c(kind, 2, held);
             const std::vector<double> values = shuffled(c.values(61), random);
             const Columns all = swept(c.s, c.hold, values, c.frame);
             for (std::size_t i = 0; i < values.size(); ++i) {
@@ -146,7 +127,7 @@ TEST_CASE("a long sweep, which makes a table of starts, is the same in any order
         for (const Held held : holds()) {
             INFO(kind.name() << ", " << held_names[index(held)]);
             Random random("long", static_cast<int>(index(held)));
-            const State c(kind, 0, held);
+            const HeldRange c(kind, 0, held);
             const std::vector<double> values = c.values(2051);
             const Columns in_order = swept(c.s, c.hold, values, c.frame);
             std::vector<std::size_t> order(values.size());
@@ -172,7 +153,7 @@ TEST_CASE("a long sweep, which makes a table of starts, is the same in any order
 }
 
 TEST_CASE("a sweep throws for a state out of reach, with the amount, and no state at all is fine") {
-    const State c({}, 0, Held::wheel);
+    const HeldRange c({}, 0, Held::wheel);
     std::vector<double> values = c.values(10);
     values[7] = 2000.0;
     Columns columns(values.size());
@@ -186,31 +167,12 @@ TEST_CASE("a sweep throws for a state out of reach, with the amount, and no stat
     CHECK_NOTHROW(sweep(c.s, c.hold, {}, c.frame, nullptr));
 }
 
-TEST_CASE("a table of starts is within 1e-10 of the arm") {
-    double worst = 0.0;
-    for (const Kind& kind : kinds())
-        for (const Held held : holds()) {
-            INFO(kind.name() << ", " << held_names[index(held)]);
-            const State c(kind, 1, held);
-            const Linkage<double> l = linked(c.s);
-            const Starts starts(l, c.hold, c.low, c.high);
-            REQUIRE(starts.usable());
-            for (const double value : c.values(1009)) {
-                const double off = std::fabs(starts(value) - solve(l, c.hold, value).arm);
-                CHECK(off <= 1e-10);
-                worst = std::max(worst, off);
-            }
-            CHECK_FALSE(Starts(l, c.hold, c.low, c.high + 2000.0).usable());
-        }
-    std::cout << "tables of starts: within " << worst << " of the arm\n";
-}
-
 TEST_CASE("the effect table has the same bits in every kernel") {
     const auto all = kernels();
     for (const Kind& kind : kinds())
         for (const Held held : holds()) {
             INFO(kind.name() << ", " << held_names[index(held)]);
-            const State c(kind, 1, held);
+            const HeldRange c(kind, 1, held);
             const int count = static_cast<int>(c.s.amounts_mm.size());
             const Solved solved = solve(linked(c.s), c.hold, 0.5 * (c.low + c.high));
             for (int first = 0; first < count; first += adjusters_per_pass) {
@@ -235,39 +197,6 @@ TEST_CASE("the effect table has the same bits in every kernel") {
                 }
             }
         }
-}
-
-TEST_CASE("one adjuster's sensitivity over a sweep is the effect table's") {
-    double worst = 0.0;
-    for (const Kind& kind : kinds())
-        for (const Held held : holds()) {
-            INFO(kind.name() << ", " << held_names[index(held)]);
-            const State c(kind, 2, held);
-            for (std::size_t a = 0; a < c.s.amounts_mm.size(); ++a) {
-                const SensitivitySweep one(c.s, a, c.hold, c.low, c.high, c.frame);
-                for (const double value : c.values(7)) {
-                    const Sensitivity s = one(value);
-                    const Rates r = rates(c.s, c.hold, value, c.frame);
-                    const double off = std::max({std::fabs(s.toe_deg - r.values[index(Output::toe)]),
-                                                 std::fabs(s.camber_deg - r.values[index(Output::camber)]),
-                                                 std::fabs(s.toe_deg_per_mm - r.per_mm[a][index(Output::toe)]),
-                                                 std::fabs(s.camber_deg_per_mm - r.per_mm[a][index(Output::camber)])});
-                    CHECK(off <= 1e-10);
-                    worst = std::max(worst, off);
-                    for (const Sensitivity& other :
-                         {one.from_drawn(value), sensitivity(c.s, a, c.hold, value, s.arm + 1e-3, c.frame)}) {
-                        CHECK_NEAR(other.arm, s.arm, 1e-12);
-                        CHECK_NEAR(other.toe_deg, s.toe_deg, 1e-10);
-                        CHECK_NEAR(other.camber_deg, s.camber_deg, 1e-10);
-                        CHECK_NEAR(other.toe_deg_per_mm, s.toe_deg_per_mm, 1e-10);
-                        CHECK_NEAR(other.camber_deg_per_mm, s.camber_deg_per_mm, 1e-10);
-                    }
-                }
-                CHECK_THROWS_AS(one.from_drawn(c.high + 1e4), OutOfReach);
-                CHECK_THROWS_AS(sensitivity(c.s, a, c.hold, c.low - 1e4), OutOfReach);
-            }
-        }
-    std::cout << "sensitivities over a sweep: within " << worst << " of the effect table\n";
 }
 
 TEST_CASE("a sweep of spring lengths to near the ends of reach keeps the branch of each state by itself") {

@@ -5,32 +5,9 @@
 #include <vector>
 
 #include "shimwise/model/car.hpp"
-#include "shimwise/motion/outputs.hpp"
+#include "shimwise/motion/rates.hpp"
 
 namespace shimwise {
-
-/// A corner as set: its geometry, the amount of every adjuster and the rack's travel.
-struct Setup {
-    Geometry geometry;
-    std::vector<double> amounts_mm;
-    double rack_mm = 0.0;
-
-    Parts<double> parts() const { return shimwise::parts(geometry, amounts_mm.data(), rack_mm); }
-};
-Setup setup(const Corner& corner, double rack_mm = 0.0);
-
-/// The held value of a state with the wheel centre `travel_mm` above its drawn height. Throws OutOfReach.
-double present_value(const Setup& setup, const Hold& hold, double travel_mm = 0.0);
-
-/// Outputs with something held at a value. Throws OutOfReach.
-Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
-
-/// Derivative of every output by every adjuster, per mm, the held value kept.
-struct Rates {
-    Outputs<double> values;
-    std::vector<Outputs<double>> per_mm;
-};
-Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
 
 /// What a row is about. Per `turn`, `mm` or `kg` (of ballast) it is a derivative, a step is the true difference.
 enum class Per { turn, mm, step_up, step_down, kg };

@@ -6,7 +6,8 @@
 #include <string_view>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/position.hpp"
+#include "shimwise/motion/setup.hpp"
 
 namespace shimwise {
 

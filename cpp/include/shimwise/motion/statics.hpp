@@ -6,7 +6,8 @@
 #include <array>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/outputs.hpp"
+#include "shimwise/motion/setup.hpp"
 
 namespace shimwise {
 

@@ -1,7 +1,7 @@
 // The force of a corner's spring and bump rubber at a length of the strut.
 #pragma once
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/model/corner.hpp"
 
 namespace shimwise {
 

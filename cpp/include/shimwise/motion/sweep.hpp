@@ -3,7 +3,8 @@
 
 #include <span>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/outputs.hpp"
+#include "shimwise/motion/setup.hpp"
 
 namespace shimwise {
 

@@ -5,7 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/model/car.hpp"
+#include "shimwise/motion/setup.hpp"
 #include "shimwise/motion/strut_load.hpp"
 #include "shimwise/rest/riding.hpp"
 

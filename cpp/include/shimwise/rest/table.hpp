@@ -1,6 +1,7 @@
 // The effect table of the whole car at rest: every adjuster, pad and ballast against every value of the car.
 #pragma once
 
+#include "shimwise/motion/effects.hpp"
 #include "shimwise/rest/solve.hpp"
 
 namespace shimwise {

@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "shimwise/error.hpp"
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 
 namespace shimwise {
 namespace {

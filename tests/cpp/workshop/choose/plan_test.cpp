@@ -8,7 +8,7 @@
 #include "catch.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 #include "shimwise/rest/solve.hpp"
 #include "size.hpp"
 #include "workshop/morning.hpp"

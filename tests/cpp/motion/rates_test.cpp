@@ -1,6 +1,6 @@
 // How the effect table moves with travel, by three witnesses: nested dual numbers, differences of the 6x6's table over
 // travel, and second differences of poses solved anew.
-#include "shimwise/motion/effect_slopes.hpp"
+#include "shimwise/motion/rates.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -3,9 +3,9 @@
 
 #include <memory>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 
-namespace shimwise {
+namespace bench {
 
 /// Alignment at a held value and its derivative by one mm of the adjuster, the held value kept.
 struct Sensitivity {
@@ -19,8 +19,8 @@ struct Sensitivity {
 class SensitivitySweep {
 public:
     /// For held values from `low` to `high`; throws OutOfReach where one of them can not be reached.
-    SensitivitySweep(const Setup& setup, std::size_t adjuster, const Hold& hold, double low, double high,
-                     const Frame& frame = {});
+    SensitivitySweep(const shimwise::Setup& setup, std::size_t adjuster, const shimwise::Hold& hold, double low,
+                     double high, const shimwise::Frame& frame = {});
     ~SensitivitySweep();
 
     /// Precondition: low <= value <= high. One evaluation in dual numbers of two derivatives, by the arm and by the
@@ -36,7 +36,7 @@ private:
 };
 
 /// The same for a geometry used once: Newton from the arm `start`, then one evaluation. Throws OutOfReach.
-Sensitivity sensitivity(const Setup& setup, std::size_t adjuster, const Hold& hold, double value, double start = 0.0,
-                        const Frame& frame = {});
+Sensitivity sensitivity(const shimwise::Setup& setup, std::size_t adjuster, const shimwise::Hold& hold, double value,
+                        double start = 0.0, const shimwise::Frame& frame = {});
 
-}  // namespace shimwise
+}  // namespace bench

@@ -1,4 +1,4 @@
-#include "shimwise/motion/effect_slopes.hpp"
+#include "shimwise/motion/rates.hpp"
 
 #include <algorithm>
 

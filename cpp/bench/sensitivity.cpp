@@ -1,9 +1,12 @@
-#include "shimwise/motion/sensitivity.hpp"
+#include "sensitivity.hpp"
 
 #include "shimwise/error.hpp"
 #include "shimwise/motion/starts.hpp"
 
-namespace shimwise {
+namespace bench {
+
+using namespace shimwise;
+
 namespace {
 
 struct Local {};                        // the templates are then this file's own, and inlined
@@ -55,7 +58,7 @@ struct SensitivitySweep::Constants {
     Constants(const Setup& setup, std::size_t adjuster, const Hold& hold_, double low, double high, const Frame& frame_)
         : geometry(setup.geometry),
           plain(linkage(geometry, setup.parts())),
-          seeded(shimwise::seeded(geometry, setup, adjuster)),
+          seeded(bench::seeded(geometry, setup, adjuster)),
           hold(hold_),
           frame(frame_),
           starts(plain, hold, low, high) {}
@@ -85,4 +88,4 @@ Sensitivity sensitivity(const Setup& setup, std::size_t adjuster, const Hold& ho
     return evaluated(seeded(setup.geometry, setup, adjuster), hold, frame, value, arm);
 }
 
-}  // namespace shimwise
+}  // namespace bench

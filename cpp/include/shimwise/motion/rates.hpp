@@ -1,9 +1,25 @@
-// How an effect table itself moves as the wheel travels: second derivatives.
+// Outputs of a setup with something held, and their derivatives by its adjusters.
 #pragma once
 
-#include "shimwise/motion/effects.hpp"
+#include <vector>
+
+#include "shimwise/motion/outputs.hpp"
+#include "shimwise/motion/setup.hpp"
 
 namespace shimwise {
+
+/// The held value of a state with the wheel centre `travel_mm` above its drawn height. Throws OutOfReach.
+double present_value(const Setup& setup, const Hold& hold, double travel_mm = 0.0);
+
+/// Outputs with something held at a value. Throws OutOfReach.
+Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
+
+/// Derivative of every output by every adjuster, per mm, the held value kept.
+struct Rates {
+    Outputs<double> values;
+    std::vector<Outputs<double>> per_mm;
+};
+Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame = {});
 
 /// d(rates)/d(travel): for every adjuster, per mm, by how much its entry for every output grows per mm of the wheel
 /// centre's rise. At each travel the entry is that of `rates` with the held value of that state kept.
