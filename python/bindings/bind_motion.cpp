@@ -3,7 +3,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/motion/curves.hpp"
-#include "shimwise/motion/rates.hpp"
+#include "shimwise/motion/effects.hpp"
 #include "shimwise/motion/forces.hpp"
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
