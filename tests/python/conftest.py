@@ -7,10 +7,14 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 import shimwise as sw
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 
 @pytest.fixture(scope="session")
@@ -22,6 +26,12 @@ def car() -> sw.Car:
 def plan(car: sw.Car) -> sw.Plan:
     files = sw.demo_files()
     return sw.plan(car, sw.load_readings(files.readings, car).reduce(), sw.load_targets(files.targets, car))
+
+
+@pytest.fixture(scope="session")
+def sheet(car: sw.Car) -> Figure:
+    """The picture of the demo car's corners."""
+    return sw.plots.geometry(car)
 
 
 @pytest.fixture
