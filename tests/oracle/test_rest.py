@@ -1,10 +1,9 @@
-"""Checks on the oracle of a car at rest: closed forms, balance, other ways to the same minimum, mirror images."""
+"""Checks on the oracle of a car at rest: balance, other ways to the same minimum, mirror images."""
 
 from __future__ import annotations
 
 import copy
 import sys
-import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -13,139 +12,12 @@ from scipy.optimize import minimize
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from car_table import CORNER_NAMES, corner_tables, mirrored, read_car
+from car_table import CORNER_NAMES, corner_tables, mirrored
 from corner import rotation
-from random_cars import PADS_MM, car_text, random_car, why_no_rest
+from ideal_car import FIRST, loads
+from random_cars import PADS_MM
 from rest import Search, found_rest, rest, stiffness
-from rest_car import G, NotAtRest, plumb_of, share_turned, turn_of
-from rest_corner import stored_Nmm
-from strut import Law
-
-DEMO = Path(__file__).parents[2] / "python" / "shimwise" / "data" / "wren.toml"
-HALF_BASE_MM, HALF_TRACK_MM = 1200.0, 700.0
-FIRST = [0, 1, 2, 3]  # twist, droop stops, scales, rests as drawn
-
-
-def loads(found):
-    """In the order of CORNER_NAMES."""
-    return np.array([found.load_N()[name] for name in CORNER_NAMES])
-
-
-def ideal(rate=5e5, weight_N=10000.0, x_mm=0.0, y_mm=0.0, rear_rate=None, radius_mm=250.0, **top):
-    """Level, equal, parallel wishbones, upright springs over the wheels, centre of gravity in the ground plane."""
-    wheel = {"radius_mm": radius_mm}
-    car = {
-        "mass": {
-            "total_kg": weight_N / G,
-            "cg_mm": [x_mm - HALF_BASE_MM, y_mm, -30.0],
-            "unsprung_kg": {"front": 0.0, "rear": 0.0},
-        },
-        "setup_wheel": {"front": wheel, "rear": wheel},
-        **top,
-    }
-    for name, x, k in (("front_left", 0.0, rate), ("rear_left", -2 * HALF_BASE_MM, rear_rate or rate)):
-        arms = {
-            f"{arm}_wishbone": {"front": [x + 100.0, 300.0, z], "rear": [x - 100.0, 300.0, z], "outer": [x, 600.0, z]}
-            for arm, z in (("upper", 320.0), ("lower", 120.0))
-        }
-        car[name] = arms | {
-            "wheel": {"centre": [x, HALF_TRACK_MM, radius_mm - 30.0], "toe_deg": 0.0, "camber_deg": 0.0},
-            "track_rod": {"inner": [x + 80.0, 300.0, 220.0], "outer": [x + 80.0, 600.0, 220.0]},
-            "spring": {
-                "outer": [x, HALF_TRACK_MM, 250.0],
-                "outer_on": "upright",
-                "chassis": [x, HALF_TRACK_MM, 500.0],
-                "rate_N_per_mm": k,
-                "load_at_drawn_N": weight_N / 4,
-            },
-        }
-    return car
-
-
-@pytest.fixture(scope="module")
-def cars():
-    return {number: tomllib.loads(random_car(number)) for number in FIRST}
-
-
-@pytest.fixture(scope="module")
-def rested(cars):
-    """Model and state of each on uneven pads."""
-    return {number: found_rest(car, PADS_MM) for number, car in cars.items()}
-
-
-# Closed forms ---------------------------------------------------------------------------------------------------------
-
-
-def test_four_equal_springs_on_a_rectangle():
-    """W/4 (1 + x x_i / a^2 + y y_i / b^2): Garcia, Wood, Barrera-Mora, Applied Mathematics 6 (2015) 599."""
-    _, found = found_rest(ideal(weight_N=1000.0, x_mm=0.2 * HALF_BASE_MM, y_mm=0.2 * HALF_TRACK_MM))
-    assert np.all(np.abs(loads(found) / [350.0, 250.0, 250.0, 150.0] - 1) < 1e-6)
-
-
-@pytest.mark.parametrize(("front", "rear", "change"), [(5e5, 5e5, 50.0), (6e5, 4e5, 48.0)])
-def test_one_corner_raised(front, rear, change):
-    """lambda s with s = (1, -1, -1, 1) / track, lambda = delta s_j / sum(s_i^2 / k_i)."""
-    _, found = found_rest(ideal(rate=front, rear_rate=rear), {"front_left": 4e-4})
-    assert np.all(np.abs(loads(found) - 2500.0 - change * np.array([1, -1, -1, 1])) < 2500e-6)
-
-
-@pytest.mark.parametrize(("front", "rear", "slope"), [(50.0, 50.0, 12.5), (60.0, 40.0, 12.0)])
-def test_slope_of_loads_by_a_pad_with_real_rates(front, rear, slope):
-    """On a wheel of no size: the contact of a large one goes fore and aft as the car pitches, and load with it."""
-    car, h = ideal(rate=front, rear_rate=rear, radius_mm=1e-6), 0.2
-    at = {k: loads(found_rest(car, {"front_left": k * h})[1]) for k in (-2, -1, 1, 2)}
-    found = (at[-2] - 8 * at[-1] + 8 * at[1] - at[2]) / (12 * h)
-    assert np.all(np.abs(found / (slope * np.array([1, -1, -1, 1])) - 1) < 1e-9)
-
-
-def test_a_chassis_that_twists_is_in_series_with_the_springs():
-    """1 / lambda gains 1 / (twist rate): each axle's pair of loads lambda / track has the moment lambda."""
-    k, track = 5e5, 2 * HALF_TRACK_MM
-    per_rad_Nmm = 0.8 * k * track**2 / 4
-    places = {"ahead": 100.0, "front": 0.0, "mid": -HALF_BASE_MM, "rear": -2 * HALF_BASE_MM, "behind": -3000.0}
-    points = {f"{name}_left": {"at_mm": [x, 500.0, 0.0]} for name, x in places.items()}
-    car = ideal(rate=k, chassis_twist_Nm_per_deg=per_rad_Nmm / 1000 / np.degrees(1.0), ride_height_points=points)
-    found = rest(car, {"front_left": 4e-4})
-    lam = 4e-4 / track / (4 / (track**2 * k) + 1 / per_rad_Nmm)
-    assert np.all(
-        np.abs(np.array([c.load_N for c in found.corner.values()]) - 2500 - lam / track * np.array([1, -1, -1, 1]))
-        < 2e-3
-    )
-    assert abs(found.twist_deg / np.degrees(lam / per_rad_Nmm) - 1) < 1e-6
-    for name, share in (("ahead", 0.5), ("front", 0.5), ("mid", 0.0), ("rear", -0.5), ("behind", -0.5)):
-        lean = (found.ride_height_mm[f"{name}_left"] - found.ride_height_mm[f"{name}_right"]) / 1000.0
-        assert abs(lean - np.radians(found.ground_roll_deg + share * found.twist_deg)) < 1e-12, name
-    rigid = rest(ideal(chassis_twist_Nm_per_deg=1e15), {"front_left": 4e-4})
-    assert abs(rigid.corner["front_left"].load_N - 2550.0) < 2500e-6
-
-
-def test_ground_is_the_best_plane_of_the_pads():
-    """One pad of a rectangle 4 high: the plane is at 3, 1, 1, -1; on equal springs the chassis is parallel to it."""
-    found = rest(ideal(), {"front_left": 4e-4})
-    assert abs(np.radians(found.roll_deg) / (2e-4 / (2 * HALF_TRACK_MM)) - 1) < 1e-5
-    assert abs(np.radians(found.pitch_deg) / (-2e-4 / (2 * HALF_BASE_MM)) - 1) < 1e-5
-    assert abs(found.ground_roll_deg) < 1e-11
-    assert abs(found.ground_pitch_deg) < 1e-11
-    assert abs(found.height_mm - 30.0 - 2e-4) < 1e-8
-    assert abs(found.ground_height_mm - 30.0) < 1e-8
-
-
-def test_a_plate_that_leans_turns_the_ground_and_moves_load():
-    """Pads on a plane that leans about x: in the ground frame only load moves, by weight height / track of the lean."""
-    tilt = 1e-4
-    car = ideal()
-    car["mass"]["cg_mm"][2] = 370.0  # 400 mm over the ground
-    pads = {name: tilt * HALF_TRACK_MM * (1 if "left" in name else -1) for name in CORNER_NAMES}
-    found = rest(car, pads)
-    down = 10000.0 * 400.0 * tilt / (2 * HALF_TRACK_MM)  # left side up: load goes right
-    left = found.corner["front_left"].load_N + found.corner["rear_left"].load_N
-    assert abs(left - 5000.0 + down) < 1e-3 * down
-    assert abs(np.radians(found.roll_deg) - tilt) < 0.01 * tilt
-    assert abs(np.radians(found.ground_roll_deg)) < 0.01 * tilt
-    assert abs(found.corner["front_left"].ground["camber_deg"]) < 0.01 * np.degrees(tilt)
-
-
-# Balance --------------------------------------------------------------------------------------------------------------
+from rest_car import G, share_turned, turn_of
 
 
 @pytest.mark.parametrize("number", FIRST)
@@ -282,9 +154,6 @@ def test_heights_and_angles_over_level_pads_are_those_to_the_contacts_plane(cars
     assert abs(out.height_mm + level / np.sqrt(1 + by_x**2 + by_y**2)) < 1e-9
 
 
-# Mirror images --------------------------------------------------------------------------------------------------------
-
-
 def mirror_image(car):
     """The whole car with left and right changed over, every corner and point given."""
     tables = corner_tables(car)
@@ -334,144 +203,3 @@ def test_a_mirror_image_rests_as_the_mirror_image(cars, number):
     assert one.third_force_N.keys() == image.third_force_N.keys()
     for axle, force in one.third_force_N.items():
         assert abs(force - image.third_force_N[axle]) < 1e-6
-
-
-# Words of the file ----------------------------------------------------------------------------------------------------
-
-
-def test_a_car_that_rests_as_drawn_stands_as_drawn():
-    car = read_car(DEMO)
-    for axle in ("front", "rear"):
-        car[f"{axle}_left"]["spring"].pop("load_at_drawn_N")
-        car[f"{axle}_left"]["spring"]["rests_as_drawn"] = True
-        car[f"{axle}_bar"]["connected"] = True
-    car["front_third"]["gap_mm"] = -2.0
-    found = rest(car)
-    assert abs(found.cross_weight - 0.5) < 1e-10
-    assert found.third_force_N["front"] > 100.0
-    assert abs(found.roll_deg) < 1e-9
-    for axle in ("front", "rear"):
-        left, right = (found.corner[f"{axle}_{side}"] for side in ("left", "right"))
-        assert abs(left.travel_mm) < 1e-8
-        assert abs(right.travel_mm) < 1e-8
-        assert left.load_N > right.load_N + 5.0  # centre of gravity 4 mm to the left
-        assert abs(found.bar_torque_Nm[axle]) < 1e-8
-    told = copy.deepcopy(car)
-    for axle in ("front", "rear"):
-        for side in ("left", "right"):
-            load = found.corner[f"{axle}_{side}"].spring_load_N
-            told.setdefault(f"{axle}_{side}", {}).setdefault("spring", {})["load_at_drawn_N"] = load
-        told[f"{axle}_left"]["spring"].pop("rests_as_drawn")
-    again = rest(told, {"rear_left": 2.0})
-    assert abs(again.corner["rear_left"].load_N - rest(car, {"rear_left": 2.0}).corner["rear_left"].load_N) < 1e-6
-
-
-def test_scales_give_the_centre_of_gravity_that_they_were_read_with():
-    car = read_car(DEMO)
-    before = rest(car)
-    on_scales = copy.deepcopy(car)
-    on_scales["mass"]["cg_height_mm"] = on_scales["mass"].pop("cg_mm")[2]
-    on_scales["mass"]["scales_kg"] = {name: corner.weight_kg for name, corner in before.corner.items()}
-    after = rest(on_scales)
-    for name, corner in before.corner.items():
-        assert abs(after.corner[name].load_N / corner.load_N - 1) < 1e-9
-    assert abs(after.height_mm - before.height_mm) < 1e-8
-    warped = copy.deepcopy(on_scales)  # what springs and settings do not allow stays out: only moments count
-    for name, sign in zip(CORNER_NAMES, (1, -1, -1, 1), strict=True):
-        warped["mass"]["scales_kg"][name] += sign * 3.0
-    shifted = rest(warped)
-    kg = warped["mass"]["scales_kg"]
-    y = np.array([c.contact_mm[1] for c in shifted.corner.values()])
-    difference = np.array([c.weight_kg - kg[name] for name, c in shifted.corner.items()])
-    assert abs(difference @ y) < 1e-6
-    assert np.max(np.abs(difference)) > 2.0
-
-
-def test_a_car_that_rests_as_drawn_with_scales_has_their_cross_weight(cars):
-    car = copy.deepcopy(cars[3])
-    kg = {"front_left": 150.0, "front_right": 147.0, "rear_left": 128.0, "rear_right": 134.0}
-    car["mass"]["cg_height_mm"] = car["mass"].pop("cg_mm")[2]
-    car["mass"]["scales_kg"] = kg
-    found = rest(car)
-    for name, corner in found.corner.items():
-        assert abs(corner.weight_kg / found.total_kg / (kg[name] / sum(kg.values())) - 1) < 1e-9
-
-
-def test_ballast_and_settings_of_a_call_are_those_of_a_file(cars):
-    car = cars[0]
-    called = rest(car, None, {"front_left.track rod": 0.5, "rear_right.camber shim": [2.0, 0.5]}, {"driver": 20.0})
-    told = copy.deepcopy(car)
-    told |= corner_tables(told)
-    for name, adjuster, key, value in (
-        ("front_left", "track rod", "now_turns", 0.5),
-        ("rear_right", "camber shim", "fitted_mm", [2.0, 0.5]),
-    ):
-        (there,) = (a for a in told[name]["adjuster"] if a["name"] == adjuster)
-        there[key] = value
-    gone = car["ballast"][0]["now_kg"] - 20.0
-    mass, at = told["mass"], np.array(told["ballast"][0]["at_mm"])
-    cg = (mass["total_kg"] * np.array(mass["cg_mm"]) - gone * at) / (mass["total_kg"] - gone)
-    mass["total_kg"], mass["cg_mm"], told["ballast"][0]["now_kg"] = mass["total_kg"] - gone, list(cg), 20.0
-    same = rest(told)
-    assert abs(called.total_kg - same.total_kg) < 1e-9
-    for name, corner in called.corner.items():
-        assert abs(corner.load_N / same.corner[name].load_N - 1) < 1e-9
-        assert abs(corner.ground["toe_deg"] - same.corner[name].ground["toe_deg"]) < 1e-9
-
-
-def test_a_load_outside_and_a_strut_out_of_its_travel_are_refused_by_name():
-    with pytest.raises(NotAtRest, match="rear_right: the spring would have to pull"):
-        rest(ideal(weight_N=1000.0, x_mm=0.6 * HALF_BASE_MM, y_mm=0.6 * HALF_TRACK_MM))
-    short = ideal(rate=50.0)
-    short["front_left"]["damper"] = {"shortest_mm": 249.0, "longest_mm": 300.0}
-    short["front_left"]["spring"]["load_at_drawn_N"] = 2000.0
-    with pytest.raises(NotAtRest, match="front_left: the damper is"):
-        rest(short)
-
-
-def test_the_work_in_a_strut_is_the_area_under_its_law():
-    law = Law(np.array([0.0, 5.0, 8.0]), np.array([0.0, 400.0, 1100.0]), 700.0 / 3)
-    assert stored_Nmm(law, -1.0) == 0.0
-    assert abs(stored_Nmm(law, 10.0) - (1000.0 + 2250.0 + 2 * 1100.0 + 700.0 / 3 * 2)) < 1e-9
-    for squeeze in (0.1, 4.9, 6.0, 11.0):
-        slope = (stored_Nmm(law, squeeze + 1e-3) - stored_Nmm(law, squeeze - 1e-3)) / 2e-3
-        assert abs(slope - float(law(np.array([squeeze]))[0][0])) < 1e-6
-
-
-def test_pose_is_pitch_after_roll_and_plumb_is_its_last_row():
-    up, by_pitch, by_roll = plumb_of(0.3, -0.2)
-    assert np.all(turn_of(0.3, -0.2)[2] == up)
-    assert (turn_of(0.1, 0.0) @ [1.0, 0.0, 0.0])[2] < 0.0  # nose down
-    assert (turn_of(0.0, 0.1) @ [0.0, 1.0, 0.0])[2] > 0.0  # left side up
-    h = 1e-5
-    assert np.all(np.abs((plumb_of(0.3 + h, -0.2)[0] - plumb_of(0.3 - h, -0.2)[0]) / (2 * h) - by_pitch) < 1e-9)
-    assert np.all(np.abs((plumb_of(0.3, -0.2 + h)[0] - plumb_of(0.3, -0.2 - h)[0]) / (2 * h) - by_roll) < 1e-9)
-
-
-def test_random_cars_have_every_kind_of_part(cars, size):
-    """Drawn again they are the same; the first ones have all kinds; each rests clear of kinks."""
-    texts = [car_text(car) for car in cars.values()]
-    assert texts[1] == random_car(FIRST[1])
-    joined = "\n".join(texts)
-    for word in (
-        "rests_as_drawn",
-        "scales_kg",
-        "free_length_mm",
-        "load_at_drawn_N",
-        "helper",
-        "bump_rubber",
-        "drop_link = {",
-        "front_bar",
-        "rear_bar",
-        "blades_Nm_per_deg",
-        "_third]",
-        "chassis_twist_Nm_per_deg",
-        "unsprung_cg_mm",
-        'outer_on = "upright"',
-        'outer_on = "upper_wishbone"',
-        'outer_on = "lower_wishbone"',
-    ):
-        assert word in joined, word
-    assert found_rest(cars[1])[1].pull_N.keys() == {"front_left", "front_right"}
-    for number in range(size(1, 50)):
-        assert why_no_rest(tomllib.loads(random_car(number))) == "", number
