@@ -8,15 +8,14 @@ by joint. All arrays carry a leading axis of states, so that the many states of 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import root
 
-Array = NDArray[np.float64]
-Table = dict[str, Any]
+from adjusters import Table, amount_mm, names
+from places import Parts, Placed, drawn_points
+from vectors import Array, cross, dot, joint_frame, norm, rotation, skew, spin_of_vector, triple, unit
 
 RESIDUAL_MM = 1e-11
 UPRIGHT_DEG = 0.02  # within this of upright the disc stands on its middle, not on an edge
@@ -45,109 +44,6 @@ class NotAssembled(Exception):
     """The linkage does not close at the state asked for, or is too near a toggle to tell its two assemblies apart."""
 
 
-def unit(vector: Any) -> Array:
-    array = np.asarray(vector, dtype=float)
-    return array / norm(array)[..., None]
-
-
-def dot(a: Array, b: Array) -> Array:
-    return np.einsum("...i,...i->...", a, b)
-
-
-def cross(a: Array, b: Array) -> Array:
-    """a x b by rows (NumPy's own spends its time on the axes' order)."""
-    result = np.empty(np.broadcast_shapes(a.shape, b.shape))
-    result[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
-    result[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]
-    result[..., 2] = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
-    return result
-
-
-def norm(v: Array) -> Array:
-    return np.sqrt(dot(v, v))
-
-
-def skew(v: Array) -> Array:
-    """The matrix of v x (.) for each vector."""
-    matrix = np.zeros((*v.shape, 3))
-    matrix[..., 2, 1], matrix[..., 0, 2], matrix[..., 1, 0] = v[..., 0], v[..., 1], v[..., 2]
-    matrix[..., 1, 2], matrix[..., 2, 0], matrix[..., 0, 1] = -v[..., 0], -v[..., 1], -v[..., 2]
-    return matrix
-
-
-def rotation(w: Array) -> Array:
-    """exp of a rotation vector (Rodrigues), each row of w one rotation."""
-    angle = norm(w)[..., None, None]
-    k = skew(w)
-    half = np.sinc(angle / (2 * np.pi))
-    return np.eye(3) + np.sinc(angle / np.pi) * k + 0.5 * half * half * (k @ k)
-
-
-def spin_of_vector(w: Array) -> Array:
-    """The matrix that turns a rate of the rotation vector into angular velocity (the left Jacobian of exp)."""
-    angle = norm(w)[..., None, None]
-    k = skew(w)
-    half = np.sinc(angle / (2 * np.pi))
-    small = angle < 0.05
-    safe = np.where(small, 1.0, angle)
-    third = np.where(small, 1 / 6 - angle**2 / 120 + angle**4 / 5040, (safe - np.sin(safe)) / safe**3)
-    return np.eye(3) + 0.5 * half * half * k + third * (k @ k)
-
-
-def pitch_mm(thread: str) -> float:
-    """Pitch of "M8x1.25" (metric) or "3/8-24" (threads per inch)."""
-    if thread.startswith("M"):
-        return float(thread.split("x")[1])
-    return 25.4 / float(thread.split("-")[1])
-
-
-def lead_mm(adjuster: Table) -> float:
-    """Eye-to-eye growth of one turn: one pitch, the sum of two hands, or the difference of one hand's two threads."""
-    first = adjuster["pitch_mm"] if "pitch_mm" in adjuster else pitch_mm(adjuster["thread"])
-    second = pitch_mm(adjuster["second_thread"]) if "second_thread" in adjuster else None
-    if adjuster["ends"] == "left_and_right":
-        return first + (first if second is None else second)
-    if adjuster["ends"] == "same_hand":
-        return first - second
-    return first
-
-
-def amount_mm(adjuster: Table) -> float:
-    """How far the adjuster stands from drawn: turns times lead, or the stack less what it was drawn with."""
-    if "moves" in adjuster:
-        return sum(adjuster.get("fitted_mm", [])) - adjuster["drawn_with_mm"]
-    return adjuster.get("now_turns", 0.0) * lead_mm(adjuster)
-
-
-def names(value: str | list[str]) -> list[str]:
-    return [value] if isinstance(value, str) else list(value)
-
-
-@dataclass
-class Parts:
-    """Points where the parts now are (moving ones as drawn, in their body's frame) and lengths: one row a state."""
-
-    point: dict[str, Array]
-    length: dict[str, Array]
-
-    def repeated(self, count: int) -> Parts:
-        return Parts(
-            {k: np.repeat(v, count, axis=0) for k, v in self.point.items()},
-            {k: np.repeat(v, count, axis=0) for k, v in self.length.items()},
-        )
-
-
-@dataclass
-class Placed:
-    """Points of solved or trial states in the chassis frame, and how each moves with (spin, velocity, rocker)."""
-
-    at: dict[str, Array]
-    jacobian: dict[str, Array]
-    axis: Array  # wheel axis, outboard, unit
-    contact: Array
-    contact_jacobian: Array
-
-
 class Corner:
     """A corner table in true chassis coordinates, its setup wheel, the rack's direction and its side.
 
@@ -169,9 +65,9 @@ class Corner:
         self.radius_mm = float(setup_wheel["radius_mm"])
         self.half_width_mm = float(setup_wheel.get("width_mm", 0.0)) / 2
         self.offset_mm = float(setup_wheel.get("offset_mm", 0.0))
-        self.drawn = self._drawn_points(table)
+        self.drawn = drawn_points(table)
         self.drawn_joint_frame = {
-            arm: _joint_frame(*(self.drawn[f"{arm}.{end}"][None, :] for end in ("front", "rear", "outer")))
+            arm: joint_frame(*(self.drawn[f"{arm}.{end}"][None, :] for end in ("front", "rear", "outer")))
             for arm in ("upper_wishbone", "lower_wishbone")
         }
         self.axis_drawn = self._wheel_axis(table["wheel"])
@@ -198,25 +94,6 @@ class Corner:
         self.adjuster_names = [adjuster["name"] for adjuster in self.adjusters]
         self.now_mm = np.array([amount_mm(adjuster) for adjuster in self.adjusters])
         self._triple_signs = np.sign(self.triples(np.zeros((1, self.size)), self.parts(np.zeros(len(self.now_mm)))))
-
-    @staticmethod
-    def _drawn_points(table: Table) -> dict[str, Array]:
-        wanted = {
-            "upper_wishbone": ("front", "rear", "outer"),
-            "lower_wishbone": ("front", "rear", "outer"),
-            "track_rod": ("inner", "outer"),
-            "pushrod": ("outer", "inner"),
-            "rocker": ("axis_point", "spring", "drop_link"),
-            "spring": ("outer", "chassis"),
-            "drop_link": ("outer",),
-            "wheel": ("centre",),
-        }
-        return {
-            f"{part}.{end}": np.asarray(table[part][end], dtype=float)
-            for part, ends in wanted.items()
-            for end in ends
-            if end in table.get(part, {})
-        }
 
     def _wheel_axis(self, wheel: Table) -> Array:
         """(tan toe, 1, -tan camber) made unit, y outboard; a test may give the axis itself."""
@@ -309,7 +186,7 @@ class Corner:
         """A point keeps its drawn place in the frame of the outer joint: along the pickups, to the joint, across."""
         drawn_axes, drawn_outer, _ = self.drawn_joint_frame[arm]
         local = (parts.point[name] - drawn_outer) @ drawn_axes[0].T
-        axes, outer, reach = _joint_frame(*(at[f"{arm}.{end}"] for end in ("front", "rear", "outer")))
+        axes, outer, reach = joint_frame(*(at[f"{arm}.{end}"] for end in ("front", "rear", "outer")))
         position = outer + np.einsum("nij,ni->nj", axes, local)
         b, c = axes[:, 1], axes[:, 2]
         lever = (local[:, 1:2] * c - local[:, 2:3] * b) / reach[:, None]
@@ -333,12 +210,12 @@ class Corner:
         lower, upper = at["lower_wishbone.outer"], at["upper_wishbone.outer"]
         front, rear = at["upper_wishbone.front"], at["upper_wishbone.rear"]
         columns = [
-            _triple(front, rear - front, upper, lower),
-            _triple(lower, upper - lower, at["track_rod.outer"], at["track_rod.inner"]),
+            triple(front, rear - front, upper, lower),
+            triple(lower, upper - lower, at["track_rod.outer"], at["track_rod.inner"]),
         ]
         if self.has_rocker:
             axis = np.broadcast_to(self.rocker_axis, lower.shape)
-            columns.append(_triple(at["rocker.axis_point"], axis, at["pushrod.inner"], at["pushrod.outer"]))
+            columns.append(triple(at["rocker.axis_point"], axis, at["pushrod.inner"], at["pushrod.outer"]))
         return np.stack(columns, -1)
 
     # Equations and their solution --------------------------------------------------------------------------------
@@ -513,22 +390,3 @@ class Corner:
 def _shares(distance_mm: float) -> Array:
     steps = max(1, int(np.ceil(distance_mm / LONGEST_STEP_MM)))
     return np.arange(1, steps + 1) / steps
-
-
-def _joint_frame(front: Array, rear: Array, outer: Array) -> tuple[Array, Array, Array]:
-    """Axes as rows (front -> rear pickup, pickup axis to joint, their cross product), origin, distance to the axis."""
-    a = unit(rear - front)
-    out = outer - front
-    out = out - dot(out, a)[:, None] * a
-    reach = norm(out)
-    b = out / reach[:, None]
-    axes = np.empty((*a.shape, 3))
-    axes[..., 0, :], axes[..., 1, :], axes[..., 2, :] = a, b, cross(a, b)
-    return axes, outer, reach
-
-
-def _triple(origin: Array, axis: Array, joint: Array, far: Array) -> Array:
-    """axis . (arm x far) over the three lengths, both measured from the foot of the joint on the axis."""
-    axis = unit(axis)
-    foot = origin + dot(joint - origin, axis)[:, None] * axis
-    return dot(axis, cross(unit(joint - foot), unit(far - foot)))

@@ -6,9 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from corner import Array, Corner, Parts, cross, dot, norm, rotation
+from corner import Corner
 from differences import STEP_MM, neighbours, per_mm
+from places import Parts
 from strut import Strut
+from vectors import Array, cross, dot, norm, rotation
 
 CURVES = (
     "contact_x_mm",

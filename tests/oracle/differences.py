@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from corner import Array, Corner, Parts
+from corner import Corner
+from places import Parts
+from vectors import Array
 
 STEP_MM = 0.35  # below it poses round off, above it the quickest rockers of the random corners show the eighth order
 OFFSETS = np.array([-4.0, -3.0, -2.0, -1.0, 1.0, 2.0, 3.0, 4.0])

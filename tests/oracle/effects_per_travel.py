@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from corner import Array, Corner, Parts
+from corner import Corner
 from differences import STEP_MM, neighbours, per_mm
+from places import Parts
+from vectors import Array
 
 
 def effects_per_travel(

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from corner import Array, Corner, unit
+from corner import Corner
+from vectors import Array, unit
 
 ARMS = ("upper_wishbone", "lower_wishbone")
 LEVER_MM = 100.0  # moments are divided by it, so that all rows are newtons

@@ -22,8 +22,6 @@ from random_corners import (
     RACK_DIRECTION,
     WHEELBASE_MM,
     RandomCorner,
-    _block,
-    _corner_text,
     _pick,
     _point,
     _thread,
@@ -31,6 +29,7 @@ from random_corners import (
 )
 from rest import Found, Search, found_rest, stiffness
 from rest_car import AXLES, G, NotAtRest, RestCar
+from toml_text import toml_block, toml_corner
 
 MOST_TRAVEL_MM = 25.0
 LEAST_LOAD_N = 60.0  # at a contact
@@ -298,8 +297,8 @@ def car_text(car: Table) -> str:
     """TOML of a parsed car file."""
     corners = {name: car[name] for name in CORNER_NAMES if name in car}
     plain = {key: value for key, value in car.items() if not isinstance(value, (dict, list))}
-    blocks = [_block("# Invented, drawn by lot.", plain)]
-    blocks += [_block("[[ballast]]", item) for item in car.get("ballast", [])]
-    blocks += [_block(f"[{k}]", v) for k, v in car.items() if isinstance(v, dict) and k not in corners]
-    blocks += [_corner_text(name, table) for name, table in corners.items()]
+    blocks = [toml_block("# Invented, drawn by lot.", plain)]
+    blocks += [toml_block("[[ballast]]", item) for item in car.get("ballast", [])]
+    blocks += [toml_block(f"[{k}]", v) for k, v in car.items() if isinstance(v, dict) and k not in corners]
+    blocks += [toml_corner(name, table) for name, table in corners.items()]
     return "\n".join(blocks)

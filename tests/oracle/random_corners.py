@@ -13,6 +13,7 @@ import numpy as np
 
 from car_table import mirrored, overridden
 from corner import Corner, NotAssembled
+from toml_text import toml_block, toml_corner
 
 Table = dict[str, Any]
 
@@ -321,30 +322,6 @@ def random_car(test: str, index: int) -> tuple[str, list[RandomCorner]]:
     return car_text(*corners), corners
 
 
-def _toml(value: Any) -> str:
-    """TOML of a value; floats at full precision."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return f'"{value}"'
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{key} = {_toml(item)}" for key, item in value.items()) + " }"
-    if isinstance(value, list):
-        return "[" + ", ".join(_toml(item) for item in value) + "]"
-    return repr(value)
-
-
-def _block(header: str, table: Table) -> str:
-    return "\n".join([header, *(f"{key} = {_toml(value)}" for key, value in table.items()), ""])
-
-
-def _corner_text(name: str, table: Table) -> str:
-    plain = {key: value for key, value in table.items() if key != "adjuster"}
-    blocks = [_block(f"[{name}]", plain)]
-    blocks += [_block(f"[[{name}.adjuster]]", adjuster) for adjuster in table.get("adjuster", [])]
-    return "\n".join(blocks)
-
-
 def car_text(front: RandomCorner, rear: RandomCorner) -> str:
     """A complete, plausible car file around two random corners; the other two mirror them."""
     x_cg = -0.55 * WHEELBASE_MM
@@ -396,9 +373,9 @@ def car_text(front: RandomCorner, rear: RandomCorner) -> str:
         ),
     ]
     blocks = ['format = "shimwise-car/1"\nname = "Drawn by lot"\n']
-    blocks += [_block(header, table) for header, table in head]
+    blocks += [toml_block(header, table) for header, table in head]
     for corner in (front, rear):
-        blocks.append(_corner_text(f"{corner.axle}_left", corner.left))
+        blocks.append(toml_corner(f"{corner.axle}_left", corner.left))
         if corner.side == "right" and corner.right_overrides:
-            blocks.append(_corner_text(f"{corner.axle}_right", corner.right_overrides))
+            blocks.append(toml_corner(f"{corner.axle}_right", corner.right_overrides))
     return "\n".join(blocks)

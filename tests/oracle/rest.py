@@ -14,10 +14,12 @@ import numpy as np
 from scipy.linalg import null_space
 from scipy.optimize import minimize, root
 
+from adjusters import Table
 from car_table import CORNER_NAMES
-from corner import Array, NotAssembled, Table
+from corner import NotAssembled
 from rest_car import PENALTY_N_PER_MM, G, NotAtRest, RestCar, State
 from rest_outputs import Rest, outputs_of
+from vectors import Array
 
 LEVER_MM = 1000.0  # angles are searched as mm at this arm, so that all slopes are newtons
 STEP_MM = 1e-4  # of slopes, for their own slopes

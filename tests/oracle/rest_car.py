@@ -14,10 +14,11 @@ from typing import Any
 import numpy as np
 from scipy.optimize import least_squares
 
+from adjusters import Table
 from car_table import CORNER_NAMES, corner_tables
-from corner import Array, Table, unit
 from rest_corner import Bar, Standing, StandingCorner, drop_link_change_mm, stored_Nmm, strut_with
 from strut import Strut
+from vectors import Array, unit
 
 G = 9.80665
 AXLES = ("front", "rear")

@@ -7,24 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corner import (
-    LEAST_TRIPLE,
-    UPRIGHT_DEG,
-    Array,
-    Corner,
-    NotAssembled,
-    Parts,
-    Placed,
-    Table,
-    _shares,
-    amount_mm,
-    cross,
-    dot,
-    rotation,
-    skew,
-    unit,
-)
+from adjusters import Table, amount_mm
+from corner import LEAST_TRIPLE, UPRIGHT_DEG, Corner, NotAssembled, _shares
+from places import Parts, Placed
 from strut import Law, Strut, strut_of
+from vectors import Array, cross, dot, rotation, skew, unit
 
 
 @dataclass

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from adjusters import Table
 from car_table import CORNER_NAMES, is_vector
-from corner import Array, Table, unit
 from rest_car import AXLES, SIDES, G, RestCar, State, share_turned, turn_of
+from vectors import Array, unit
 
 ALIGNMENT = ("toe_deg", "camber_deg", "inclination_deg", "caster_deg", "kingpin_inclination_deg")
 

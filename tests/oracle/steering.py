@@ -7,7 +7,8 @@ from collections.abc import Iterable
 import numpy as np
 
 from car_table import CORNER_NAMES, Table, corner_tables
-from corner import Array, Corner
+from corner import Corner
+from vectors import Array
 
 STEERING = ("left_deg", "right_deg", "inner_deg", "outer_deg", "ideal_outer_deg", "ackermann_error_deg")
 

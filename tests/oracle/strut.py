@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corner import Array, Corner, Table, amount_mm
+from adjusters import Table, amount_mm
+from corner import Corner
+from vectors import Array
 
 
 @dataclass

@@ -11,11 +11,12 @@ from scipy.optimize import brentq
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from corner import Corner, NotAssembled, rotation
+from corner import Corner, NotAssembled
 from drawn_corner import WHEEL
 from random_corners import (
     RACK_DIRECTION,
 )
+from vectors import rotation
 
 
 def four_bar(a, b, c, d, input_rad):

@@ -11,12 +11,14 @@ from scipy.optimize import brentq
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from adjusters import lead_mm
 from car_table import mirrored
-from corner import OUTPUTS, Corner, lead_mm, rotation, unit
+from corner import OUTPUTS, Corner
 from drawn_corner import DRAWN, WHEEL
 from random_corners import (
     RACK_DIRECTION,
 )
+from vectors import rotation, unit
 
 
 @pytest.mark.parametrize(("side", "s"), [("left", 1.0), ("right", -1.0)])

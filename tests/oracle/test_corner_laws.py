@@ -10,11 +10,12 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent))
 
 from car_table import mirrored
-from corner import HOLDS, OUTPUTS, Corner, rotation, unit
+from corner import HOLDS, OUTPUTS, Corner
 from drawn_corner import DRAWN, WHEEL
 from random_corners import (
     RACK_DIRECTION,
 )
+from vectors import rotation, unit
 
 
 def test_links_keep_their_lengths_over_the_travel(drawn_by_lot):

@@ -12,12 +12,13 @@ from scipy.optimize import brentq
 sys.path.insert(0, str(Path(__file__).parent))
 
 from car_table import mirrored
-from corner import Corner, unit
+from corner import Corner
 from curves import CURVES, curves, instant_twist
 from forces import forces
 from random_corners import RACK_DIRECTION
 from random_struts import random_car_with_struts
 from strut import strut_of
+from vectors import unit
 
 DISC = {"radius_mm": 250.0}
 TRAVELS = np.array([-18.0, -6.0, 0.0, 9.0, 21.0])

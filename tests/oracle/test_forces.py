@@ -10,9 +10,10 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from corner import Corner, unit
+from corner import Corner
 from forces import ARMS, forces
 from random_corners import RACK_DIRECTION, random_corner
+from vectors import unit
 from virtual_work import virtual_work
 
 LOADS = [(0.0, 0.0, 2600.0), (900.0, -1800.0, 2600.0), (-2100.0, 400.0, -300.0)]

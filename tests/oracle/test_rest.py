@@ -13,11 +13,11 @@ from scipy.optimize import minimize
 sys.path.insert(0, str(Path(__file__).parent))
 
 from car_table import CORNER_NAMES, corner_tables, mirrored
-from corner import rotation
 from ideal_car import FIRST, loads
 from random_cars import PADS_MM
 from rest import Search, found_rest, rest, stiffness
 from rest_car import G, share_turned, turn_of
+from vectors import rotation
 
 
 @pytest.mark.parametrize("number", FIRST)

@@ -11,8 +11,10 @@ from copy import copy
 
 import numpy as np
 
-from corner import Array, Corner, Parts, rotation, unit
+from corner import Corner
 from forces import ARMS, Forces, two_across
+from places import Parts
+from vectors import Array, rotation, unit
 
 STEP_MM = 0.1
 STEP_RAD = 1e-3

@@ -11,10 +11,11 @@ from typing import Any
 import pytest
 from documented_keys import CORNER, PAGE, documented, documented_targets
 from every_key import CARS, READINGS, Table, key_of, other_value, targets
-from toml_text import leaves, toml_text, with_value
+from toml_leaves import leaves, with_value
 
 import shimwise as sw
 from shimwise.data_of import data_of
+from toml_text import toml_lines
 
 KEYS = {file: documented(PAGE.read_text(encoding="utf-8"), file) for file in ("car", "readings")}
 NAMES = {"format", "name", "ballast.name", f"{CORNER}.adjuster.name"}  # what a file and its parts are called
@@ -62,7 +63,7 @@ class Told:
         with TemporaryDirectory() as folder:
             paths = {name: Path(folder) / f"{name}.toml" for name in ("car", "readings")}
             for name, table in (("car", car), ("readings", readings)):
-                paths[name].write_text(toml_text(table), encoding="utf-8")
+                paths[name].write_text(toml_lines(table), encoding="utf-8")
             self.car = sw.load_car(paths["car"])
             self.calls = [*of_car(self.car), *of_morning(self.car, paths["readings"])]
         self.outputs: dict[int, str] = {}
@@ -154,7 +155,7 @@ def test_every_target_moves_something(tmp_path: Path) -> None:
 
     def told(wanted: Table) -> str:
         path = tmp_path / "targets.toml"
-        path.write_text(toml_text(wanted), encoding="utf-8")
+        path.write_text(toml_lines(wanted), encoding="utf-8")
         return repr(data_of(sw.plan(car, measured, sw.load_targets(path, car)).core))
 
     table = targets()

@@ -21,7 +21,7 @@ import shimwise as sw
 sys.path.insert(0, str(Path(__file__).parents[1] / "oracle"))
 
 from car_table import CORNER_NAMES, corner_tables, read_car
-from corner import HOLDS, OUTPUTS, Array, Corner
+from corner import HOLDS, OUTPUTS, Corner
 from curves import CURVES, curves, instant_twist
 from effects_per_travel import effects_per_travel
 from forces import ARMS, Forces, forces
@@ -29,6 +29,7 @@ from random_struts import random_car_with_struts
 from reference import RACK_MM, corner_of
 from steering import STEERING, steering
 from strut import strut_of
+from vectors import Array
 
 TEST = "test_oracle_comparison"
 TRAVEL_MM = np.array([-24.0, -16.0, -8.0, 0.0, 8.0, 16.0, 24.0])

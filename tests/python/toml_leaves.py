@@ -1,27 +1,11 @@
-"""TOML text of plain dictionaries, each table on one line, for files that a test changes key by key."""
+"""Values of a file by their paths, for tests that change one at a time."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
 from documented_keys import Path
-
-
-def toml_text(table: dict[str, Any]) -> str:
-    """The text of a file."""
-    return "".join(f"{json.dumps(key)} = {_text(value)}\n" for key, value in table.items())
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{json.dumps(key)} = {_text(v)}" for key, v in value.items()) + " }"
-    if isinstance(value, list):
-        return "[" + ", ".join(_text(v) for v in value) + "]"
-    if isinstance(value, bool | str):
-        return json.dumps(value)
-    return value.isoformat() if hasattr(value, "isoformat") else repr(value)
 
 
 def leaves(value: Any, path: Path = ()) -> Iterator[tuple[Path, Any]]:
