@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from numbers import Real
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from shimwise import _core
+from shimwise.points.fit_problem import FitProblem, rms
+from shimwise.points.fit_shims import TRIED, in_shims
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -18,10 +20,6 @@ if TYPE_CHECKING:
     from shimwise.car import Car
 
 __all__ = ["PointFit", "fit_points"]
-
-_AXES = "xyz"
-_TRIED = 500  # combinations of packs that are tried on the full model
-_COMBINATIONS = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -56,7 +54,7 @@ class PointFit:
                 f"{key} {'+' if sum(pack) >= 0 else '-'}({' + '.join(f'{abs(mm):g}' for mm in pack) or '0'}) mm"
                 for key, pack in self.shims_mm.items()
             )
-            proof = "all combinations tried" if self.all_tried else f"best of {_TRIED} tried"
+            proof = "all combinations tried" if self.all_tried else f"best of {TRIED} tried"
             lines.append(f"in shims: {packs}; missing {self.rms_in_shims:.3g} ({proof})")
         return "\n".join(lines)
 
@@ -96,7 +94,7 @@ def fit_points(
     travels = np.atleast_1d(np.asarray(travel_mm, float))
     if travels.ndim != 1 or travels.size == 0 or not np.isfinite(travels).all():
         raise _core.InputError("travel_mm: needs one finite travel or more, in one dimension")
-    problem = _Problem(car, corner, list(bounds_mm), travels, output, target, moved)
+    problem = FitProblem(car, corner, list(bounds_mm), travels, output, target, moved)
     from scipy.optimize import least_squares
 
     start = np.zeros(len(lower))
@@ -112,69 +110,19 @@ def fit_points(
     best: NDArray[np.float64] | None = None
     all_tried = True
     if shims_mm is not None:
-        packs, best, all_tried = _in_shims(problem, found, (lower, upper), shims_mm)
+        packs, best, all_tried = in_shims(problem, found, (lower, upper), shims_mm)
     return PointFit(
         output=output,
         by_mm=by_mm,
-        rms_before=_rms(before),
-        rms_after=_rms(found.fun),
+        rms_before=rms(before),
+        rms_after=rms(found.fun),
         at_bound=stopped,
         car=problem.car(found.x),
         shims_mm=packs,
-        rms_in_shims=None if best is None else _rms(problem.missing(best)),
+        rms_in_shims=None if best is None else rms(problem.missing(best)),
         car_in_shims=None if best is None else problem.car(best),
         all_tried=all_tried,
     )
-
-
-class _Problem:
-    """What is missing at every travel, for coordinates moved by x."""
-
-    def __init__(
-        self,
-        car: Car,
-        corner: str,
-        keys: list[str],
-        travel_mm: NDArray[np.float64],
-        output: str,
-        target: ArrayLike,
-        moved: str,
-    ) -> None:
-        self._car, self._corner, self.keys, self._travel_mm, self._output, self._moved = (
-            car,
-            corner,
-            keys,
-            travel_mm,
-            output,
-            moved,
-        )
-        for key in keys:
-            if key.rpartition(".")[2] not in _AXES:
-                raise _core.InputError(f"{key!r}: needs point.axis, such as track_rod.inner.z")
-        zero = np.zeros(1)
-        columns = list(car.corner(corner).curve_columns(zero, zero))
-        if output not in columns:
-            raise _core.InputError(f"output = {output!r}: needs one of {', '.join(columns)}")
-        self._target = np.asarray(target, float)
-        if self._target.shape not in ((), travel_mm.shape) or not np.isfinite(self._target).all():
-            raise _core.InputError(f"target: needs one finite number, or one for each of {travel_mm.size} travels")
-
-    def car(self, x: NDArray[np.float64]) -> Car:
-        moves: dict[str, list[float]] = {}
-        for key, mm in zip(self.keys, x, strict=True):
-            point, _, axis = key.rpartition(".")
-            moves.setdefault(f"{self._corner}.{point}", [0.0, 0.0, 0.0])[_AXES.index(axis)] = float(mm)
-        return self._car.with_points(moves, moved=self._moved)
-
-    def missing(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
-        try:
-            corner = self.car(x).corners[self._corner]
-            columns = corner.curve_columns(self._travel_mm, np.zeros_like(self._travel_mm))
-        except (_core.InputError, _core.OutOfReach) as error:
-            tried = ", ".join(f"{key} {mm:+.3f} mm" for key, mm in zip(self.keys, x, strict=True))
-            raise type(error)(f"with {tried}: {error}") from None
-        missing: NDArray[np.float64] = columns[self._output] - self._target
-        return missing
 
 
 def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -186,45 +134,3 @@ def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.fl
             raise _core.InputError(f"bounds_mm: {key} = {pair}: needs a range in mm that holds 0, such as (-8, 8)")
     array = np.array(list(bounds_mm.values()), float)
     return array[:, 0], array[:, 1]
-
-
-def _in_shims(
-    problem: _Problem,
-    relaxed: Any,
-    bounds: tuple[NDArray[np.float64], NDArray[np.float64]],
-    shims_mm: Sequence[float],
-) -> tuple[dict[str, list[float]], NDArray[np.float64], bool]:
-    """The packs, out of one box at the same time, whose curve is nearest.
-
-    All combinations on either side of each point, in the order of what the linear model at the relaxed answer expects
-    of them; the first `_TRIED` that the box makes are tried on the full one.
-    """
-    box = [float(mm) for mm in shims_mm]
-    if not all(mm > 0.0 and np.isfinite(mm) for mm in box):
-        raise _core.InputError("shims_mm: a shim is thicker than 0 mm")
-    totals = np.array([choice.total_mm for choice in _core.stack_choices([], box, None)])
-    signed = np.unique(np.concatenate([-totals, totals]))
-    each = [signed[(low <= signed) & (signed <= high)] for low, high in zip(*bounds, strict=True)]
-    if np.prod([float(len(one)) for one in each]) > _COMBINATIONS:
-        raise _core.InputError(f"shims_mm: make more than {_COMBINATIONS} combinations; name fewer shims or points")
-    combinations = np.stack(np.meshgrid(*each, indexing="ij"), axis=-1).reshape(-1, len(each))
-    expected = np.linalg.norm(relaxed.fun + (combinations - relaxed.x) @ relaxed.jac.T, axis=1)
-    packs: list[list[float]] = [[]] * len(each)
-    best_rms, best, tried, all_tried = np.inf, np.zeros(len(each)), 0, True
-    for moved in combinations[np.argsort(expected, kind="stable")]:
-        stacks = _core.stack_together([[]] * len(each), box, np.abs(moved).tolist())
-        if stacks is None:
-            continue
-        if tried == _TRIED:
-            all_tried = False
-            break
-        tried += 1
-        if (rms := _rms(problem.missing(moved))) < best_rms:
-            best_rms, best, packs = rms, moved, [stack.shims_mm for stack in stacks]
-    sides = np.where(best < 0.0, -1.0, 1.0)
-    signed_packs = {k: [float(s * mm) for mm in p] for k, s, p in zip(problem.keys, sides, packs, strict=True)}
-    return signed_packs, best, all_tried
-
-
-def _rms(values: Any) -> float:
-    return float(np.sqrt(np.mean(np.square(values))))
