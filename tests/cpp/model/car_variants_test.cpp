@@ -1,12 +1,10 @@
 // What a car file may say beyond the demo: right side given in part, no rocker, other ways of giving springs and
 // masses.
-#include <algorithm>
 #include <cmath>
 
 #include "catch.hpp"
 #include "files_of_tests.hpp"
 #include "shimwise/model/car_file.hpp"
-#include "shimwise/model/check.hpp"
 #include "shimwise/model/limits.hpp"
 
 using namespace shimwise;
@@ -206,26 +204,4 @@ TEST_CASE("limits are those of turns, of length and of thread engaged") {
     CHECK(broken((360.0 - drawn_mm) / 2.5).empty());
     CHECK(broken((360.1 - drawn_mm) / 2.5) == "length_limits_mm");
     CHECK(broken(std::nan("")) == "length_limits_mm");
-}
-
-TEST_CASE("a contact lies below the lower edge of a leaning disc, and below the middle of an upright one") {
-    Corner corner;
-    corner.points[index(Point::wheel_centre)] = Vec3<double>{0.0, 600.0, 250.0};
-    corner.wheel.radius_mm = 255.0;
-    corner.wheel.width_mm = 10.0;
-    corner.wheel_axis = {0.0, 1.0, 0.0};
-    CHECK_NEAR(drawn_contact(corner).y, 600.0, 1e-12);
-    CHECK_NEAR(drawn_contact(corner).z, -5.0, 1e-12);
-    corner.wheel_axis = {0.0, 0.8, 0.6};  // top inboard by a 3-4-5 triangle: the inboard edge is the lower one
-    CHECK_NEAR(drawn_contact(corner).y, 600.0 - 5.0 * 0.8 + 255.0 * 0.6, 1e-12);
-    CHECK_NEAR(drawn_contact(corner).z, 250.0 - 5.0 * 0.6 - 255.0 * 0.8, 1e-12);
-}
-
-TEST_CASE("a corner has no more adjusters than what moves it can hold") {
-    Car car = load_car(demo_path("wren.toml"));
-    std::vector<Adjuster>& adjusters = car[CornerId::rear_right].adjusters;
-    while (adjusters.size() <= max_adjusters) adjusters.push_back(adjusters.front());
-    const std::vector<Problem> problems = check(car);
-    const auto too_many = [](const Problem& p) { return p.rule == "a corner may have 32 adjusters"; };
-    CHECK(std::count_if(problems.begin(), problems.end(), too_many) == 1);
 }
