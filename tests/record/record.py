@@ -71,10 +71,14 @@ def record_package(into: Path) -> None:
 
 
 def _signature(thing: object) -> str:
+    """Names and defaults; the names of types follow the rooms."""
+    if not callable(thing):
+        return ""
     try:
-        return str(inspect.signature(thing)) if callable(thing) else ""
+        asked = inspect.signature(thing).parameters.values()
     except ValueError:
         return ""
+    return str(inspect.Signature([parameter.replace(annotation=parameter.empty) for parameter in asked]))
 
 
 def main() -> None:
