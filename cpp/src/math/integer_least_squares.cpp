@@ -1,12 +1,12 @@
 #include "shimwise/math/integer_least_squares.hpp"
 
-#include <Eigen/Cholesky>
-#include <Eigen/QR>
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <numeric>
 #include <stdexcept>
+
+#include "math/decompositions.hpp"
 
 namespace shimwise {
 namespace {
@@ -27,20 +27,15 @@ void require_full_rank(const MatrixXd& A, const VectorXd& b) {
     require(A.allFinite() && b.allFinite(), "integer least squares: a coefficient is not a finite number");
     const VectorXd norms = A.colwise().norm();
     require(norms.minCoeff() > 0.0, "integer least squares: a column is zero, add a ridge");
-    const Eigen::ColPivHouseholderQR<MatrixXd> qr(A * norms.cwiseInverse().asDiagonal());
-    require(qr.rank() == A.cols(), "integer least squares: columns depend on each other, add a ridge");
-}
-
-MatrixXd upper_triangle(const Eigen::HouseholderQR<MatrixXd>& qr, Index n) {
-    return qr.matrixQR().topRows(n).triangularView<Eigen::Upper>();
+    const LeastSquares unit_columns = least_squares(A * norms.cwiseInverse().asDiagonal(), b);
+    require(unit_columns.rank == A.cols(), "integer least squares: columns depend on each other, add a ridge");
 }
 
 /// Row norms of the pseudo-inverse: 1 / distance of each column to the span of the others.
 VectorXd pseudo_inverse_row_norms(const MatrixXd& A) {
     const Index n = A.cols();
-    const Eigen::HouseholderQR<MatrixXd> qr(A);
-    const MatrixXd inverse = upper_triangle(qr, n).triangularView<Eigen::Upper>().solve(MatrixXd::Identity(n, n));
-    return inverse.rowwise().norm();
+    const MatrixXd R = triangle(A, VectorXd::Zero(A.rows())).R;
+    return solve_upper(R, MatrixXd::Identity(n, n)).rowwise().norm();
 }
 
 /// Columns in the order of the QR; the last is chosen first. From the last place to the first: the column that stands
@@ -60,23 +55,15 @@ std::vector<Index> search_order(const MatrixXd& A, const VectorXd& spacing) {
 }
 
 /// |A x - b|^2 = |R x(order) - y|^2 + rest.
-struct Triangular {
+struct Ordered {
     std::vector<Index> order;
-    MatrixXd R;
-    VectorXd y;
-    double rest = 0.0;
+    Triangle triangle;
 };
 
-Triangular triangular(const MatrixXd& A, const VectorXd& b, const VectorXd& spacing) {
-    Triangular t;
-    t.order = search_order(A, spacing);
-    const Index n = A.cols();
-    const Eigen::HouseholderQR<MatrixXd> qr(A(Eigen::all, t.order));
-    const VectorXd rotated = qr.householderQ().adjoint() * b;
-    t.R = upper_triangle(qr, n);
-    t.y = rotated.head(n);
-    t.rest = rotated.tail(rotated.size() - n).squaredNorm();
-    return t;
+Ordered ordered(const MatrixXd& A, const VectorXd& b, const VectorXd& spacing) {
+    std::vector<Index> order = search_order(A, spacing);
+    Triangle found = triangle(A(Eigen::all, order), b);
+    return {std::move(order), std::move(found)};
 }
 
 struct Relaxed {
@@ -101,7 +88,7 @@ Relaxed relax_in_box(const Eigen::Ref<const MatrixXd>& R, const Eigen::Ref<const
         for (Index i = 0; i < n; ++i) (held[static_cast<std::size_t>(i)] ? shut : open).push_back(i);
         double advance = 1.0;
         if (!open.empty()) {
-            const VectorXd goal = gram(open, open).llt().solve(q(open) - gram(open, shut) * z(shut));
+            const VectorXd goal = solve_positive(gram(open, open), q(open) - gram(open, shut) * z(shut));
             Index blocking = -1;
             for (std::size_t j = 0; j < open.size(); ++j) {
                 const Index i = open[j];
@@ -150,9 +137,9 @@ Relaxed relax_in_box(const Eigen::Ref<const MatrixXd>& R, const Eigen::Ref<const
 /// Depth-first search; at `level` the unknowns above it are chosen, `level` is next, those below are still real.
 class Search {
 public:
-    Search(const Triangular& problem, const std::vector<AllowedValues>& allowed, std::size_t count,
+    Search(const Ordered& problem, const std::vector<AllowedValues>& allowed, std::size_t count,
            std::uint64_t node_limit)
-        : R_(problem.R), gram_(R_.transpose() * R_), count_(count), node_limit_(node_limit) {
+        : R_(problem.triangle.R), gram_(R_.transpose().lazyProduct(R_)), count_(count), node_limit_(node_limit) {
         const Index n = R_.cols();
         lower_.resize(n);
         upper_.resize(n);
@@ -166,9 +153,9 @@ public:
         chosen_.setZero(n);
         paid_.assign(static_cast<std::size_t>(n), 0.0);
         centred_.assign(static_cast<std::size_t>(n), false);
-        wanted_.col(n - 1) = problem.y;
+        wanted_.col(n - 1) = problem.triangle.y;
         relaxed_.col(n - 1) = lower_;
-        paid_.back() = problem.rest;
+        paid_.back() = problem.triangle.rest;
     }
 
     void run() {
@@ -291,7 +278,7 @@ IntegerSearch integer_least_squares(const MatrixXd& A, const VectorXd& b, const 
         const double steps = static_cast<double>(std::max<std::size_t>(values.size() - 1, 1));
         spacing(static_cast<Index>(i)) = (values.back() - values.front()) / steps;
     }
-    const Triangular problem = triangular(A, b, spacing);
+    const Ordered problem = ordered(A, b, spacing);
     Search search(problem, allowed, count, node_limit);
     search.run();
 
@@ -321,7 +308,7 @@ std::vector<AllowedValues> sufficient_whole_numbers(const MatrixXd& A, const Vec
     require_full_rank(A, b);
     require(count > 0, "integer least squares: at least one solution must be asked for");
     const Index n = A.cols();
-    const Triangular t = triangular(A, b, VectorXd::Ones(n));
+    const auto [order, t] = ordered(A, b, VectorXd::Ones(n));
     VectorXd rounded(n);
     for (Index i = n - 1; i >= 0; --i) {
         const Index behind = n - 1 - i;
@@ -338,7 +325,7 @@ std::vector<AllowedValues> sufficient_whole_numbers(const MatrixXd& A, const Vec
     std::nth_element(costs.begin(), costs.begin() + static_cast<std::ptrdiff_t>(count - 1), costs.end());
     const double radius = std::sqrt(costs[count - 1]);
 
-    const MatrixXd inverse = t.R.triangularView<Eigen::Upper>().solve(MatrixXd::Identity(n, n));
+    const MatrixXd inverse = solve_upper(t.R, MatrixXd::Identity(n, n));
     const VectorXd real = inverse * t.y;
     std::vector<AllowedValues> ranges(static_cast<std::size_t>(n));
     for (Index i = 0; i < n; ++i) {
@@ -346,7 +333,7 @@ std::vector<AllowedValues> sufficient_whole_numbers(const MatrixXd& A, const Vec
         const double half = radius * inverse.row(i).norm() * (1.0 + 1e-9) + rounding;
         require(2.0 * half < most_whole_numbers && std::abs(real(i)) < 1e15,
                 "integer least squares: columns are nearly dependent, the unlimited range is endless");
-        ranges[static_cast<std::size_t>(t.order[static_cast<std::size_t>(i)])] =
+        ranges[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])] =
             whole_numbers(static_cast<std::int64_t>(std::ceil(real(i) - half)),
                           static_cast<std::int64_t>(std::floor(real(i) + half)));
     }

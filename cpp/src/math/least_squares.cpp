@@ -1,7 +1,8 @@
 #include "shimwise/math/least_squares.hpp"
 
-#include <Eigen/QR>
 #include <stdexcept>
+
+#include "math/decompositions.hpp"
 
 namespace shimwise {
 
@@ -25,19 +26,17 @@ LinearFit linear_fit(const MatrixXd& A, const VectorXd& b, const VectorXd& weigh
     const bool none_zero = norms.minCoeff() > 0.0;
     // Unit columns: the rank test then does not depend on their units.
     const VectorXd scale = none_zero ? VectorXd(norms.cwiseInverse()) : VectorXd::Ones(norms.size());
-    const Eigen::ColPivHouseholderQR<MatrixXd> qr(weighted * scale.asDiagonal());
-    if (!none_zero || qr.rank() < A.cols()) throw std::invalid_argument("linear fit: the columns depend on each other");
+    const LeastSquares found = least_squares(weighted * scale.asDiagonal(), root.cwiseProduct(b));
+    if (!none_zero || found.rank < A.cols())
+        throw std::invalid_argument("linear fit: the columns depend on each other");
 
     LinearFit fit;
-    fit.x = scale.cwiseProduct(VectorXd(qr.solve(VectorXd(root.cwiseProduct(b)))));
-    const Index n = A.cols();
-    const MatrixXd R = qr.matrixR().topRows(n);
-    const MatrixXd inverse =
-        scale.asDiagonal() * (qr.colsPermutation() * R.triangularView<Eigen::Upper>().solve(MatrixXd::Identity(n, n)));
-    fit.cofactor = inverse * inverse.transpose();
+    fit.x = scale.cwiseProduct(found.x);
+    const MatrixXd inverse = scale.asDiagonal() * found.inverse;
+    fit.cofactor = inverse.lazyProduct(inverse.transpose());
     fit.residual = b - A * fit.x;
     fit.chi_square = root.cwiseProduct(fit.residual).squaredNorm();
-    fit.degrees_of_freedom = static_cast<int>(A.rows() - n);
+    fit.degrees_of_freedom = static_cast<int>(A.rows() - A.cols());
     return fit;
 }
 

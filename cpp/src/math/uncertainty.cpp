@@ -49,7 +49,7 @@ Uncertain propagate(const VectorFunction& function, const Uncertain& x) {
     if (!(x.covariance.diagonal().array() >= 0.0).all() || !x.covariance.allFinite())
         throw std::invalid_argument("propagate: a variance is negative or not a finite number");
     const MatrixXd J = jacobian(function, x.value, x.standard());
-    return {finite(function, x.value), J * x.covariance * J.transpose()};
+    return {finite(function, x.value), MatrixXd(J.lazyProduct(x.covariance)).lazyProduct(J.transpose())};
 }
 
 Uncertain mean_of(const MatrixXd& observations) {
@@ -58,7 +58,7 @@ Uncertain mean_of(const MatrixXd& observations) {
     Uncertain mean;
     mean.value = observations.colwise().mean();
     const MatrixXd off = observations.rowwise() - mean.value.transpose();
-    mean.covariance = off.transpose() * off / (n * (n - 1.0));
+    mean.covariance = off.transpose().lazyProduct(off) / (n * (n - 1.0));
     return mean;
 }
 

@@ -1,10 +1,10 @@
 #include "shimwise/model/check.hpp"
 
-#include <Eigen/Dense>
 #include <cmath>
 #include <numeric>
 
 #include "files/shown.hpp"
+#include "math/decompositions.hpp"
 #include "model/findings.hpp"
 #include "shimwise/tolerances.hpp"
 #include "shimwise/units.hpp"
@@ -131,7 +131,9 @@ void check_ground(const Car& car, Findings& findings) {
         places.row(row) << 1.0, contact.x, contact.y;
         heights(row) = contact.z;
     }
-    const Eigen::Vector3d plane = places.colPivHouseholderQr().solve(heights);
+    const LeastSquares fit = least_squares(places, heights);
+    if (fit.rank < places.cols()) return;  // no car: its contacts stand on one line
+    const Eigen::Vector3d plane = fit.x;
     const double slope = std::sqrt(1.0 + plane(1) * plane(1) + plane(2) * plane(2));
     for (const RideHeightPoint& point : car.ride_heights) {
         const Vec3<double>& at = point.at_mm;

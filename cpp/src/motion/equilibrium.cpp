@@ -1,9 +1,9 @@
 #include "motion/equilibrium.hpp"
 
-#include <Eigen/SVD>
 #include <cstdio>
 #include <string>
 
+#include "math/decompositions.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/tolerances.hpp"
 
@@ -101,13 +101,13 @@ Bodies bodies(const State& s, const Unknowns& x, const Loads& loads) {
 Unknowns solve(const State& s, const Loads& loads) {
     Matrix9 m;
     for (Eigen::Index j = 0; j < 9; ++j) m.col(j) = equations(s, Unknowns::Unit(j), {});
-    const Eigen::JacobiSVD<Eigen::MatrixXd> svd(m, Eigen::ComputeFullU | Eigen::ComputeFullV);
-    if (!(svd.singularValues()(8) * tolerances::largest_force >= 1.0)) {
+    const Gain gain = solve_with_least_gain(m, -equations(s, Unknowns::Zero(), loads));
+    if (!(gain.least * tolerances::largest_force >= 1.0)) {
         Eigen::Index most = 0;
-        svd.matrixV().col(8).cwiseAbs().maxCoeff(&most);
+        gain.direction.cwiseAbs().maxCoeff(&most);
         throw OutOfReach(at_its_toggle(s, most));
     }
-    return svd.solve(-equations(s, Unknowns::Zero(), loads));
+    return gain.x;
 }
 
 }  // namespace shimwise::equilibrium

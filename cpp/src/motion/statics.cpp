@@ -1,8 +1,9 @@
 #include "shimwise/motion/statics.hpp"
 
 #include <Eigen/Geometry>
-#include <Eigen/LU>
 #include <cmath>
+
+#include "math/decompositions.hpp"
 
 namespace shimwise {
 namespace {
@@ -260,12 +261,12 @@ Matrix6 constraints(const Setup& setup, const Solved& solved, const Hold& hold) 
 }
 
 Twist null_twist(const Setup& setup, const Solved& solved, const Hold& hold) {
-    return constraints(setup, solved, hold).partialPivLu().solve(Twist::Unit(5));
+    return solve_square(constraints(setup, solved, hold), Twist::Unit(5));
 }
 
 NullRates null_rates(const Setup& setup, const Solved& solved, const Frame& frame) {
     const State s = state(setup, solved);
-    const Twist per_travel = constraints(s, {.what = Held::wheel}).partialPivLu().solve(Twist::Unit(5));
+    const Twist per_travel = solve_square(constraints(s, {.what = Held::wheel}), Twist::Unit(5));
     const Points v = velocities(s, per_travel, {});
     const Vector3d turn = per_travel.head<3>();
     const Vector3d e = in_frame(frame, s.geometry.left, s.wheel_axis);
@@ -278,11 +279,11 @@ std::vector<std::array<double, first_order_outputs.size()>> rates_by_matrix(cons
                                                                             double value, const Frame& frame) {
     const Solved solved = solve_or_throw(linkage(setup.geometry, setup.parts()), hold, value);
     const State s = state(setup, solved);
-    const Eigen::PartialPivLU<Matrix6> lu(constraints(s, hold));
+    const Matrix6 held = constraints(s, hold);
     std::vector<std::array<double, first_order_outputs.size()>> rates;
     for (std::size_t a = 0; a < setup.amounts_mm.size(); ++a) {
         const Moved moved = moved_by(setup.geometry, a);
-        rates.push_back(output_rates(s, lu.solve(asked(s, hold, moved)), moved, frame));
+        rates.push_back(output_rates(s, solve_square(held, asked(s, hold, moved)), moved, frame));
     }
     return rates;
 }

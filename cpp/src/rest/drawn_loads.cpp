@@ -1,11 +1,11 @@
 #include "rest/drawn_loads.hpp"
 
-#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <numeric>
 
+#include "math/decompositions.hpp"
 #include "rest/system.hpp"
 #include "shimwise/error.hpp"
 
@@ -78,7 +78,7 @@ Eigen::Vector4d drawn_contact_loads(const RestModel& m, const Drawn& d, double c
         const bool crosses = c == index(CornerId::front_right) || c == index(CornerId::rear_left);
         A.col(static_cast<Eigen::Index>(c)) << 1.0, d.contacts[c].x, d.contacts[c].y, crosses ? 1.0 : 0.0;
     }
-    return A.partialPivLu().solve(Eigen::Vector4d(all(0), all(1), all(2), all(0) * cross_share));
+    return solve_square(A, Eigen::Vector4d(all(0), all(1), all(2), all(0) * cross_share));
 }
 
 /// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the

@@ -1,7 +1,5 @@
 #include "rest/rates.hpp"
 
-#include <Eigen/LU>
-
 #include "rest/kernel_input.hpp"
 #include "rest/system.hpp"
 
@@ -109,8 +107,7 @@ Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const Pad
 Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
                            const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables) {
     const Posture at = posture(state);
-    const Eigen::MatrixXd unknowns_by =
-        system(m, set_corners(m), at, pads_mm).matrix.partialPivLu().solve(-by_parameters(m, at));
+    const Eigen::MatrixXd unknowns_by = solve_all(system(m, set_corners(m), at, pads_mm).matrix, -by_parameters(m, at));
     return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);
 }
 

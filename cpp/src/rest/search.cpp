@@ -1,6 +1,5 @@
 #include "rest/search.hpp"
 
-#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -115,7 +114,7 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
     energies_Nmm = {merit(now)};
     for (int i = 0; i < tolerances::rest_steps; ++i) {
         at.load_N = now.load_N;
-        const Vector step = now.matrix.partialPivLu().solve(-now.residual);
+        const Vector step = solve(now.matrix, -now.residual);
         if (!step.allFinite()) break;
         if (size(step) < tolerances::rest_step_mm) {
             at = moved(at, step, 1.0);

@@ -1,9 +1,9 @@
 #include "shimwise/rest/solid.hpp"
 
-#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 
+#include "math/decompositions.hpp"
 #include "motion/at_corner.hpp"
 #include "rest/kernel_input.hpp"
 #include "rest/rates.hpp"
@@ -70,7 +70,7 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
             slope += g.by * g.over_mm;
             solid.over_pad_mm[c] = g.over_mm;
         }
-        const Eigen::Vector3d step = -normal.partialPivLu().solve(slope);
+        const Eigen::Vector3d step = -solve_square(normal, slope);
         if (!step.allFinite() || i == most_steps) throw OutOfReach("the car does not stand on its solid struts");
         pose.height_mm += step(0);
         pose.pitch_rad += step(1);
@@ -162,7 +162,7 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
             first += table_settings;
         } while (first < count);
     }
-    unknowns_by.topRows(3) = normal.partialPivLu().solve(right);
+    unknowns_by.topRows(3) = solve_square(normal, right);
     return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);
 }
 

@@ -37,6 +37,10 @@ struct System {
     Vector residual = Vector::Zero();
     Matrix matrix = Matrix::Zero();
 };
+/// x of matrix x = right, one column or many. Singular: not finite.
+Vector solve(const Matrix& matrix, const Vector& right);
+Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(const Matrix& matrix,
+                                                          const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right);
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
 
 /// Slope and curvature of an energy by the arms of an axle, left and right.

@@ -1,7 +1,6 @@
 #include "workshop/choose/recipe_newton.hpp"
 
-#include <Eigen/QR>
-
+#include "math/decompositions.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {
@@ -16,14 +15,6 @@ constexpr int most_iterations = 30;
 constexpr int most_halvings = 12;  // in all: near the end of what assembles every step would be halved
 constexpr double rank_threshold = 1e-9;
 
-/// The shortest x of those that come nearest to A x = b.
-VectorXd shortest(const MatrixXd& A, const VectorXd& b) {
-    Eigen::CompleteOrthogonalDecomposition<MatrixXd> decomposition;
-    decomposition.setThreshold(rank_threshold);
-    decomposition.compute(A);
-    return decomposition.solve(b);
-}
-
 }  // namespace
 
 RecipeSolution solution_of(const VectorXd& steps, const AdjusterSet& set, const std::vector<double>& step_mm) {
@@ -35,7 +26,7 @@ RecipeSolution solution_of(const VectorXd& steps, const AdjusterSet& set, const 
 }
 
 bool solvable(const MatrixXd& A, const VectorXd& b) {
-    return A.cols() > 0 && (A * shortest(A, b) - b).norm() <= rank_threshold * b.norm();
+    return A.cols() > 0 && (A * shortest(A, b, rank_threshold) - b).norm() <= rank_threshold * b.norm();
 }
 
 std::optional<VectorXd> steps_to_change(const RecipeSlope& start, const RecipeSlopes& slopes, const VectorXd& change) {
@@ -46,7 +37,7 @@ std::optional<VectorXd> steps_to_change(const RecipeSlope& start, const RecipeSl
     for (int i = 0; i < most_iterations; ++i) {
         const VectorXd missing = change - at->changed;
         if (missing.cwiseAbs().maxCoeff() <= met && moved_steps <= settled_steps) return steps;
-        VectorXd next = shortest(at->per_step, missing + at->per_step * steps);
+        VectorXd next = shortest(at->per_step, missing + at->per_step * steps, rank_threshold);
         const auto slopes_at = [&slopes](const VectorXd& at_steps) {
             return at_steps.allFinite() ? slopes(at_steps) : std::nullopt;
         };

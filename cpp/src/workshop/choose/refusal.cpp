@@ -1,8 +1,8 @@
 #include "workshop/choose/refusal.hpp"
 
-#include <Eigen/QR>
 #include <cmath>
 
+#include "math/decompositions.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
@@ -122,7 +122,8 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
 
     std::vector<std::string> causes;
     if (count > 0) {
-        const VectorXd more_mm = A.householderQr().solve(b);
+        const Triangle ridged = triangle(A, b);
+        const VectorXd more_mm = solve_upper(ridged.R, ridged.y);
         const VectorXd left = b - A * more_mm;
         for (Index w = 0; w < rows; ++w)
             if (!(std::fabs(left(w)) <= flat_effect))

@@ -1,0 +1,55 @@
+#include "math/decompositions.hpp"
+
+#include <Eigen/Cholesky>
+#include <Eigen/LU>
+#include <Eigen/QR>
+#include <Eigen/SVD>
+
+namespace shimwise {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+MatrixXd solve_square(const MatrixXd& A, const MatrixXd& B) { return A.partialPivLu().solve(B); }
+
+VectorXd solve_positive(MatrixXd A, const VectorXd& b) {
+    const Eigen::LLT<Eigen::Ref<MatrixXd>> in_place(A);
+    return in_place.solve(b);
+}
+
+Triangle triangle(const MatrixXd& A, const VectorXd& b) {
+    const Index n = A.cols();
+    const Eigen::HouseholderQR<MatrixXd> qr(A);
+    const VectorXd rotated = qr.householderQ().adjoint() * b;
+    return {qr.matrixQR().topRows(n).triangularView<Eigen::Upper>(), rotated.head(n),
+            rotated.tail(rotated.size() - n).squaredNorm()};
+}
+
+MatrixXd solve_upper(const MatrixXd& R, const MatrixXd& B) { return R.triangularView<Eigen::Upper>().solve(B); }
+
+LeastSquares least_squares(const MatrixXd& A, const VectorXd& b) {
+    const Index n = A.cols();
+    const Eigen::ColPivHouseholderQR<MatrixXd> qr(A);
+    LeastSquares found;
+    found.rank = qr.rank();
+    if (found.rank < n) return found;
+    found.x = qr.solve(b);
+    found.inverse = qr.colsPermutation() * solve_upper(qr.matrixR().topRows(n), MatrixXd::Identity(n, n));
+    return found;
+}
+
+VectorXd shortest(const MatrixXd& A, const VectorXd& b, double threshold) {
+    Eigen::CompleteOrthogonalDecomposition<MatrixXd> decomposition;
+    decomposition.setThreshold(threshold);
+    decomposition.compute(A);
+    return decomposition.solve(b);
+}
+
+Gain solve_with_least_gain(const MatrixXd& A, const VectorXd& b) {
+    const Eigen::JacobiSVD<MatrixXd> svd(A, Eigen::ComputeFullU | Eigen::ComputeFullV);
+    const Index last = A.cols() - 1;
+    return {svd.solve(b), svd.singularValues()(last), svd.matrixV().col(last)};
+}
+
+}  // namespace shimwise

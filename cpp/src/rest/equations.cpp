@@ -1,0 +1,15 @@
+// The one unit that takes the matrix of rest apart.
+#include <Eigen/LU>
+
+#include "rest/system.hpp"
+
+namespace shimwise::rest_system {
+
+Vector solve(const Matrix& matrix, const Vector& right) { return matrix.partialPivLu().solve(right); }
+
+Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(
+    const Matrix& matrix, const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right) {
+    return matrix.partialPivLu().solve(right);
+}
+
+}  // namespace shimwise::rest_system
