@@ -30,19 +30,44 @@ quietly() {
     }
 }
 
+# The same for a build, with how far it is: on one line of a terminal, else a line now and then.
+counted() {
+    local every=40
+    if [ -t 1 ]; then every=1; fi
+    {
+        "$@" 2>&1 || echo $? >"$log.failed"
+    } | tee "$log" | awk -v every="$every" '
+        match($0, /^ *\[[0-9]+\/[0-9]+\]/) {
+            split(substr($0, RSTART, RLENGTH), n, /[^0-9]+/)
+            if (n[2] % every == 0 && n[3] + 0 > every + 0) {
+                printf((every == 1) ? "\r   compiling %d of %d " : "   compiling %d of %d\n", n[2], n[3])
+                fflush()
+            }
+        }
+        END { if (every == 1) printf("\r%40s\r", "") }'
+    if [ -e "$log.failed" ]; then
+        local status
+        status=$(cat "$log.failed")
+        rm "$log.failed"
+        cat "$log" >&2
+        echo "failed: $*" >&2
+        exit "$status"
+    fi
+}
+
 # build PRESET [TARGET..]
 build() {
     local preset=$1
     shift
     quietly cmake --preset "$preset"
-    quietly cmake --build --preset "$preset" ${1:+--target "$@"}
+    counted cmake --build --preset "$preset" ${1:+--target "$@"}
 }
 
 # The benchmark and its Python module, which is built for the interpreter of .venv.
 bench_programs() {
     quietly cmake --preset release -DPython_EXECUTABLE="$PWD/.venv/bin/python" \
         -Dpybind11_DIR="$(.venv/bin/python -m pybind11 --cmakedir)"
-    quietly cmake --build --preset release --target shimwise_bench shimwise_bench_module
+    counted cmake --build --preset release --target shimwise_bench shimwise_bench_module
 }
 
 ctests() {
@@ -56,8 +81,7 @@ package() {
     now=$(find CMakeLists.txt CMakePresets.json LICENSE README.md pyproject.toml cpp/include cpp/src python \
         -type f ! -name '*.pyc' -print0 | LC_ALL=C sort -z | xargs -0 sha256sum)
     if [ "$now" != "$(cat "$stamp" 2>/dev/null)" ]; then
-        quietly .venv/bin/python -m pip install --no-build-isolation --no-deps --config-settings=build-dir=build/package \
-            --config-settings=cmake.define.SHIMWISE_WERROR=ON .
+        counted .venv/bin/python -m pip install -v --no-build-isolation --no-deps --config-settings=build-dir=build/package .
         printf '%s\n' "$now" >"$stamp"
     fi
 }

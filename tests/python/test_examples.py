@@ -123,7 +123,7 @@ def installed() -> Path:
     """The library of the dev build, installed as a user would."""
     prefix = Path(mkdtemp(prefix="shimwise-installed-"))
     atexit.register(shutil.rmtree, prefix, ignore_errors=True)
-    built(["cmake", "--install", ROOT / "build/dev", "--prefix", prefix])
+    built(["cmake", "--install", ROOT / "build/release", "--prefix", prefix])
     return prefix
 
 
