@@ -50,7 +50,8 @@ void bind_errors(py::module_& module) {
         .def_readonly("field", &Problem::field)
         .def_readonly("value", &Problem::value)
         .def_readonly("rule", &Problem::rule)
-        .def("__str__", &sentence);
+        .def("__str__", &sentence)
+        .def("__repr__", [](const Problem& self) { return py::str("<Problem {}>").format(sentence(self)); });
     input_error.call_once_and_store_result([&] { return new_input_error(module); });
     py::register_exception_translator(&translate);
     module.def(

@@ -46,7 +46,8 @@ void bind_inputs(py::module_& module) {
         .def_readonly("file", &Targets::file)
         .def_readonly("corners", &Targets::corners)
         .def_readonly("car", &Targets::car)
-        .def_readonly("ride_heights", &Targets::ride_heights);
+        .def_readonly("ride_heights", &Targets::ride_heights)
+        .def("__repr__", [](const Targets& self) { return py::str("<Targets {}>").format(self.file); });
     module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
 }
 
