@@ -8,7 +8,7 @@
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
-#include "shimwise/rest/table.hpp"
+#include "shimwise/workshop/choose/effect_table.hpp"
 #include "sweep_case.hpp"
 #include "tiny_solver.hpp"
 

@@ -5,7 +5,7 @@
 #include <exception>
 
 #include "shimwise/model/car_file.hpp"
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/workshop/choose/effect_table.hpp"
 
 using namespace shimwise;
 
@@ -33,7 +33,7 @@ void print_table(const Car& car, CornerId corner) {
     std::printf("\n");
     print_line("now", "", table.values);
     for (const EffectRow& row : table.rows) {
-        const Adjuster& adjuster = car[corner].adjusters[row.adjuster];
+        const Adjuster& adjuster = car[corner].adjusters[row.variable];
         if (row.per == (adjuster.thread() ? Per::turn : Per::mm))
             print_line(adjuster.name.c_str(), adjuster.thread() ? "turn" : "mm", row.change);
     }

@@ -3,8 +3,8 @@
 
 #include "bindings.hpp"
 #include "shimwise/motion/curves.hpp"
-#include "shimwise/motion/effects.hpp"
 #include "shimwise/motion/forces.hpp"
+#include "shimwise/motion/rates.hpp"
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/units.hpp"
@@ -107,13 +107,6 @@ void bind_motion(py::module_& module) {
     for (std::size_t o = 0; o < output_count; ++o)
         outputs.value(std::string(output_list[o].name).c_str(), static_cast<Output>(o));
 
-    py::enum_<Per>(module, "Per")
-        .value("turn", Per::turn)
-        .value("mm", Per::mm)
-        .value("step_up", Per::step_up)
-        .value("step_down", Per::step_down)
-        .value("kg", Per::kg);
-
     py::class_<OutputInfo>(module, "OutputInfo", "Name, unit and sign of an output.")
         .def_readonly("name", &OutputInfo::name)
         .def_property_readonly("column", [](const OutputInfo& info) { return column_name(info); })
@@ -123,29 +116,11 @@ void bind_motion(py::module_& module) {
     module.def("output_list", [] { return output_list; }, "Every output, in order.");
     module.def("column_names", &column_names, "Names of all outputs with their units, in order.");
 
-    py::class_<EffectRow>(module, "EffectRow", "One row of an effect table: the change of every output.")
-        .def_readonly("adjuster", &EffectRow::adjuster)
-        .def_readonly("per", &EffectRow::per)
-        .def_readonly("amount_mm", &EffectRow::amount_mm)
-        .def_readonly("change", &EffectRow::change);
-    py::class_<EffectTable>(module, "EffectTable", "Every adjuster of a corner against every output.")
-        .def_readonly("held_value", &EffectTable::held_value)
-        .def_readonly("values", &EffectTable::values)
-        .def_readonly("rows", &EffectTable::rows);
-
     module.def("alignment", &alignment_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
                "All outputs over states of equal count: shape (outputs, states). Raises OutOfReach.");
     module.def("joints", &joints_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
                "Places of all points over states: shape (points, states, 3), mm, chassis frame. Raises OutOfReach.");
-    module.def(
-        "effects",
-        [](const Car& car, CornerId corner, Held hold, double travel_mm, double rack_mm) {
-            return effects(car, corner, hold, travel_mm, rack_mm);
-        },
-        py::arg("car"), py::arg("corner"), py::arg("hold"), py::arg("travel_mm"), py::arg("rack_mm"),
-        "Effect table of a corner, chassis frame. Raises OutOfReach.");
     bind_curves(module);
-    module.def("row_name", &row_name, py::arg("adjuster"), py::arg("per"), "What a row is about, in words.");
     bind_forces(module);
 }
 

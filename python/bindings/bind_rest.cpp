@@ -4,7 +4,6 @@
 #include "bindings.hpp"
 #include "shimwise/rest/forces.hpp"
 #include "shimwise/rest/solid.hpp"
-#include "shimwise/rest/table.hpp"
 #include "shimwise/rest/wheel_rates.hpp"
 
 namespace py = pybind11;
@@ -49,23 +48,12 @@ void bind_state(py::module_& module) {
             py::arg("outputs"), "These values, in order.");
 }
 
-void bind_table(py::module_& module) {
+void bind_variable(py::module_& module) {
     py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad or a ballast.")
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)
         .def_readonly("index", &RestVariable::index)
         .def_property_readonly("adjuster", [](const RestVariable& v) { return v.of == RestVariable::Of::adjuster; });
-    py::class_<RestRow>(module, "RestRow", "One row of the whole car's effect table.")
-        .def_readonly("variable", &RestRow::variable)
-        .def_readonly("per", &RestRow::per)
-        .def_readonly("amount", &RestRow::amount)
-        .def_readonly("change", &RestRow::change);
-    py::class_<RestTable>(module, "RestTable", "Every adjuster, pad and ballast against every value at rest.")
-        .def_readonly("state", &RestTable::state)
-        .def_readonly("outputs", &RestTable::outputs)
-        .def_readonly("variables", &RestTable::variables)
-        .def_readonly("rows", &RestTable::rows)
-        .def_readonly("left_out", &RestTable::left_out);
 }
 
 std::array<Xyz, 2> both_xyz(const std::array<Vec3<double>, 2>& v) { return {xyz(v[0]), xyz(v[1])}; }
@@ -121,15 +109,13 @@ void bind_solid(py::module_& module) {
     module.def("on_solid_struts", &on_solid_struts, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
                "The best plane of the car on solid struts. Raises OutOfReach.");
     module.def("solid_outputs", &solid_outputs, py::arg("model"), "Values that a car on solid struts has, in order.");
-    module.def("solid_table", &solid_table, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
-               "The effect table of the whole car with its struts held. Raises OutOfReach.");
 }
 
 }  // namespace
 
 void bind_rest(py::module_& module) {
     bind_state(module);
-    bind_table(module);
+    bind_variable(module);
     py::class_<RestModel>(module, "RestModel", "The whole car as the energy at rest reads it.")
         .def_property_readonly("total_kg", &RestModel::total_kg)
         .def_property_readonly("twists", &RestModel::twists)
@@ -141,8 +127,6 @@ void bind_rest(py::module_& module) {
     module.def("rest_outputs", &rest_outputs, py::arg("model"), "Every value of this car at rest, in order.");
     module.def("rest_variables", &rest_variables, py::arg("model"), "Adjusters, pads and ballast, in order.");
     module.def("rest", &rest, py::arg("model"), py::arg("pads_mm"), "The car at rest. Raises OutOfReach.");
-    module.def("rest_table", &rest_table, py::arg("model"), py::arg("pads_mm"),
-               "The effect table of the whole car at rest. Raises OutOfReach.");
     module.def("rest_energy", &rest_energy, py::arg("model"), py::arg("pose"), py::arg("pads_mm"),
                "Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.");
     bind_rest_forces(module);

@@ -4,6 +4,7 @@
 #include "bindings.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/card.hpp"
+#include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 

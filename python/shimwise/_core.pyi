@@ -74,7 +74,6 @@ __all__: list[str] = [
     "RestForces",
     "RestModel",
     "RestOutput",
-    "RestRow",
     "RestState",
     "RestTable",
     "RestVariable",
@@ -738,16 +737,16 @@ class OutputInfo:
 
 class EffectRow:
     """
-    One row of an effect table: the change of every output.
+    One row of an effect table: the change of every output or value.
     """
     @property
-    def adjuster(self) -> int: ...
+    def amount(self) -> float: ...
     @property
-    def amount_mm(self) -> float: ...
-    @property
-    def change(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+    def change(self) -> list[float]: ...
     @property
     def per(self) -> Per: ...
+    @property
+    def variable(self) -> int: ...
 
 class EffectTable:
     """
@@ -883,19 +882,6 @@ class RestVariable:
     @property
     def key(self) -> str: ...
 
-class RestRow:
-    """
-    One row of the whole car's effect table.
-    """
-    @property
-    def amount(self) -> float: ...
-    @property
-    def change(self) -> list[float]: ...
-    @property
-    def per(self) -> Per: ...
-    @property
-    def variable(self) -> int: ...
-
 class RestTable:
     """
     Every adjuster, pad and ballast against every value at rest.
@@ -905,7 +891,7 @@ class RestTable:
     @property
     def outputs(self) -> list[RestOutput]: ...
     @property
-    def rows(self) -> list[RestRow]: ...
+    def rows(self) -> list[EffectRow]: ...
     @property
     def state(self) -> RestState: ...
     @property

@@ -1,6 +1,7 @@
-#include "rest/rates.hpp"
+#include "shimwise/rest/rates.hpp"
 
 #include "rest/kernel_input.hpp"
+#include "rest/rates_along.hpp"
 #include "rest/system.hpp"
 
 namespace shimwise {
@@ -99,6 +100,20 @@ struct LinearCorner {
 };
 
 }  // namespace
+
+std::vector<RestVariable> rest_variables(const RestModel& m) {
+    using Of = RestVariable::Of;
+    std::vector<RestVariable> all;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        for (std::size_t a = 0; a < m.car.corners[c].adjusters.size(); ++a)
+            all.push_back(
+                {Of::adjuster, std::string(corner_names[c]) + "." + m.car.corners[c].adjusters[a].name, c, a});
+    for (std::size_t c = 0; c < corner_count; ++c)
+        all.push_back({Of::pad, "pad." + std::string(corner_names[c]), c, 0});
+    for (std::size_t w = 1; w < m.weights.size(); ++w)
+        all.push_back({Of::ballast, "ballast." + m.weights[w].name, 0, w});
+    return all;
+}
 
 Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm) {
     return rest_rates(m, state, pads_mm, rest_outputs(m), rest_variables(m));

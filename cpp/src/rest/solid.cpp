@@ -6,7 +6,7 @@
 #include "math/decompositions.hpp"
 #include "motion/at_corner.hpp"
 #include "rest/kernel_input.hpp"
-#include "rest/rates.hpp"
+#include "rest/rates_along.hpp"
 #include "rest/system.hpp"
 #include "shimwise/error.hpp"
 

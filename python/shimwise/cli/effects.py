@@ -109,9 +109,9 @@ def _effects_data(car: Car, names: list[str], hold: str) -> dict[str, Any]:
         table = corner.effect_table(hold)
         rows = [
             {
-                "adjuster": corner.adjusters[r.adjuster].name,
-                "per": _core.row_name(corner.adjusters[r.adjuster], r.per),
-                "amount_mm": r.amount_mm,
+                "adjuster": corner.adjusters[r.variable].name,
+                "per": _core.row_name(corner.adjusters[r.variable], r.per),
+                "amount_mm": r.amount,
             }
             | dict(zip(columns, r.change, strict=True))
             for r in table.rows

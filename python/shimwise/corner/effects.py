@@ -71,7 +71,7 @@ def _effects_frame(corner: _core.Corner, table: _core.EffectTable, hold: str) ->
     """The effect table with the index (adjuster, per)."""
     columns = _core.column_names()
     adjusters = corner.adjusters
-    rows = {(adjusters[r.adjuster].name, _core.row_name(adjusters[r.adjuster], r.per)): r.change for r in table.rows}
+    rows = {(adjusters[r.variable].name, _core.row_name(adjusters[r.variable], r.per)): r.change for r in table.rows}
     return _by_adjuster(rows, hold, at=dict(zip(columns, table.values, strict=True)))
 
 

@@ -66,10 +66,10 @@ def _predicted(car: Car, corner: str, hold: str, bump_mm: float) -> dict[tuple[s
     adjusters = car.corners[corner].adjusters
     outputs = {column: _core.column_names().index(column) for column in ("toe_deg", "camber_deg")}
     for row in car.corners[corner].effect_table(hold).rows:
-        stack = isinstance(adjusters[row.adjuster].setting, _core.Stack)
+        stack = isinstance(adjusters[row.variable].setting, _core.Stack)
         if row.per == (_core.Per.mm if stack else _core.Per.turn):
             for column, output in outputs.items():
-                found[f"{adjusters[row.adjuster].name}, 1 {row.per.name}", column] = row.change[output]
+                found[f"{adjusters[row.variable].name}, 1 {row.per.name}", column] = row.change[output]
     core = car.core.corner(_core.CornerId.__members__[corner])
     block = _core.alignment(core, np.array([0.0, bump_mm]), np.zeros(2))
     for column, output in outputs.items():

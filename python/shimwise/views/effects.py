@@ -48,7 +48,7 @@ def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
     for row in effects.rows:
         if row.per.name.partition("_")[0] != per:
             continue
-        adjuster = adjusters[row.adjuster]
+        adjuster = adjusters[row.variable]
         change = dict(zip(columns, row.change, strict=True))
         table.add_row(
             "" if adjuster.name == last else adjuster.name,
@@ -66,7 +66,7 @@ def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
 def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
     way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
     way = way.removeprefix("step ").replace("the spring", "spring")
-    return f"{abs(row.amount_mm):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
+    return f"{abs(row.amount):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
 
 
 def _change(value: float, digits: int) -> str:
@@ -117,7 +117,7 @@ _TOLD = {"toe": "toe", "camber": "camber", "caster": "caster", "chassis_height":
 
 
 def _told(table: _core.EffectTable, adjuster: int, per: _core.Per) -> list[str]:
-    row = next(r for r in table.rows if r.adjuster == adjuster and r.per == per)
+    row = next(r for r in table.rows if r.variable == adjuster and r.per == per)
     changes = {info.name: (by, info.unit) for info, by in zip(_core.output_list(), row.change, strict=True)}
     return [
         f"{label} {by:+.{DIGITS[name]}f} {unit}"

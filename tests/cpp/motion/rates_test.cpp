@@ -119,3 +119,20 @@ TEST_CASE("an entry that is zero at every travel has no slope") {
         }
     }
 }
+
+TEST_CASE("a thicker shim at the upright means more positive camber, left and right, whatever is held") {
+    for (const Kind& kind : kinds())
+        for (const Held held : holds())
+            for (const char* shim : {"camber shim", "bracket shim"}) {
+                INFO(kind.name() << ", " << held_names[index(held)] << ", " << shim);
+                const Corner c = corner(kind);
+                const Setup s = setup(c);
+                const double value = present_value(s, {.what = held});
+                const auto a = *c.find(shim);
+                CHECK(rates(s, {.what = held}, value).per_mm[a][index(Output::camber)] > 0.1);
+                Setup thicker = s;
+                thicker.amounts_mm[a] += 1.0;
+                CHECK(outputs_at(thicker, {.what = held}, value)[index(Output::camber)] >
+                      outputs_at(s, {.what = held}, value)[index(Output::camber)] + 0.1);
+            }
+}

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "motion/corners.hpp"
-#include "shimwise/rest/table.hpp"
+#include "shimwise/rest/rates.hpp"
 
 namespace cars {
 
@@ -245,6 +245,15 @@ void each(const With& with) {
         INFO(kind.name);
         with(kind, rest_model(car(kind)), pads(kind));
     }
+}
+
+/// The values of the car with one variable moved.
+inline std::vector<double> values_with(RestModel m, PadHeights pads, const RestVariable& v, double by,
+                                       const std::vector<RestOutput>& outputs) {
+    if (v.of == RestVariable::Of::adjuster) m.setups[v.corner].amounts_mm[v.index] += by;
+    if (v.of == RestVariable::Of::pad) pads[v.corner] += by;
+    if (v.of == RestVariable::Of::ballast) m.weights[v.index].kg += by;
+    return row(rest(m, pads).values, outputs);
 }
 
 }  // namespace cars

@@ -1,7 +1,7 @@
 // The car on solid struts in place of its springs and dampers: four legs, so over-determined by one.
 #pragma once
 
-#include "shimwise/rest/table.hpp"
+#include "shimwise/rest/rates.hpp"
 
 namespace shimwise {
 
@@ -27,8 +27,5 @@ std::vector<RestOutput> solid_outputs(const RestModel& model);
 /// d value / d variable by implicit differentiation of the best plane. Rows as `outputs`, columns as `variables`.
 Eigen::MatrixXd solid_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
                             const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
-
-/// The effect table with the struts held. Rows as those of `rest_table`. Throws OutOfReach.
-RestTable solid_table(const RestModel& model, const PadHeights& pads_mm, const StrutLengths& struts_mm);
 
 }  // namespace shimwise

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "shimwise/rest/table.hpp"
+#include "shimwise/rest/rates.hpp"
 #include "shimwise/workshop/choose/car_recipe.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 

@@ -2,27 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <map>
 #include <utility>
 
 #include "shimwise/model/limits.hpp"
+#include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
 namespace {
-
-constexpr double same_mm = 1e-9;
-constexpr double step_without_shims_mm = 1.0;
-
-double step_of_mm(const Car& car, const Adjuster& adjuster) {
-    if (const Thread* thread = adjuster.thread()) return thread->step_turns * std::fabs(thread->lead_mm());
-    double thinnest = std::numeric_limits<double>::infinity();
-    for (const double mm : car.box_mm(*adjuster.stack())) thinnest = std::min(thinnest, mm);
-    for (const double mm : adjuster.stack()->fitted_mm) thinnest = std::min(thinnest, mm);
-    return std::isfinite(thinnest) ? thinnest : step_without_shims_mm;
-}
 
 double setting_after(const Adjuster& adjuster, double amount_mm) {
     const Thread* thread = adjuster.thread();
@@ -34,11 +22,10 @@ double setting_after(const Adjuster& adjuster, double amount_mm) {
 RecipeBench::RecipeBench(const Car& car, std::vector<AdjusterPlace> places) : car_(car), places_(std::move(places)) {
     for (std::size_t a = 0; a < places_.size(); ++a) {
         const Adjuster& one = adjuster(a);
-        step_mm_.push_back(step_of_mm(car, one));
+        step_mm_.push_back(hand_step_mm(car, one));
         minutes_.push_back(one.minutes);
         const Stack* stack = one.stack();
-        packs_.push_back(stack ? stack_choices(stack->fitted_mm, car.box_mm(*stack), stack->limits_mm)
-                               : std::vector<StackChoice>{});
+        packs_.push_back(stack ? packs_at_hand(car, *stack) : std::vector<StackChoice>{});
         one_corner_ = one_corner_ && places_[a].corner == places_[0].corner;
     }
 }
@@ -85,46 +72,22 @@ std::vector<std::string> RecipeBench::broken(const AdjusterSet& set, const std::
 }
 
 std::vector<NearSetting> RecipeBench::settings_near(std::size_t a, double amount_mm, int steps) const {
-    std::vector<NearSetting> all;
-    const auto offer = [&](double mm) { all.push_back({mm, std::fabs(mm - amount_mm) / step_mm_[a]}); };
-    if (adjuster(a).thread()) {
-        const double below = std::floor(amount_mm / step_mm_[a]);
-        for (int i = 1 - steps; i <= steps; ++i) offer((below + i) * step_mm_[a]);
-        if (!(below >= -steps && below <= steps - 1)) offer(0.0);
-    }
-    for (const StackChoice& pack : packs_[a]) offer(pack.total_mm - adjuster(a).stack()->total_mm());
-    std::stable_sort(all.begin(), all.end(),
-                     [](const NearSetting& one, const NearSetting& other) { return one.off_steps < other.off_steps; });
-    return all;
+    return shimwise::settings_near(adjuster(a), step_mm_[a], packs_[a], amount_mm, steps);
 }
 
 std::optional<std::vector<StackChoice>> RecipeBench::packs_of(const AdjusterSet& set,
                                                               const std::vector<double>& amounts_mm) const {
-    std::map<std::string, std::vector<std::size_t>> by_box;  // places in the set; of an own box: by the adjuster's key
+    std::vector<TotalAt> totals;
+    std::vector<std::size_t> stacks;  // places in the set
     for (std::size_t a = 0; a < set.size(); ++a)
-        if (const Stack* stack = adjuster(set[a]).stack())
-            by_box[stack->box.empty() ? "own: " + adjuster_key(places_[set[a]].corner, adjuster(set[a]).name)
-                                      : stack->box]
-                .push_back(a);
+        if (const Stack* stack = adjuster(set[a]).stack()) {
+            totals.push_back({places_[set[a]], stack->total_mm() + amounts_mm[a]});
+            stacks.push_back(a);
+        }
+    auto made = packs_together(car_, totals);
+    if (!made) return std::nullopt;
     std::vector<StackChoice> packs(set.size());
-    for (const auto& [box, places] : by_box) {
-        if (places.size() == 1) {
-            const double wanted_mm = adjuster(set[places[0]]).stack()->total_mm() + amounts_mm[places[0]];
-            for (const StackChoice& pack : packs_[set[places[0]]])
-                if (std::fabs(pack.total_mm - wanted_mm) < same_mm) packs[places[0]] = pack;
-            continue;
-        }
-        std::vector<std::vector<double>> fitted_mm;
-        std::vector<double> totals_mm;
-        for (const std::size_t a : places) {
-            const Stack& stack = *adjuster(set[a]).stack();
-            fitted_mm.push_back(stack.fitted_mm);
-            totals_mm.push_back(stack.total_mm() + amounts_mm[a]);
-        }
-        const auto made = stack_together(fitted_mm, car_.box_mm(*adjuster(set[places[0]]).stack()), totals_mm);
-        if (!made) return std::nullopt;
-        for (std::size_t i = 0; i < places.size(); ++i) packs[places[i]] = (*made)[i];
-    }
+    for (std::size_t i = 0; i < stacks.size(); ++i) packs[stacks[i]] = std::move((*made)[i]);
     return packs;
 }
 

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/choose/recipes.hpp"
-#include "shimwise/workshop/choose/stock.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "workshop/choose/recipe_nearest.hpp"
 #include "workshop/choose/recipe_sets.hpp"

@@ -5,13 +5,9 @@
 #include <optional>
 #include <vector>
 
-namespace shimwise {
+#include "shimwise/workshop/choose/allowed.hpp"
 
-/// One thing that can be set of an adjuster, and how far that is from the exact amount.
-struct NearSetting {
-    double amount_mm = 0.0;
-    double off_steps = 0.0;
-};
+namespace shimwise {
 
 /// Of each adjuster's settings, given nearest first, those with the least sum of squared `off_steps` that `accepted`
 /// takes together (one amount in mm for each); nothing where it takes none. Exact: best first, and sums only grow.

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/motion/rates.hpp"
 #include "workshop/choose/recipe_newton.hpp"
 
 namespace shimwise {

@@ -38,7 +38,7 @@ std::string asked_words(const PlannedOutput& output) {
 }
 
 /// An unknown, the setting that a real solution asks of it, and how a sentence says that.
-struct Asked {
+struct RealSetting {
     const Unknown& unknown;
     const Adjuster& adjuster;
     double amount_mm;
@@ -46,7 +46,7 @@ struct Asked {
     std::string words;  // "front_left.track rod would have to stand at 7.20 turns, but "
 };
 
-Asked asked(const Car& car, const CornerProblem& problem, const Unknown& unknown, double amount_mm) {
+RealSetting real_setting(const Car& car, const CornerProblem& problem, const Unknown& unknown, double amount_mm) {
     const Adjuster& adjuster = car[problem.id].adjusters[unknown.adjuster];
     const Thread* thread = adjuster.thread();
     const double setting = thread ? amount_mm / thread->lead_mm() : amount_mm + adjuster.stack()->drawn_with_mm;
@@ -57,7 +57,7 @@ Asked asked(const Car& car, const CornerProblem& problem, const Unknown& unknown
 }
 
 /// The limit, or the end of what the shims make, that lies before the setting; empty where none does.
-std::string limit_before(const Car& car, const CornerProblem& problem, const Asked& a) {
+std::string limit_before(const Car& car, const CornerProblem& problem, const RealSetting& a) {
     const AllowedSetting& first = a.unknown.settings.front();
     const AllowedSetting& last = a.unknown.settings.back();
     const double half_step_mm = 0.5 * a.unknown.step_mm;
@@ -74,7 +74,7 @@ std::string limit_before(const Car& car, const CornerProblem& problem, const Ask
 }
 
 /// The steps or gaps in which the setting is not found; empty where it is.
-std::string gap_at(const Asked& a) {
+std::string gap_at(const RealSetting& a) {
     for (std::size_t i = 0; i + 1 < a.unknown.settings.size(); ++i) {
         const AllowedSetting& below = a.unknown.settings[i];
         const AllowedSetting& above = a.unknown.settings[i + 1];
@@ -87,15 +87,13 @@ std::string gap_at(const Asked& a) {
     return "";
 }
 
-std::string joined(const std::vector<std::string>& parts, const char* between) {
-    std::string all;
-    for (const std::string& part : parts) all += (all.empty() ? "" : between) + part;
-    return all;
-}
+/// How much more the nearest plan would have to do, and what of that no real setting does.
+struct Missing {
+    VectorXd more_mm;  // of each unknown, the least squares of what is missing
+    VectorXd left;     // of each wanted output, over its scale
+};
 
-}  // namespace
-
-std::string refusal(const Car& car, const CornerProblem& problem, const Candidate& nearest, bool stock_bound) {
+Missing missing_at(const CornerProblem& problem, const Candidate& nearest) {
     const auto rows = static_cast<Index>(problem.wanted.size());
     const auto count = static_cast<Index>(problem.unknowns.size());
     Setup at = problem.now;
@@ -105,48 +103,62 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
 
     MatrixXd A = MatrixXd::Zero(rows + count, count);
     VectorXd b = VectorXd::Zero(rows + count);
-    std::vector<std::string> not_met, reached;
     for (Index w = 0; w < rows; ++w) {
         const PlannedOutput& output = problem.wanted[static_cast<std::size_t>(w)].output;
-        const double predicted = nearest.predicted[static_cast<std::size_t>(w)];
-        const auto [amount, scale] = missing(output, predicted);
+        const auto [amount, scale] = missing(output, nearest.predicted[static_cast<std::size_t>(w)]);
         const bool counts = output.asked || amount != 0.0;  // a limit that is kept asks for nothing
         b(w) = amount / scale;
         for (Index u = 0; counts && u < count; ++u)
             A(w, u) = r.per_mm[problem.unknowns[static_cast<std::size_t>(u)].adjuster][index(output.output)] / scale;
-        const std::string name = std::string(output_list[index(output.output)].name);
-        if (!meets(output.target, predicted)) not_met.push_back(asked_words(output));
-        reached.push_back(name + " " + signed_words(predicted, 3) + " deg");
     }
     for (Index u = 0; u < count; ++u) A(rows + u, u) = ridge;
+    const Triangle ridged = triangle(A, b);
+    const VectorXd more_mm = solve_upper(ridged.R, ridged.y);
+    return {more_mm, (b - A * more_mm).head(rows)};
+}
 
+/// Why the nearest plan goes no further.
+std::vector<std::string> causes_of(const Car& car, const CornerProblem& problem, const Candidate& nearest) {
+    if (problem.unknowns.empty()) return {"no adjuster of this corner has that purpose"};
+    const Missing missing = missing_at(problem, nearest);
     std::vector<std::string> causes;
-    if (count > 0) {
-        const Triangle ridged = triangle(A, b);
-        const VectorXd more_mm = solve_upper(ridged.R, ridged.y);
-        const VectorXd left = b - A * more_mm;
-        for (Index w = 0; w < rows; ++w)
-            if (!(std::fabs(left(w)) <= flat_effect))
-                causes.push_back(
-                    "the adjusters that may be turned do not move " +
-                    std::string(output_list[index(problem.wanted[static_cast<std::size_t>(w)].output.output)].name) +
-                    " by itself");
-        std::vector<std::string> limits, gaps;
-        for (Index u = 0; causes.empty() && u < count; ++u) {
-            const Unknown& unknown = problem.unknowns[static_cast<std::size_t>(u)];
-            const double now_mm = unknown.settings[nearest.at[static_cast<std::size_t>(u)]].amount_mm;
-            const Asked one = asked(car, problem, unknown, now_mm + more_mm(u));
-            const std::string limit = limit_before(car, problem, one);
-            if (!limit.empty()) limits.push_back(limit);
-            const std::string gap = gap_at(one);
-            if (!gap.empty()) gaps.push_back(gap);
-        }
-        if (causes.empty()) causes = limits.empty() ? gaps : limits;
-    } else {
-        causes.emplace_back("no adjuster of this corner has that purpose");
+    for (std::size_t w = 0; w < problem.wanted.size(); ++w)
+        if (!(std::fabs(missing.left(static_cast<Index>(w))) <= flat_effect))
+            causes.push_back("the adjusters that may be turned do not move " +
+                             std::string(output_list[index(problem.wanted[w].output.output)].name) + " by itself");
+    if (!causes.empty()) return causes;
+    std::vector<std::string> limits, gaps;
+    for (std::size_t u = 0; u < problem.unknowns.size(); ++u) {
+        const Unknown& unknown = problem.unknowns[u];
+        const double now_mm = unknown.settings[nearest.at[u]].amount_mm;
+        const RealSetting one = real_setting(car, problem, unknown, now_mm + missing.more_mm(static_cast<Index>(u)));
+        const std::string limit = limit_before(car, problem, one);
+        if (!limit.empty()) limits.push_back(limit);
+        const std::string gap = gap_at(one);
+        if (!gap.empty()) gaps.push_back(gap);
     }
+    return limits.empty() ? gaps : limits;
+}
+
+std::string joined(const std::vector<std::string>& parts, const char* between) {
+    std::string all;
+    for (const std::string& part : parts) all += (all.empty() ? "" : between) + part;
+    return all;
+}
+
+}  // namespace
+
+std::string refusal(const Car& car, const CornerProblem& problem, const Candidate& nearest, bool stock_bound) {
+    std::vector<std::string> causes = causes_of(car, problem, nearest);
     if (stock_bound)
         causes.emplace_back("the shims that the corners share do not make the better stacks at the same time");
+    std::vector<std::string> not_met, reached;
+    for (std::size_t w = 0; w < problem.wanted.size(); ++w) {
+        const PlannedOutput& output = problem.wanted[w].output;
+        if (!meets(output.target, nearest.predicted[w])) not_met.push_back(asked_words(output));
+        reached.push_back(std::string(output_list[index(output.output)].name) + " " +
+                          signed_words(nearest.predicted[w], 3) + " deg");
+    }
     return std::string(corner_names[index(problem.id)]) + ": " + joined(not_met, " and ") +
            (not_met.size() > 1 ? " cannot be met together" : " cannot be met") +
            "; the nearest that can be reached is " + joined(reached, ", ") + ". What binds: " + joined(causes, "; ") +

@@ -1,7 +1,7 @@
 // The two exact answers for one corner: every combination on the nonlinear model, or integer least squares first.
 #pragma once
 
-#include "workshop/choose/corner_problem.hpp"
+#include "workshop/choose/candidate.hpp"
 
 namespace shimwise {
 

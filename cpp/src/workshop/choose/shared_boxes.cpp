@@ -1,59 +1,37 @@
 #include "workshop/choose/shared_boxes.hpp"
 
 #include <algorithm>
-#include <queue>
+
+#include "shimwise/workshop/choose/boxes.hpp"
+#include "workshop/choose/best_first.hpp"
 
 namespace shimwise {
-namespace {
-
-struct InBox {
-    std::size_t corner;  // place in the group
-    std::size_t unknown;
-    double total_mm;
-};
-
-struct Node {
-    Key key;
-    std::vector<std::size_t> at;  // rank of each corner's option
-    std::size_t from = 0;         // corners before it stay: every set of ranks is reached once
-    std::optional<Packs> packs;   // settled: with its true key
-};
-
-struct Later {
-    bool operator()(const Node& a, const Node& b) const { return a.key != b.key ? b.key < a.key : b.at < a.at; }
-};
-
-}  // namespace
 
 std::optional<Packs> pack(const Car& car, const std::vector<const CornerProblem*>& corners, const Picks& picks) {
-    std::map<std::string, std::vector<InBox>> boxes;
+    struct Shared {
+        std::size_t corner;  // place in the group
+        std::size_t unknown;
+    };
+    std::vector<Shared> shared;
+    std::vector<TotalAt> totals;
     for (std::size_t c = 0; c < corners.size(); ++c) {
-        const std::vector<std::size_t> shared = shared_unknowns(*corners[c]);
-        for (std::size_t i = 0; i < shared.size(); ++i) {
-            const Unknown& unknown = corners[c]->unknowns[shared[i]];
-            boxes[unknown.shared_box].push_back({c, shared[i], unknown.settings[picks[c]->shared[i]].setting});
+        const std::vector<std::size_t> unknowns = shared_unknowns(*corners[c]);
+        for (std::size_t i = 0; i < unknowns.size(); ++i) {
+            const Unknown& unknown = corners[c]->unknowns[unknowns[i]];
+            shared.push_back({c, unknowns[i]});
+            totals.push_back({{corners[c]->id, unknown.adjuster}, unknown.settings[picks[c]->shared[i]].setting});
         }
     }
+    auto made = packs_together(car, totals);
+    if (!made) return std::nullopt;
     Packs packs;
-    for (const auto& [name, stacks] : boxes) {
-        std::vector<std::vector<double>> fitted;
-        std::vector<double> totals;
-        const auto adjuster = [&](const InBox& s) -> const Adjuster& {
-            return car[corners[s.corner]->id].adjusters[corners[s.corner]->unknowns[s.unknown].adjuster];
-        };
-        for (const InBox& stack : stacks) {
-            fitted.push_back(adjuster(stack).stack()->fitted_mm);
-            totals.push_back(stack.total_mm);
-        }
-        const auto choices = stack_together(fitted, car.boxes_mm.at(name), totals);
-        if (!choices) return std::nullopt;
-        for (std::size_t s = 0; s < stacks.size(); ++s) {
-            const std::size_t corner = index(corners[stacks[s].corner]->id);
-            const auto& unknown = corners[stacks[s].corner]->unknowns[stacks[s].unknown];
-            const bool same_total = unknown.present && unknown.settings[*unknown.present].setting == totals[s];
-            if (same_total && (*choices)[s].moved() > 0) packs.repack_minutes[corner] += adjuster(stacks[s]).minutes;
-            packs.by_unknown[corner][stacks[s].unknown] = (*choices)[s];
-        }
+    for (std::size_t s = 0; s < shared.size(); ++s) {
+        const CornerProblem& corner = *corners[shared[s].corner];
+        const Unknown& unknown = corner.unknowns[shared[s].unknown];
+        const bool same_total = unknown.present && unknown.settings[*unknown.present].setting == totals[s].total_mm;
+        if (same_total && (*made)[s].moved() > 0)
+            packs.repack_minutes[index(corner.id)] += car[corner.id].adjusters[unknown.adjuster].minutes;
+        packs.by_unknown[index(corner.id)][shared[s].unknown] = std::move((*made)[s]);
     }
     return packs;
 }
@@ -70,40 +48,30 @@ std::optional<Together> best_together(const Car& car, const std::vector<const Co
     for (std::size_t c = 0; c < corners.size(); ++c) {
         for (const Option& option : searches[c]->options)
             if (const auto k = key(c, option)) ranked[c].push_back({*k, &option});
-        if (ranked[c].empty()) return std::nullopt;
         std::stable_sort(ranked[c].begin(), ranked[c].end(),
                          [](const Ranked& a, const Ranked& b) { return a.key < b.key; });
     }
-    const auto picks_of = [&](const std::vector<std::size_t>& at) {
+    std::vector<std::vector<Key>> keys;
+    for (const std::vector<Ranked>& of_corner : ranked) {
+        keys.emplace_back();
+        for (const Ranked& one : of_corner) keys.back().push_back(one.key);
+    }
+    const auto picks_of = [&](const Ranks& at) {
         Picks picks;
         for (std::size_t c = 0; c < at.size(); ++c) picks.push_back(ranked[c][at[c]].option);
         return picks;
     };
-    const auto node = [&](std::vector<std::size_t> at, std::size_t from) {
-        Key sum;
-        for (std::size_t c = 0; c < at.size(); ++c) sum = sum + ranked[c][at[c]].key;
-        return Node{sum, std::move(at), from, std::nullopt};
-    };
-    std::priority_queue<Node, std::vector<Node>, Later> queue;
-    queue.push(node(std::vector<std::size_t>(corners.size(), 0), 0));
-    while (!queue.empty()) {
-        Node best = queue.top();
-        queue.pop();
-        if (best.packs) return Together{picks_of(best.at), std::move(*best.packs)};
-        for (std::size_t c = best.from; c < best.at.size(); ++c) {
-            std::vector<std::size_t> next = best.at;
-            if (++next[c] < ranked[c].size()) queue.push(node(std::move(next), c));
-        }
-        best.packs = pack(car, corners, picks_of(best.at));
-        if (!best.packs) continue;
-        if (counts_repacking)
-            for (const double minutes : best.packs->repack_minutes) best.key.first += minutes;
-        queue.push(std::move(best));
-    }
-    return std::nullopt;
+    auto found = best_first<Packs>(keys, [&](const Ranks& at, Key& sum) {
+        auto packs = pack(car, corners, picks_of(at));
+        if (packs && counts_repacking)
+            for (const double minutes : packs->repack_minutes) sum.first += minutes;
+        return packs;
+    });
+    if (!found) return std::nullopt;
+    return Together{picks_of(found->at), std::move(found->settled)};
 }
 
-std::vector<std::vector<std::size_t>> groups_of(const std::array<CornerProblem, corner_count>& problems) {
+std::vector<std::vector<std::size_t>> groups_of(const CornerProblems& problems) {
     std::array<std::size_t, corner_count> group = {0, 1, 2, 3};
     std::map<std::string, std::size_t> first;
     for (std::size_t c = 0; c < corner_count; ++c)

@@ -42,6 +42,6 @@ std::optional<Together> best_together(const Car& car, const std::vector<const Co
                                       bool counts_repacking);
 
 /// Corners joined by shared boxes, each group ascending; corners that share nothing are alone.
-std::vector<std::vector<std::size_t>> groups_of(const std::array<CornerProblem, corner_count>& problems);
+std::vector<std::vector<std::size_t>> groups_of(const CornerProblems& problems);
 
 }  // namespace shimwise

@@ -238,6 +238,17 @@ StackChoice repacked(const std::vector<double>& from_mm, const std::vector<doubl
     return pool.choice(pool.counts_of(to_mm), pool.counts_of(from_mm));
 }
 
+std::optional<double> take(std::vector<double>& pool_mm, const std::vector<double>& shims_mm) {
+    constexpr double same_mm = 1e-9;
+    for (const double mm : shims_mm) {
+        const auto found = std::find_if(pool_mm.begin(), pool_mm.end(),
+                                        [mm](double other) { return std::fabs(other - mm) < same_mm; });
+        if (found == pool_mm.end()) return mm;
+        pool_mm.erase(found);
+    }
+    return std::nullopt;
+}
+
 std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,
                                                        const std::vector<double>& box_mm,
                                                        const std::vector<double>& totals_wanted_mm) {

@@ -6,7 +6,7 @@
 #include <utility>
 
 #include "shimwise/error.hpp"
-#include "shimwise/workshop/choose/stock.hpp"
+#include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/words.hpp"
 #include "workshop/files/setting_faults.hpp"
 
@@ -16,25 +16,13 @@ namespace {
 using Shims = std::vector<double>;
 
 constexpr double same_mm = 1e-9;
-constexpr double whole_lock = 1e-6;
 
 double sum(const Shims& shims_mm) { return std::accumulate(shims_mm.begin(), shims_mm.end(), 0.0); }
-
-/// Takes shims out of a pool; the first that is missing, or nothing.
-std::optional<double> take(Shims& pool_mm, const Shims& shims_mm) {
-    for (const double mm : shims_mm) {
-        const auto found = std::find_if(pool_mm.begin(), pool_mm.end(),
-                                        [mm](double other) { return std::fabs(other - mm) < same_mm; });
-        if (found == pool_mm.end()) return mm;
-        pool_mm.erase(found);
-    }
-    return std::nullopt;
-}
 
 void append(Shims& to, const Shims& more) { to.insert(to.end(), more.begin(), more.end()); }
 
 /// A pack that is asked for.
-struct Asked {
+struct WantedPack {
     std::string key;
     const Stack* stack = nullptr;
     double total_mm = 0.0;
@@ -47,13 +35,13 @@ public:
     Packer(Shims box_mm, Settings& settings, std::vector<std::string>& notes)
         : box_mm_(std::move(box_mm)), settings_(settings), notes_(notes) {}
 
-    void make(const std::vector<Asked>& asked) {
-        std::vector<Asked> totals = with_their_pieces(asked);
+    void make(const std::vector<WantedPack>& asked) {
+        std::vector<WantedPack> totals = with_their_pieces(asked);
         if (together(totals)) return;
-        std::erase_if(totals, [this](const Asked& one) { return !made_alone(one); });
+        std::erase_if(totals, [this](const WantedPack& one) { return !made_alone(one); });
         if (together(totals)) return;
         std::string keys;
-        for (const Asked& one : totals) {
+        for (const WantedPack& one : totals) {
             keys += (keys.empty() ? "" : ", ") + one.key;
             take_as_one(one);
         }
@@ -62,9 +50,9 @@ public:
 
 private:
     /// Packs asked for shim by shim get those shims; the rest, and those whose shims are not at hand, are left over.
-    std::vector<Asked> with_their_pieces(const std::vector<Asked>& asked) {
-        std::vector<Asked> left_over;
-        for (const Asked& one : asked) {
+    std::vector<WantedPack> with_their_pieces(const std::vector<WantedPack>& asked) {
+        std::vector<WantedPack> left_over;
+        for (const WantedPack& one : asked) {
             Shims pool_mm = box_mm_;
             append(pool_mm, one.stack->fitted_mm);
             const auto missing = one.pieces_mm ? take(pool_mm, *one.pieces_mm) : std::nullopt;
@@ -82,7 +70,7 @@ private:
     }
 
     /// False where the shims at hand do not make the total by themselves: then it is taken as one piece, and said.
-    bool made_alone(const Asked& one) {
+    bool made_alone(const WantedPack& one) {
         const auto choices = stack_choices(one.stack->fitted_mm, box_mm_, one.stack->limits_mm);
         const auto above = std::find_if(choices.begin(), choices.end(),
                                         [&](const StackChoice& c) { return c.total_mm > one.total_mm - same_mm; });
@@ -98,10 +86,10 @@ private:
     }
 
     /// False where the shims do not make all of them at once.
-    bool together(const std::vector<Asked>& totals) {
+    bool together(const std::vector<WantedPack>& totals) {
         std::vector<Shims> fitted;
         std::vector<double> totals_mm;
-        for (const Asked& one : totals) {
+        for (const WantedPack& one : totals) {
             fitted.push_back(one.stack->fitted_mm);
             totals_mm.push_back(one.total_mm);
         }
@@ -111,7 +99,7 @@ private:
         return packs.has_value();
     }
 
-    void take_as_one(const Asked& one) {
+    void take_as_one(const WantedPack& one) {
         settings_.shims_mm[one.key] = one.total_mm > same_mm ? Shims{one.total_mm} : Shims{};
     }
 
@@ -134,14 +122,11 @@ void turn(const Adjuster* adjuster, const std::string& key, double turns, Settin
           std::vector<std::string>& notes) {
     const Thread* thread = adjuster ? adjuster->thread() : nullptr;
     settings.turns[key] = (thread ? thread->now_turns : 0.0) + turns;
-    if (!thread || !(thread->lock_turns > 0.0) || !std::isfinite(turns)) return;
-    const double locks = turns / thread->lock_turns;
-    if (std::fabs(locks - std::round(locks)) <= whole_lock) return;
-    const auto at = [&](double count) {
-        return count == 0.0 ? "as it stands" : turns_words(*adjuster, count * thread->lock_turns);
-    };
-    notes.push_back(key + ": " + turns_words(*adjuster, turns) +
-                    " cannot be locked; the nearest: " + at(std::floor(locks)) + " and " + at(std::ceil(locks)) + ".");
+    const auto locks = thread ? locks_beside(*thread, turns) : std::nullopt;
+    if (!locks) return;
+    const auto at = [&](double locked) { return locked == 0.0 ? "as it stands" : turns_words(*adjuster, locked); };
+    notes.push_back(key + ": " + turns_words(*adjuster, turns) + " cannot be locked; the nearest: " + at(locks->first) +
+                    " and " + at(locks->second) + ".");
 }
 
 /// A broken limit in a person's words, without the car file's key for it.
@@ -154,16 +139,6 @@ Problem problem_with(const std::string& key, std::string rule) { return {"", 0, 
 
 }  // namespace
 
-bool all_at_hand(const Car& car, const Stack& stack, const std::vector<double>& shims_mm) {
-    Shims pool_mm = car.box_mm(stack);
-    if (stack.box.empty()) append(pool_mm, stack.fitted_mm);
-    for (const Corner& corner : car.corners)
-        for (const Adjuster& adjuster : corner.adjusters)
-            if (adjuster.stack() && !stack.box.empty() && adjuster.stack()->box == stack.box)
-                append(pool_mm, adjuster.stack()->fitted_mm);
-    return !take(pool_mm, shims_mm);
-}
-
 Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
     Settings settings;
     std::vector<Problem> problems;
@@ -175,7 +150,7 @@ Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
             turn(adjuster, key, turns, settings, notes);
     }
 
-    std::map<std::string, std::vector<Asked>> by_box;  // of an own box: under the stack's key
+    std::map<std::string, std::vector<WantedPack>> by_box;  // of an own box: under the stack's key
     for (const auto& [key, wanted] : trial.packs_mm) {
         const Adjuster* adjuster = adjuster_of(car, key);
         const Stack* stack = adjuster ? adjuster->stack() : nullptr;
@@ -183,7 +158,7 @@ Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
             problems.push_back(problem_with(key, "is a thread: it is turned, not shimmed"));
             continue;
         }
-        Asked asked = {key, stack, 0.0, std::nullopt};
+        WantedPack asked = {key, stack, 0.0, std::nullopt};
         if (const Shims* pieces_mm = std::get_if<Shims>(&wanted)) asked.pieces_mm = *pieces_mm;
         const bool no_shim = asked.pieces_mm && std::any_of(asked.pieces_mm->begin(), asked.pieces_mm->end(),
                                                             [](double mm) { return !(mm > 0.0); });

@@ -204,3 +204,12 @@ TEST_CASE("a thickness that is none is refused") {
     CHECK_THROWS_AS(stack_choices({}, {std::numeric_limits<double>::quiet_NaN()}, std::nullopt), std::invalid_argument);
     CHECK_THROWS_AS(stack_together({{0.1}}, {}, {}), std::invalid_argument);
 }
+
+TEST_CASE("shims are taken out of a pool one by one, each copy once, until one is missing") {
+    Shims pool = {0.5, 0.2, 0.5};
+    CHECK_FALSE(take(pool, {0.5, 0.2}));
+    CHECK(pool == Shims{0.5});
+    CHECK(take(pool, {0.5, 0.5}).value() == 0.5);
+    CHECK(pool.empty());
+    CHECK_FALSE(take(pool, {}));
+}

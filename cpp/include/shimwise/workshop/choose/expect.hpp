@@ -2,49 +2,12 @@
 #pragma once
 
 #include <array>
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
-#include "shimwise/workshop/choose/whole_car.hpp"
-#include "shimwise/workshop/measure/reduce.hpp"
+#include "shimwise/workshop/choose/predict.hpp"
 
 namespace shimwise {
-
-/// What the instruments will show at a wheel, with the same zeros, one standard deviation beside it. Nothing where the
-/// output was not measured.
-struct Expectation {
-    std::optional<double> toe_deg, toe_deviation_deg;
-    std::optional<double> flag_difference_mm, flag_deviation_mm;  // front flag less rear flag
-    std::optional<double> camber_deg, camber_deviation_deg;
-    std::optional<double> gauge_deg;  // inclination to plumb plus the gauge's zero error
-};
-
-/// A corner as it stood when it was read, on the measured ground: where every prediction starts.
-struct AsMeasured {
-    Corner corner;
-    Outputs<double> model;
-    Rates rates;  // contact held on the ground
-};
-AsMeasured as_measured(const Measured& measured, const Corner& corner);
-
-/// predicted = measured + change, where `change` is that of the model from `before` to `after`. The next reading
-/// scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that stands
-/// differently.
-Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
-                        const Outputs<double>& change);
-
-/// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
-struct ExpectedTotal {
-    std::string key;
-    double now_deg = 0.0;
-    double then_deg = 0.0;
-    double deviation_deg = 0.0;  // of the next reading
-};
-std::vector<ExpectedTotal> expected_totals(const Measured& measured,
-                                           const std::array<double, corner_count>& toe_change_deg,
-                                           const std::array<double, corner_count>& missed_deg2 = {});
 
 struct TurnedAdjuster {
     std::string key;    // "front_left.track rod"

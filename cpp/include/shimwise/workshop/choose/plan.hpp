@@ -4,8 +4,8 @@
 #include <cstdint>
 
 #include "shimwise/motion/outputs.hpp"
+#include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
-#include "shimwise/workshop/choose/whole_car.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
 
 namespace shimwise {

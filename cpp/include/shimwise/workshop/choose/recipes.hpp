@@ -6,7 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "shimwise/motion/effects.hpp"
+#include "shimwise/model/car.hpp"
+#include "shimwise/motion/rates.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
 
 namespace shimwise {

@@ -18,6 +18,9 @@ std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, con
 /// From one list of shims to another: what goes in and what comes out. Precondition: thicknesses above 0.
 StackChoice repacked(const std::vector<double>& from_mm, const std::vector<double>& to_mm);
 
+/// Takes shims out of a pool one by one; the first that is missing (those before it are out), or nothing.
+std::optional<double> take(std::vector<double>& pool_mm, const std::vector<double>& shims_mm);
+
 /// Stacks that share one box and each other's shims, each with its wanted total at the same time and together with
 /// least change; nothing where the shims do not make it. Exact. One list of fitted shims and one total for each stack.
 std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,

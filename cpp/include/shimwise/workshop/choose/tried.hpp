@@ -23,7 +23,4 @@ struct Trial {
 /// broken.
 Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes);
 
-/// Whether shims are at hand for a stack: in its box, or fitted at a stack that draws on it.
-bool all_at_hand(const Car& car, const Stack& stack, const std::vector<double>& shims_mm);
-
 }  // namespace shimwise

@@ -35,10 +35,6 @@ Settings load_settings(const std::string& path, const Car& car);
 /// The car with these settings; what they do not name stays. Throws InputError where a limit is broken.
 Car with_settings(Car car, const Settings& settings);
 
-/// The car with other shims in one stack: those taken out go into its box, those put in come from there. Throws
-/// InputError where the car has no such stack, a limit is broken or a shim is not at hand.
-Car refit(Car car, CornerId corner, const std::string& stack, const std::vector<double>& shims_mm);
-
 /// The present settings of a car.
 Settings settings_of(const Car& car);
 

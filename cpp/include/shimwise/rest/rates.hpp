@@ -1,7 +1,6 @@
-// The effect table of the whole car at rest: every adjuster, pad and ballast against every value of the car.
+// What every adjuster, pad and ballast does to every value of the car at rest: derivatives.
 #pragma once
 
-#include "shimwise/motion/effects.hpp"
 #include "shimwise/rest/solve.hpp"
 
 namespace shimwise {
@@ -24,24 +23,5 @@ Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const
 /// The same where both lists are at hand: those of this model.
 Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
                            const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
-
-/// One row of the table: a derivative (turn, mm, kg), or the true difference of one step of an adjuster.
-struct RestRow {
-    std::size_t variable = 0;
-    Per per = Per::mm;
-    double amount = 0.0;  // mm or kg, signed
-    std::vector<double> change;
-};
-
-struct RestTable {
-    RestState state;
-    std::vector<RestOutput> outputs;
-    std::vector<RestVariable> variables;
-    std::vector<RestRow> rows;
-    std::vector<std::string> left_out;  // steps that cannot be done, and why
-};
-
-/// Rows as those of a corner's table (`effects`), then pads per mm and ballast per kg. Throws OutOfReach.
-RestTable rest_table(const RestModel& model, const PadHeights& pads_mm = {});
 
 }  // namespace shimwise

@@ -1,4 +1,5 @@
-// The effect table of the car at rest against whole re-solved cars.
+#include "shimwise/rest/rates.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,15 +12,6 @@ using namespace shimwise;
 namespace {
 
 using Of = RestVariable::Of;
-
-/// The values of the car with one variable moved.
-std::vector<double> values_with(RestModel m, PadHeights pads, const RestVariable& v, double by,
-                                const std::vector<RestOutput>& outputs) {
-    if (v.of == Of::adjuster) m.setups[v.corner].amounts_mm[v.index] += by;
-    if (v.of == Of::pad) pads[v.corner] += by;
-    if (v.of == Of::ballast) m.weights[v.index].kg += by;
-    return row(rest(m, pads).values, outputs);
-}
 
 std::array<std::size_t, corner_count> weight_rows(const std::vector<RestOutput>& outputs) {
     std::array<std::size_t, corner_count> rows{};
@@ -52,7 +44,7 @@ std::size_t place(const List& list, const std::string& name) {
 
 }  // namespace
 
-TEST_CASE("every column of the rest table is the difference of re-solved cars") {
+TEST_CASE("every column of the rates of rest is the difference of re-solved cars") {
     const auto check = [](const RestModel& m, const PadHeights& pads) {
         const std::vector<RestOutput> outputs = rest_outputs(m);
         const std::vector<RestVariable> variables = rest_variables(m);
@@ -61,8 +53,8 @@ TEST_CASE("every column of the rest table is the difference of re-solved cars") 
         REQUIRE(rates.cols() == static_cast<Eigen::Index>(variables.size()));
         const Eigen::VectorXd largest = rates.cwiseAbs().rowwise().maxCoeff();
         for (std::size_t v = 0; v < variables.size(); ++v) {
-            const auto differences =
-                corners::by_differences(0.04, [&](double h) { return values_with(m, pads, variables[v], h, outputs); });
+            const auto differences = corners::by_differences(
+                0.04, [&](double h) { return cars::values_with(m, pads, variables[v], h, outputs); });
             for (std::size_t o = 0; o < outputs.size(); ++o) {
                 const auto i = static_cast<Eigen::Index>(o), j = static_cast<Eigen::Index>(v);
                 INFO(outputs[o].name << " by " << variables[v].key);
@@ -95,55 +87,7 @@ TEST_CASE("what an adjuster or a pad takes from one corner it gives to the other
     });
 }
 
-TEST_CASE("a step's row is the difference of re-solved cars, and a step back from there undoes it") {
-    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
-        const RestTable table = rest_table(m, pads);
-        CHECK(table.left_out.empty());
-        int steps = 0, stacks = 0;
-        for (const RestRow& r : table.rows) {
-            const RestVariable& v = table.variables[r.variable];
-            INFO(v.key << " by " << r.amount);
-            if (r.per == Per::step_up || r.per == Per::step_down) {
-                ++steps;
-                stacks += m.car.corners[v.corner].adjusters[v.index].stack() != nullptr;
-                const std::vector<double> here = row(table.state.values, table.outputs);
-                const std::vector<double> there = values_with(m, pads, v, r.amount, table.outputs);
-                RestModel after = m;
-                after.setups[v.corner].amounts_mm[v.index] += r.amount;
-                const std::vector<double> home = values_with(after, pads, v, -r.amount, table.outputs);
-                for (std::size_t o = 0; o < here.size(); ++o) {
-                    const double size = 1e-9 * (1.0 + std::fabs(here[o]));
-                    CHECK_NEAR(r.change[o], there[o] - here[o], size);
-                    CHECK_NEAR(home[o] - there[o], -r.change[o], size);
-                }
-            }
-        }
-        // 17 adjusters with rocker, 15 without, each both ways; every corner's pack of shims among them.
-        CHECK(steps == 2 * static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()));
-        CHECK(stacks == 8);
-    });
-}
-
-TEST_CASE("rows per turn, mm and kg are the rates times their amounts") {
-    cars::each([](const cars::Kind&, const RestModel& m, const PadHeights& pads) {
-        const RestTable table = rest_table(m, pads);
-        const Eigen::MatrixXd rates = rest_rates(m, table.state, pads);
-        int turns = 0, kilograms = 0;
-        for (const RestRow& r : table.rows) {
-            if (r.per == Per::step_up || r.per == Per::step_down) continue;
-            turns += r.per == Per::turn;
-            kilograms += r.per == Per::kg;
-            CHECK(r.amount == (r.per == Per::turn ? 1.25 : 1.0));
-            for (std::size_t o = 0; o < r.change.size(); ++o)
-                CHECK(r.change[o] ==
-                      rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(r.variable)) * r.amount);
-        }
-        CHECK(turns == static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()) - 4);
-        CHECK(kilograms == static_cast<int>(m.car.ballast.size()));
-    });
-}
-
-TEST_CASE("the table of a car whose sides are alike is its own mirror image") {
+TEST_CASE("the rates of a car whose sides are alike is its own mirror image") {
     for (const cars::Kind& kind : cars::kinds()) {
         if (!kind.mirror) continue;
         const RestModel m = rest_model(cars::car(kind));

@@ -1,7 +1,7 @@
 // Values of a standing car along given directions of its unknowns.
 #pragma once
 
-#include "shimwise/rest/table.hpp"
+#include "shimwise/rest/rates.hpp"
 
 namespace shimwise {
 

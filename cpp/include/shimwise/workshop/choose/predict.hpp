@@ -1,0 +1,71 @@
+// What will be read next: measured + (model after - model before), once the whole car stands again.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "shimwise/motion/rates.hpp"
+#include "shimwise/workshop/measure/reduce.hpp"
+
+namespace shimwise {
+
+/// A height, weight, share or difference that was read.
+struct CarValue {
+    std::string key;  // of the measured quantity
+    std::string unit;
+    double now = 0.0;
+    double then = 0.0;
+    double deviation = 0.0;  // of the next reading: what comes anew with both readings
+};
+
+struct WholeCarChange {
+    std::string held = "rest";     // "spring": on solid struts, no weights; "contact": each corner by itself
+    std::string why_not;           // why the car does not stand by the model: then contacts are held
+    std::vector<CarValue> values;  // in the order in which they were read; none where contacts are held
+    std::array<Outputs<double>, corner_count> change{};  // by the model, in the ground's frame
+};
+
+/// predicted = measured + (model after - model before), both models at rest on level pads with bars, ballast and struts
+/// as they were when the car was read. Throws OutOfReach where not even a corner by itself can stand.
+WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after);
+
+/// "Weights are those of a rigid chassis ..": what a person must know about these numbers.
+std::string whole_car_words(const WholeCarChange& change, const Car& car);
+
+/// What the instruments will show at a wheel, with the same zeros, one standard deviation beside it. Nothing where the
+/// output was not measured.
+struct Expectation {
+    std::optional<double> toe_deg, toe_deviation_deg;
+    std::optional<double> flag_difference_mm, flag_deviation_mm;  // front flag less rear flag
+    std::optional<double> camber_deg, camber_deviation_deg;
+    std::optional<double> gauge_deg;  // inclination to plumb plus the gauge's zero error
+};
+
+/// A corner as it stood when it was read, on the measured ground: where every prediction starts.
+struct AsMeasured {
+    Corner corner;
+    Outputs<double> model;
+    Rates rates;  // contact held on the ground
+};
+AsMeasured as_measured(const Measured& measured, const Corner& corner);
+
+/// predicted = measured + change, where `change` is that of the model from `before` to `after`. The next reading
+/// scatters about it by what comes anew with both readings, and by what a hand misses at every adjuster that stands
+/// differently.
+Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
+                        const Outputs<double>& change);
+
+/// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
+struct ExpectedTotal {
+    std::string key;
+    double now_deg = 0.0;
+    double then_deg = 0.0;
+    double deviation_deg = 0.0;  // of the next reading
+};
+std::vector<ExpectedTotal> expected_totals(const Measured& measured,
+                                           const std::array<double, corner_count>& toe_change_deg,
+                                           const std::array<double, corner_count>& missed_deg2 = {});
+
+}  // namespace shimwise

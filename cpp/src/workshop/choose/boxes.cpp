@@ -1,0 +1,125 @@
+#include "shimwise/workshop/choose/boxes.hpp"
+
+#include <algorithm>
+#include <map>
+#include <utility>
+
+#include "shimwise/error.hpp"
+#include "shimwise/model/check.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/words.hpp"
+
+namespace shimwise {
+namespace {
+
+[[noreturn]] void refuse(CornerId id, const std::string& stack, const std::string& rule) {
+    Problem problem;
+    problem.field = adjuster_field(id, stack);
+    problem.rule = rule;
+    throw InputError({problem});
+}
+
+const Stack& stack_at(const Car& car, const AdjusterPlace& place) {
+    return *car[place.corner].adjusters[place.adjuster].stack();
+}
+
+Stack& stack_at(Car& car, const AdjusterPlace& place) {
+    return std::get<Stack>(car[place.corner].adjusters[place.adjuster].setting);
+}
+
+std::vector<double>& box_of(Car& car, Stack& stack) {
+    return stack.box.empty() ? stack.box_mm : car.boxes_mm.at(stack.box);
+}
+
+void append(std::vector<double>& to, const std::vector<double>& more) { to.insert(to.end(), more.begin(), more.end()); }
+
+std::vector<AdjusterPlace> all_stacks(const Car& car) {
+    std::vector<AdjusterPlace> all;
+    for (const Corner& corner : car.corners)
+        for (std::size_t a = 0; a < corner.adjusters.size(); ++a)
+            if (corner.adjusters[a].stack()) all.push_back({corner.id, a});
+    return all;
+}
+
+}  // namespace
+
+std::vector<AdjusterPlace> sharing_box(const Car& car, const AdjusterPlace& stack,
+                                       const std::vector<AdjusterPlace>& stacks) {
+    const std::string& box = stack_at(car, stack).box;
+    std::vector<AdjusterPlace> sharing;
+    for (const AdjusterPlace& other : stacks) {
+        const bool itself = other.corner == stack.corner && other.adjuster == stack.adjuster;
+        if (!box.empty() && !itself && stack_at(car, other).box == box) sharing.push_back(other);
+    }
+    return sharing;
+}
+
+std::vector<double> at_hand_mm(const Car& car, const AdjusterPlace& stack, const std::vector<AdjusterPlace>& stacks) {
+    std::vector<double> at_hand = car.box_mm(stack_at(car, stack));
+    for (const AdjusterPlace& other : sharing_box(car, stack, stacks)) append(at_hand, stack_at(car, other).fitted_mm);
+    return at_hand;
+}
+
+bool all_at_hand(const Car& car, const AdjusterPlace& stack, const std::vector<double>& shims_mm) {
+    std::vector<double> pool_mm = at_hand_mm(car, stack, all_stacks(car));
+    append(pool_mm, stack_at(car, stack).fitted_mm);
+    return !take(pool_mm, shims_mm);
+}
+
+std::optional<std::vector<StackChoice>> packs_together(const Car& car, const std::vector<TotalAt>& totals) {
+    std::map<std::string, std::vector<std::size_t>> by_box;  // places in `totals`; of an own box: by the stack's key
+    for (std::size_t i = 0; i < totals.size(); ++i) {
+        const AdjusterPlace& place = totals[i].stack;
+        const std::string& box = stack_at(car, place).box;
+        const std::string& name = car[place.corner].adjusters[place.adjuster].name;
+        by_box[box.empty() ? "own: " + adjuster_key(place.corner, name) : box].push_back(i);
+    }
+    std::vector<StackChoice> packs(totals.size());
+    for (const auto& [box, sharing] : by_box) {
+        std::vector<std::vector<double>> fitted_mm;
+        std::vector<double> wanted_mm;
+        for (const std::size_t i : sharing) {
+            fitted_mm.push_back(stack_at(car, totals[i].stack).fitted_mm);
+            wanted_mm.push_back(totals[i].total_mm);
+        }
+        auto made = stack_together(fitted_mm, car.box_mm(stack_at(car, totals[sharing.front()].stack)), wanted_mm);
+        if (!made) return std::nullopt;
+        for (std::size_t i = 0; i < sharing.size(); ++i) packs[sharing[i]] = std::move((*made)[i]);
+    }
+    return packs;
+}
+
+Car with_packs(Car car, const std::vector<PackAt>& packs) {
+    for (const PackAt& pack : packs) {
+        Stack& stack = stack_at(car, pack.stack);
+        stack.fitted_mm = pack.shims.shims_mm;
+        append(box_of(car, stack), pack.shims.remove_mm);
+    }
+    for (const PackAt& pack : packs) {
+        std::vector<double>& box_mm = box_of(car, stack_at(car, pack.stack));
+        take(box_mm, pack.shims.add_mm);
+        std::sort(box_mm.begin(), box_mm.end());
+    }
+    return car;
+}
+
+Car refit(Car car, CornerId id, const std::string& name, const std::vector<double>& shims_mm) {
+    const std::optional<std::size_t> found = car[id].find(name);
+    const Stack* stack = found ? car[id].adjusters[*found].stack() : nullptr;
+    if (!stack) refuse(id, name, "this corner has no such pack of shims");
+
+    std::vector<double> box_mm = car.box_mm(*stack);
+    append(box_mm, stack->fitted_mm);
+    if (const auto missing = take(box_mm, shims_mm))
+        refuse(id, name, "no shim of " + mm_words(*missing) + " is at hand for it");
+    std::sort(box_mm.begin(), box_mm.end());
+
+    const std::string key = adjuster_key(id, name);
+    Settings settings;
+    settings.car = car.name;
+    settings.shims_mm[key] = shims_mm;
+    settings.box_mm[stack->box.empty() ? key : stack->box] = box_mm;
+    return with_settings(std::move(car), settings);
+}
+
+}  // namespace shimwise

@@ -1,0 +1,90 @@
+#include "shimwise/workshop/choose/predict.hpp"
+
+#include <cmath>
+
+#include "catch.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
+#include "workshop/morning.hpp"
+
+using namespace shimwise;
+
+namespace {
+
+/// The morning's car with toe, camber and a height turned at one corner.
+Car turned(const Morning& morning) {
+    Morning m = morning;
+    m.thread(CornerId::front_left, "track rod").now_turns += 0.5;
+    m.thread(CornerId::front_left, "pushrod").now_turns -= 1.0;
+    return m.car;
+}
+
+Morning settled() {
+    Morning m = wren_morning();
+    m.car = as_read(m.car, m.measured().read);
+    return m;
+}
+
+}  // namespace
+
+TEST_CASE("where nothing is turned, what is predicted is what was measured") {
+    const Morning m = settled();
+    const Measured measured = m.measured();
+    const WholeCarChange whole = whole_car_change(measured, m.car, m.car);
+    CHECK(whole.why_not.empty());
+    REQUIRE_FALSE(whole.values.empty());
+    for (const CarValue& value : whole.values) CHECK(value.then == value.now);
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        for (const double change : whole.change[c]) CHECK(change == 0.0);
+        const AsMeasured was = as_measured(measured, m.car.corners[c]);
+        const Expectation e = expectation(measured, was, m.car.corners[c], whole.change[c]);
+        const std::string corner(corner_names[c]);
+        REQUIRE((e.toe_deg && e.camber_deg));
+        CHECK(*e.toe_deg == measured.value(corner + ".toe").value());
+        CHECK(*e.camber_deg == measured.value(corner + ".camber").value());
+    }
+}
+
+TEST_CASE("there and back: what one way adds the other way takes, at every wheel and of every height and weight") {
+    const Morning m = settled();
+    const Measured measured = m.measured();
+    const Car after = turned(m);
+    const WholeCarChange there = whole_car_change(measured, m.car, after);
+    const WholeCarChange back = whole_car_change(measured, after, m.car);
+    REQUIRE(there.values.size() == back.values.size());
+    double moved = 0.0;
+    for (std::size_t i = 0; i < there.values.size(); ++i) {
+        CHECK_NEAR(there.values[i].then - there.values[i].now, back.values[i].now - back.values[i].then, 1e-9);
+        moved += std::fabs(there.values[i].then - there.values[i].now);
+    }
+    CHECK(moved > 1.0);
+    for (std::size_t c = 0; c < corner_count; ++c)
+        for (std::size_t o = 0; o < output_count; ++o) CHECK_NEAR(there.change[c][o], -back.change[c][o], 1e-9);
+}
+
+TEST_CASE("totals follow the toe of their wheels, and scatter by independent misses") {
+    Morning m = settled();
+    m.readings.front_bar_mm = {906.0, 905.0};
+    const Measured measured = m.measured();
+    const auto still = expected_totals(measured, {});
+    const auto turned = expected_totals(measured, {0.3, 0.1, -0.2, 0.4}, {1e-4, 4e-4, 9e-4, 16e-4});
+    REQUIRE(still.size() == 3);
+    REQUIRE(turned.size() == 3);
+    const double change[] = {0.4, 0.2, -0.3}, missed[] = {5e-4, 25e-4, 6.25e-4};
+    for (std::size_t i = 0; i < 3; ++i) {
+        CHECK(still[i].then_deg == still[i].now_deg);
+        CHECK_NEAR(turned[i].then_deg - turned[i].now_deg, change[i], 1e-12);
+        CHECK_NEAR(std::pow(turned[i].deviation_deg, 2) - std::pow(still[i].deviation_deg, 2), missed[i], 1e-12);
+    }
+}
+
+TEST_CASE("what a person must know of a prediction goes with how the car is held") {
+    const Morning m = settled();
+    WholeCarChange change;
+    CHECK(whole_car_words(change, m.car).find("rigid chassis") != std::string::npos);
+    Car twisting = m.car;
+    twisting.chassis_twist_Nm_per_deg = 3000.0;
+    CHECK(whole_car_words(change, twisting).find("twists as the car file says") != std::string::npos);
+    change.why_not = "the front left wheel hangs";
+    CHECK(whole_car_words(change, m.car).find("the front left wheel hangs. The contacts are held") !=
+          std::string::npos);
+}
