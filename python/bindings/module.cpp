@@ -8,6 +8,7 @@ PYBIND11_MODULE(_core, module) {
     shimwise::bind_model(module);
     shimwise::bind_motion(module);
     shimwise::bind_rest(module);
+    shimwise::bind_words(module);
     shimwise::bind_choose(module);
     shimwise::bind_workshop(module);
     shimwise::bind_recipes(module);

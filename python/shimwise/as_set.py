@@ -10,7 +10,7 @@ from typing import Self
 import numpy as np
 
 from shimwise import _core
-from shimwise.setting_words import Words, pack_change, pack_setting, thread_change, thread_setting
+from shimwise.setting_words import Words, written
 
 __all__ = ["CarAsSet", "CornerAsSet"]
 
@@ -91,9 +91,9 @@ class CarAsSet:
         for key, words in change.items():
             adjuster = self.adjuster(key)
             if isinstance(adjuster.setting, _core.Thread):
-                turns[key] = thread_change(key, adjuster, words)
+                turns[key] = _core.thread_change(key, adjuster, written(words))
             else:
-                packs[key] = pack_change(key, words)
+                packs[key] = _core.pack_change(key, written(words))
         trial = _core.Trial()
         trial.turns, trial.packs_mm = turns, packs
         return trial
@@ -104,9 +104,9 @@ class CarAsSet:
         for key, words in settings.items():
             adjuster = self.adjuster(key)
             if isinstance(adjuster.setting, _core.Thread):
-                turns[key] = thread_setting(key, adjuster, words)
+                turns[key] = _core.thread_setting(key, adjuster, written(words))
             else:
-                shims[key] = pack_setting(key, words)
+                shims[key] = _core.pack_setting(key, written(words))
         changed = _core.Settings()
         changed.car, changed.turns, changed.shims_mm = self.name, turns, shims
         return changed

@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "shimwise/units.hpp"
+#include "workshop/turn_units.hpp"
 
 namespace shimwise {
 namespace {
@@ -21,10 +22,14 @@ std::string plain(double value) {
     return fixed_words(value, 3);
 }
 
+std::string counted(const std::string& number, const TurnUnit& unit, bool plural) {
+    return number + " " + std::string(unit.name) + (plural ? "s" : "");
+}
+
 /// "0.25 turn", "2 turns"
 std::string turn_count(double turns) {
     const std::string number = whole(turns) ? fixed_words(turns, 0) : plain(turns);
-    return number + (turns <= 1.0 + whole_within ? " turn" : " turns");
+    return counted(number, turn_unit::turn, turns > 1.0 + whole_within);
 }
 
 /// "1 1/2 flats", "3/4 flat", "2 flats"
@@ -34,7 +39,7 @@ std::string flat_count(double flats) {
     const long wholes = quarters / 4;
     std::string words = wholes > 0 ? std::to_string(wholes) : "";
     if (quarters % 4 != 0) words += (words.empty() ? "" : " ") + std::string(parts[quarters % 4]);
-    return words + (quarters <= 4 ? " flat" : " flats");
+    return counted(words, turn_unit::flat, quarters > 4);
 }
 
 bool counted_in_flats(const Thread& thread, double turns) {
@@ -66,6 +71,12 @@ std::string signed_words(double value, int decimals) {
     return words.front() == '-' || words.find_first_not_of("0.") == std::string::npos ? words : "+" + words;
 }
 
+std::string flags_words(double difference_mm) {
+    constexpr double equal_within_mm = 0.05;  // what one decimal can show
+    if (std::fabs(difference_mm) < equal_within_mm) return "equal";
+    return fixed_words(std::fabs(difference_mm), 1) + " mm more at the " + (difference_mm > 0.0 ? "front" : "rear");
+}
+
 std::string mm_words(double mm) { return plain(mm) + " mm"; }
 
 std::string pack_words(std::vector<double> shims_mm) {
@@ -78,21 +89,20 @@ std::string pack_words(std::vector<double> shims_mm) {
 
 std::string turns_words(const Adjuster& adjuster, double turns) {
     const Thread& thread = *adjuster.thread();
-    const bool platform = adjuster.length() == Length::spring_platform;
-    const std::string way =
-        turns > 0.0 ? (platform ? " toward the spring" : " longer") : (platform ? " away from the spring" : " shorter");
+    const Ways ways = thread_ways(adjuster);
+    const std::string way = " " + std::string(turns > 0.0 ? ways.up : ways.down);
     const double size = std::fabs(turns);
     const std::string in_turns = " (" + turn_count(size) + ")";
     if (counted_in_flats(thread, size)) return flat_count(size * flats_per_turn) + way + in_turns;
     if (thread.lock_turns == 0.5 && whole(size * 2.0)) {
         const long halves = std::lround(size * 2.0);
-        return std::to_string(halves) + (halves == 1 ? " half turn" : " half turns") + way + in_turns;
+        return counted(std::to_string(halves), turn_unit::half_turn, halves != 1) + way + in_turns;
     }
     const double parts = thread.lock_turns > 0.0 ? 1.0 / thread.lock_turns : 0.0;
     if (parts > 1.5 && whole(parts) && whole(size * parts)) {
         const long count = std::lround(size * parts);
-        return std::to_string(count) + "/" + std::to_string(std::lround(parts)) + " turn" + way +
-               (count == 1 ? "" : in_turns);
+        const std::string number = std::to_string(count) + "/" + std::to_string(std::lround(parts));
+        return counted(number, turn_unit::turn, false) + way + (count == 1 ? "" : in_turns);
     }
     return turn_count(size) + way;
 }
@@ -104,7 +114,8 @@ std::string spaced_words(std::string_view name) {
 }
 
 std::string thickness_words(double change_mm, std::optional<double> total_mm) {
-    const std::string words = mm_words(std::fabs(change_mm)) + (change_mm < 0.0 ? " thinner" : " thicker");
+    const std::string_view way = change_mm < 0.0 ? pack_ways.down : pack_ways.up;
+    const std::string words = mm_words(std::fabs(change_mm)) + " " + std::string(way);
     return total_mm ? words + " (" + mm_words(*total_mm) + " in all)" : words;
 }
 

@@ -13,7 +13,7 @@ from shimwise.car import Car
 from shimwise.cli.plan import CARD_FORMAT
 from shimwise.cli.shared import car_of, json_option, settings_option, write_json
 from shimwise.data_of import data_of, origin
-from shimwise.setting_words import pack_setting, thread_change
+from shimwise.setting_words import written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -110,7 +110,7 @@ def _instead(words: str, before: Car, after: Car) -> Car:
         raise click.BadParameter(f'{words!r}: needs "corner.adjuster name=setting"', param_hint="--but")
     adjuster = before.adjuster(key.strip())
     if isinstance(adjuster.setting, _core.Thread):
-        turns = adjuster.setting.now_turns + thread_change(key.strip(), adjuster, setting)
+        turns = adjuster.setting.now_turns + _core.thread_change(key.strip(), adjuster, written(setting))
         return after.with_settings({key.strip(): turns})
-    shims = pack_setting(key, setting)
+    shims = _core.pack_setting(key, written(setting))
     return Car(_core.refit(after.core, _core.CornerId.__members__[corner], name, shims))

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 
-__all__ = ["flags_words", "plan_view"]
+__all__ = ["plan_view"]
 
 CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "least work"}
 
@@ -127,7 +127,7 @@ def _card(card: _core.Card) -> list[RenderableType]:
 def _expected(expect: _core.Expectation) -> str:
     words = []
     if expect.flag_difference_mm is not None:
-        words.append(f"flags {flags_words(expect.flag_difference_mm)} (u {expect.flag_deviation_mm:.2f})")
+        words.append(f"flags {_core.flags_words(expect.flag_difference_mm)} (u {expect.flag_deviation_mm:.2f})")
     if expect.gauge_deg is not None:
         words.append(f"gauge {expect.gauge_deg + 0.0:.2f} deg (u {expect.camber_deviation_deg:.2f})")
     values = []
@@ -136,10 +136,3 @@ def _expected(expect: _core.Expectation) -> str:
     if expect.camber_deg is not None:
         values.append(f"camber {expect.camber_deg + 0.0:.3f} deg")
     return "then " + ": ".join(", ".join(part) for part in (words, values) if part) if words or values else ""
-
-
-def flags_words(difference_mm: float) -> str:
-    """Front flag less rear flag without a bare sign."""
-    if abs(difference_mm) < 0.05:
-        return "equal"
-    return f"{abs(difference_mm):.1f} mm more at the {'front' if difference_mm > 0 else 'rear'}"

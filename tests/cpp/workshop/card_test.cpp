@@ -5,7 +5,6 @@
 
 #include "catch.hpp"
 #include "shimwise/error.hpp"
-#include "shimwise/workshop/words.hpp"
 #include "workshop/morning.hpp"
 
 using namespace shimwise;
@@ -14,15 +13,6 @@ namespace {
 
 const CardStep& step(const Card& card, int number) {
     return *std::find_if(card.steps.begin(), card.steps.end(), [&](const CardStep& s) { return s.number == number; });
-}
-
-Adjuster rod(double lock_turns) {
-    Adjuster adjuster;
-    Thread thread;
-    thread.lock_turns = lock_turns;
-    adjuster.changes = {{Length::track_rod, {1.0, 0.0, 0.0}}};
-    adjuster.setting = thread;
-    return adjuster;
 }
 
 }  // namespace
@@ -118,40 +108,6 @@ TEST_CASE("a free rack leaves the front's toe without an expectation") {
             CHECK(line.expect->camber_deg);
         }
     CHECK(step(got, 6).lines.size() == 2);
-}
-
-TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never with a plain sign") {
-    CHECK(turns_words(rod(0.0), 0.25) == "1 1/2 flats longer (0.25 turn)");
-    CHECK(turns_words(rod(0.0), -1.0 / 24.0) == "1/4 flat shorter (0.042 turn)");
-    CHECK(turns_words(rod(0.0), 1.0 / 6.0) == "1 flat longer (0.167 turn)");
-    CHECK(turns_words(rod(1.0 / 6.0), 2.0) == "12 flats longer (2 turns)");
-    CHECK(turns_words(rod(0.5), 0.5) == "1 half turn longer (0.5 turn)");
-    CHECK(turns_words(rod(0.5), -1.5) == "3 half turns shorter (1.5 turns)");
-    CHECK(turns_words(rod(1.0), 2.0) == "2 turns longer");
-    CHECK(turns_words(rod(0.0), 0.35) == "0.35 turn longer");
-    Adjuster platform = rod(1.0 / 12.0);
-    platform.changes = {{Length::spring_platform, {1.0, 0.0, 0.0}}};
-    CHECK(turns_words(platform, 0.25) == "3/12 turn toward the spring (0.25 turn)");
-    CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
-}
-
-TEST_CASE("shims are said as what goes out, what goes in and the pack that results") {
-    StackChoice choice;
-    choice.shims_mm = {2.0, 0.5, 0.2};
-    choice.add_mm = {0.5, 0.2};
-    choice.remove_mm = {1.0};
-    CHECK(shims_words(choice) == "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm");
-    choice.add_mm.clear();
-    choice.remove_mm = {1.0, 0.25};
-    choice.shims_mm.clear();
-    CHECK(shims_words(choice) == "remove the 1.0 mm and 0.25 mm shims: pack no shim");
-    choice.remove_mm.clear();
-    choice.add_mm = {0.125};
-    choice.shims_mm = {0.125};
-    CHECK(shims_words(choice) == "add 0.125 mm: pack 0.125 mm");
-    CHECK(fixed_words(-0.001, 2) == "0.00");
-    CHECK(signed_words(0.0004, 3) == "0.000");
-    CHECK(signed_words(0.1, 1) == "+0.1");
 }
 
 TEST_CASE("compare tells what lies inside its target, and names what was not measured") {

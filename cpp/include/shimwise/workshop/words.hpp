@@ -1,4 +1,5 @@
-// How a card says amounts: flats and turns, shims and packs. A plain sign is never shown alone.
+// How a card says amounts: flats and turns, shims and packs, flags. A plain sign is never shown alone. amounts.hpp
+// reads what a person writes.
 #pragma once
 
 #include <optional>
@@ -27,6 +28,9 @@ std::string thickness_words(double change_mm, std::optional<double> total_mm = {
 
 /// "2.0 + 0.5 mm"; "no shim" where there is none.
 std::string pack_words(std::vector<double> shims_mm);
+
+/// Front flag less rear flag: "0.3 mm more at the front"; "equal" where one decimal shows no difference.
+std::string flags_words(double difference_mm);
 
 /// "375.3 mm", "0.5 mm": as many decimals as it needs, one to three.
 std::string mm_words(double mm);

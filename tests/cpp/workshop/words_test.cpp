@@ -1,0 +1,49 @@
+#include "shimwise/workshop/words.hpp"
+
+#include "catch.hpp"
+#include "workshop/rod.hpp"
+
+using namespace shimwise;
+
+TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never with a plain sign") {
+    CHECK(turns_words(rod(0.0), 0.25) == "1 1/2 flats longer (0.25 turn)");
+    CHECK(turns_words(rod(0.0), -1.0 / 24.0) == "1/4 flat shorter (0.042 turn)");
+    CHECK(turns_words(rod(0.0), 1.0 / 6.0) == "1 flat longer (0.167 turn)");
+    CHECK(turns_words(rod(1.0 / 6.0), 2.0) == "12 flats longer (2 turns)");
+    CHECK(turns_words(rod(0.5), 0.5) == "1 half turn longer (0.5 turn)");
+    CHECK(turns_words(rod(0.5), -1.5) == "3 half turns shorter (1.5 turns)");
+    CHECK(turns_words(rod(1.0), 2.0) == "2 turns longer");
+    CHECK(turns_words(rod(0.0), 0.35) == "0.35 turn longer");
+    const Adjuster platform = rod(1.0 / 12.0, Length::spring_platform);
+    CHECK(turns_words(platform, 0.25) == "3/12 turn toward the spring (0.25 turn)");
+    CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
+}
+
+TEST_CASE("shims are said as what goes out, what goes in and the pack that results") {
+    StackChoice choice;
+    choice.shims_mm = {2.0, 0.5, 0.2};
+    choice.add_mm = {0.5, 0.2};
+    choice.remove_mm = {1.0};
+    CHECK(shims_words(choice) == "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm");
+    choice.add_mm.clear();
+    choice.remove_mm = {1.0, 0.25};
+    choice.shims_mm.clear();
+    CHECK(shims_words(choice) == "remove the 1.0 mm and 0.25 mm shims: pack no shim");
+    choice.remove_mm.clear();
+    choice.add_mm = {0.125};
+    choice.shims_mm = {0.125};
+    CHECK(shims_words(choice) == "add 0.125 mm: pack 0.125 mm");
+    CHECK(fixed_words(-0.001, 2) == "0.00");
+    CHECK(signed_words(0.0004, 3) == "0.000");
+    CHECK(signed_words(0.1, 1) == "+0.1");
+}
+
+TEST_CASE("flags are equal where one decimal shows no difference, otherwise one of them is the wider") {
+    CHECK(flags_words(0.0) == "equal");
+    CHECK(flags_words(0.049) == "equal");
+    CHECK(flags_words(-0.049) == "equal");
+    CHECK(flags_words(0.051) == "0.1 mm more at the front");
+    CHECK(flags_words(-0.051) == "0.1 mm more at the rear");
+    CHECK(flags_words(0.45) == "0.5 mm more at the front");
+    CHECK(flags_words(-2.34) == "2.3 mm more at the rear");
+}
