@@ -126,6 +126,7 @@ void bind_rest(py::module_& module) {
     module.def("on_tyres", &on_tyres, py::arg("model"), "On its tyres. Raises InputError, OutOfReach.");
     module.def("rest_outputs", &rest_outputs, py::arg("model"), "Every value of this car at rest, in order.");
     module.def("rest_variables", &rest_variables, py::arg("model"), "Adjusters, pads and ballast, in order.");
+    module.def("check_pads", &check_pads, py::arg("pads_mm"), "Raises InputError where a pad is too far off.");
     module.def("rest", &rest, py::arg("model"), py::arg("pads_mm"), "The car at rest. Raises OutOfReach.");
     module.def("rest_energy", &rest_energy, py::arg("model"), py::arg("pose"), py::arg("pads_mm"),
                "Energy with the chassis held at a pose, every wheel on its pad. Raises OutOfReach.");

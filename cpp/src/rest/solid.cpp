@@ -45,6 +45,7 @@ StrutLengths drawn_struts_mm(const Car& car) {
 }
 
 SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const StrutLengths& struts_mm) {
+    check_pads(pads_mm);
     const SetCorners set = set_corners(m);
     std::array<StandingCorner, corner_count> corners;
     std::array<CornerNumbers<newton_locals>, corner_count> numbers;

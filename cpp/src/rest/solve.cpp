@@ -95,6 +95,7 @@ RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner
 }  // namespace
 
 RestState rest(const RestModel& m, const PadHeights& pads_mm) {
+    check_pads(pads_mm);
     RestState state;
     const SetCorners set = set_corners(m);
     const Posture at = RestSearch(m, set, pads_mm).found(state.energies_Nmm);

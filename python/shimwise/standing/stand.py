@@ -13,8 +13,6 @@ from shimwise.as_set import CarAsSet
 
 __all__ = ["Stand", "numbers", "stand"]
 
-_FAR_MM = 1_000.0  # from a common zero
-
 
 class Stand(NamedTuple):
     """A car, what it stands on and what is in it."""
@@ -45,9 +43,7 @@ def stand(
 ) -> Stand:
     """Check the arguments of `Car.at_rest`, then read the car once."""
     pads = numbers("pads_mm", pads_mm, "pad", dict.fromkeys(_core.CornerId.__members__, 0.0), car.name)
-    for name, height in pads.items():
-        if not abs(height) <= _FAR_MM:
-            raise _core.InputError(f"pads_mm: {name} = {height:g}: goes beyond {_FAR_MM:.0f} mm")
+    _core.check_pads(list(pads.values()))
     now_kg = {ballast.name: ballast.now_kg for ballast in car.core.ballast}
     ballast = numbers("ballast_kg", ballast_kg, "ballast", now_kg, car.name)
     if settings is not None:

@@ -5,6 +5,7 @@
 #include "catch.hpp"
 #include "rest/cars.hpp"
 #include "shimwise/error.hpp"
+#include "shimwise/rest/solid.hpp"
 
 using namespace shimwise;
 
@@ -55,6 +56,24 @@ TEST_CASE("a wheel off its pad is refused with what would have to hold it down")
     m.car.corners[0].unsprung_kg += 40.0;
     const double left_kg = rest(m, {-30.0, 0.0, 0.0, 0.0}).values.at(CornerId::front_left, CornerLoad::weight);
     CHECK_NEAR(left_kg, 40.0 - number(why, 1), 0.5);
+}
+
+TEST_CASE("a pad farther off than any floor is refused wherever a car stands on pads") {
+    const RestModel m = rest_model(cars::car(plain));
+    const StrutLengths struts_mm = drawn_struts_mm(m.car);
+    const auto said = [&](const PadHeights& pads_mm, const std::string& sentence) {
+        CHECK(refusal<InputError>([&] { check_pads(pads_mm); }) == sentence);
+        CHECK(refusal<InputError>([&] { rest(m, pads_mm); }) == sentence);
+        CHECK(refusal<InputError>([&] { rest_table(m, pads_mm); }) == sentence);
+        CHECK(refusal<InputError>([&] { on_solid_struts(m, pads_mm, struts_mm); }) == sentence);
+        CHECK(refusal<InputError>([&] { solid_table(m, pads_mm, struts_mm); }) == sentence);
+    };
+    said({0.0, 0.0, -1000.5, 0.0}, "pads_mm: rear_left = -1000.5: goes beyond 1000 mm");
+    said({1e5, 0.0, 0.0, 0.0}, "pads_mm: front_left = 100000: goes beyond 1000 mm");
+    said({0.0, std::nan(""), 0.0, 0.0}, "pads_mm: front_right = nan: goes beyond 1000 mm");
+    // A floor as far off as may be is a level floor like any other.
+    const RestState low = rest(m, {-1000.0, -1000.0, -1000.0, -1000.0}), here = rest(m);
+    CHECK_NEAR(low.values.at(CarOutput::height), here.values.at(CarOutput::height), 1e-9);
 }
 
 TEST_CASE("a spring that would have to pull where no damper stops it is refused with its pull") {

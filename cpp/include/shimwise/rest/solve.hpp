@@ -10,6 +10,10 @@ namespace shimwise {
 
 using PadHeights = std::array<double, corner_count>;  // mm along plumb, each pad level by itself
 
+/// Throws InputError where a pad is no number or lies farther from the common zero than any floor does. What takes pads
+/// asks this first.
+void check_pads(const PadHeights& pads_mm);
+
 /// The chassis over plumb, in ISO 8855's order (yaw 0, pitch, roll): height of its origin, pitch + = nose down, roll +
 /// = left side up; twist: the front half rolls by roll + twist / 2, the rear half by roll - twist / 2.
 struct ChassisPose {
