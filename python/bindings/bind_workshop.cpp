@@ -6,6 +6,7 @@
 #include "shimwise/workshop/card.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
+#include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 
 namespace py = pybind11;
@@ -50,6 +51,29 @@ void bind_inputs(py::module_& module) {
         .def_readonly("ride_heights", &Targets::ride_heights)
         .def("__repr__", [](const Targets& self) { return py::str("<Targets {}>").format(self.file); });
     module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
+}
+
+void bind_sheet(py::module_& module) {
+    py::class_<TurnedLength>(module, "TurnedLength", "A length that threads turn, as the settings have it.")
+        .def_readonly("adjusters", &TurnedLength::adjusters)
+        .def_readonly("now_mm", &TurnedLength::now_mm);
+    py::class_<CornerSheet>(module, "CornerSheet", "What is read at one corner.")
+        .def_readonly("flags", &CornerSheet::flags)
+        .def_readonly("camber", &CornerSheet::camber)
+        .def_readonly("scale", &CornerSheet::scale)
+        .def_property_readonly("shims_mm", [](const CornerSheet& s) { return in_order(s.shims_mm); })
+        .def_property_readonly("lengths", [](const CornerSheet& s) { return in_order(s.lengths); });
+    py::class_<Sheet>(module, "Sheet", "What a readings file of a car may hold.")
+        .def_readonly("car", &Sheet::car)
+        .def_property_readonly("ballast_kg", [](const Sheet& s) { return in_order(s.ballast_kg); })
+        .def_readonly("steered", &Sheet::steered)
+        .def_readonly("strings", &Sheet::strings)
+        .def_readonly("pads", &Sheet::pads)
+        .def_readonly("ride_heights", &Sheet::ride_heights)
+        .def_readonly("camber_gauge", &Sheet::camber_gauge)
+        .def_property_readonly("corners", [](const Sheet& s) { return in_order(by_corner(s.corners)); })
+        .def_readonly("left_out", &Sheet::left_out);
+    module.def("sheet", &sheet, py::arg("car"), "The fields that readings of this car take, as it is set.");
 }
 
 void bind_measured(py::module_& module) {
@@ -273,6 +297,7 @@ void bind_workshop(py::module_& module) {
         "write_new_file", [](const std::string& path, const std::string& text) { write_file(path, text); },
         py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
     bind_inputs(module);
+    bind_sheet(module);
     bind_measured(module);
     bind_plan(module);
     bind_expect(module);

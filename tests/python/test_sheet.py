@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
+from shimwise import _core
+from shimwise.data_of import data_of
 from shimwise.points.starter import make_starter, write_starter
-from shimwise.readings.sheet import sheet_of
 from shimwise.views.sheet import sheet_text, sheet_toml
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
@@ -47,13 +48,13 @@ def read(text: str, car: sw.Car, path: Path) -> sw.Readings:
 
 
 def test_an_empty_sheet_loads_and_nothing_is_read(either: sw.Car, tmp_path: Path) -> None:
-    readings = read(sheet_toml(sheet_of(either)), either, tmp_path / "sheet.toml")
+    readings = read(sheet_toml(_core.sheet(either.core)), either, tmp_path / "sheet.toml")
     assert readings.reduce().keys == []
     assert (readings.core.place, readings.core.at, readings.core.remarks) == ("", "", "")
 
 
 def test_a_filled_sheet_is_read_whole(either: sw.Car, tmp_path: Path) -> None:
-    sheet = sheet_toml(sheet_of(either))
+    sheet = sheet_toml(_core.sheet(either.core))
     text = "\n".join(filled(line) for line in sheet.splitlines())
     assert "___" not in text.partition("format")[2]
     measured = read(text, either, tmp_path / "sheet.toml").reduce()
@@ -61,14 +62,14 @@ def test_a_filled_sheet_is_read_whole(either: sw.Car, tmp_path: Path) -> None:
     wanted = {f"{corner}.{what}" for corner in corners for what in ("toe", "camber", "weight")}
     assert wanted | {f"ride_height.{point}" for point in corners} <= set(measured.keys)
     assert not [note for note in measured.notes if "not read" in note or "not given" in note]
-    lengths = sum(len(corner.lengths) for corner in sheet_of(either).corners.values())
+    lengths = sum(len(corner.lengths) for corner in _core.sheet(either.core).corners.values())
     assert len([note for note in measured.notes if "eye to eye as read" in note and "is used" in note]) == lengths
     assert len([note for note in measured.notes if "is fitted as read" in note]) == len(corners)
 
 
 def test_the_reader_takes_every_field_of_the_sheet(either: sw.Car, tmp_path: Path) -> None:
     """Each line alone, with what no field can hold: the reader says so, at that line."""
-    lines = sheet_toml(sheet_of(either)).splitlines()
+    lines = sheet_toml(_core.sheet(either.core)).splitlines()
     fields = [number for number, line in enumerate(lines) if BLANK.match(line)]
     assert len(fields) > 30
     for number in fields:
@@ -84,11 +85,11 @@ def test_the_sheet_has_every_field_of_the_reader() -> None:
     source = (ROOT / "cpp/src/workshop/files/readings.cpp").read_text(encoding="utf-8")
     keys = set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', source))
     assert {"flags_mm", "packing_mm", "heights_from", "lengths_mm", "turned"} <= keys
-    assert not keys - set(re.findall(r"\w+", sheet_toml(sheet_of(sw.demo_car()))))
+    assert not keys - set(re.findall(r"\w+", sheet_toml(_core.sheet(sw.demo_car().core))))
 
 
 def test_paper_and_file_have_the_same_fields(either: sw.Car) -> None:
-    sheet = sheet_of(either)
+    sheet = _core.sheet(either.core)
     text = sheet_text(sheet)
     assert max(map(len, text.splitlines())) <= 80
     for corner in sheet.corners.values():
@@ -103,12 +104,12 @@ def test_paper_and_file_have_the_same_fields(either: sw.Car) -> None:
 
 def test_lengths_and_shims_are_those_that_are_set(shimwise: Run, tmp_path: Path) -> None:
     car = sw.load_car(write_starter(make_starter("Robin"), tmp_path)[0])
-    before = sheet_of(car).corners["front_left"]
+    before = _core.sheet(car.core).corners["front_left"]
     changed = car.with_settings({"front_left.track rod": 0.5, "front_left.camber shim": [2.0, 0.5]})
-    after = sheet_of(changed).corners["front_left"]
+    after = _core.sheet(changed.core).corners["front_left"]
     lead_mm = 2 * 1.25
     assert after.lengths["track_rod"].now_mm - before.lengths["track_rod"].now_mm == pytest.approx(0.5 * lead_mm)
-    assert after.lengths["pushrod"] == before.lengths["pushrod"]
+    assert data_of(after.lengths["pushrod"]) == data_of(before.lengths["pushrod"])
     assert after.shims_mm == {"camber shim": [2.0, 0.5]}
     (tmp_path / "settings.toml").write_text(
         'format = "shimwise-settings/1"\ncar = "Robin"\n[shims_mm]\n"front_left.camber shim" = [2.0, 0.5]\n',
@@ -138,7 +139,7 @@ def test_what_the_car_cannot_have_read_is_not_asked(table: str, tmp_path: Path) 
     head, _, rest = path.read_text(encoding="utf-8").partition(table)
     path.write_text(head + rest[rest.index("\n\n") :], encoding="utf-8")
     car = sw.load_car(path)
-    sheet = sheet_of(car)
+    sheet = _core.sheet(car.core)
     key, sentence = INSTRUMENTS[table]
     assert key not in sheet_toml(sheet).replace("camber shim", "")
     assert sheet.left_out == [sentence]
@@ -153,7 +154,7 @@ def test_an_axle_without_flags_has_none_on_the_sheet(tmp_path: Path) -> None:
     text = re.sub(r"(rear = \{ radius_mm.*), flag_span_mm = 500.0", r"\1", text)
     path.write_text(re.sub(r'inner_moves = "rack"', 'inner_moves = "fixed"', text), encoding="utf-8")
     car = sw.load_car(path)
-    sheet = sheet_of(car)
+    sheet = _core.sheet(car.core)
     assert [corner.flags for corner in sheet.corners.values()] == [True, True, False, False]
     assert sheet.left_out == ["Flags at every wheel: the car file gives no setup_wheel flag_span_mm at each axle."]
     assert "rack:" not in sheet_text(sheet)
@@ -175,9 +176,12 @@ def test_names_that_need_quotes(tmp_path: Path) -> None:
         text = text.replace(old, new)
     path.write_text(text, encoding="utf-8")
     car = sw.load_car(path)
-    for lines in (sheet_toml(sheet_of(car)), "\n".join(map(filled, sheet_toml(sheet_of(car)).splitlines()))):
+    for lines in (
+        sheet_toml(_core.sheet(car.core)),
+        "\n".join(map(filled, sheet_toml(_core.sheet(car.core)).splitlines())),
+    ):
         read(lines, car, tmp_path / "sheet.toml")
-    paper = sheet_text(sheet_of(car)).splitlines()
+    paper = sheet_text(_core.sheet(car.core)).splitlines()
     assert max(map(len, paper)) <= 80
     assert paper[0] == "Readings of Robin [state]"
 

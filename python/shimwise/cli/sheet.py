@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
 import click
 
 from shimwise import _core
 from shimwise.cli.shared import car_of, json_option, origin_words, settings_option, write_json
-from shimwise.data_of import origin
-from shimwise.readings.sheet import sheet_of
+from shimwise.data_of import data_of, origin
 from shimwise.views import sheet as sheet_views
 
 __all__ = ["sheet"]
@@ -24,12 +21,12 @@ __all__ = ["sheet"]
 def sheet(car: str, as_toml: bool, out: str | None, settings: str | None, as_json: bool) -> None:
     """Print an empty readings sheet with the fields that this car's readings take."""
     model, inputs = car_of(car, settings)
-    fields = sheet_of(model)
+    fields = _core.sheet(model.core)
     by = origin_words(inputs)
     text = f"# {by}\n{sheet_views.sheet_toml(fields)}" if as_toml else f"{sheet_views.sheet_text(fields)}\n{by}\n"
     if out:
         _core.write_new_file(out, text)
     if as_json:
-        write_json(asdict(fields) | origin(*inputs))
+        write_json(data_of(fields) | origin(*inputs))
     else:
         click.echo(f"{out}: an empty readings sheet of {model.name}." if out else text, nl=bool(out))

@@ -11,7 +11,7 @@ from shimwise.words import printable, spoken, toml_text
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shimwise.readings.sheet import CornerSheet, Sheet
+    from shimwise import _core
 
 __all__ = ["sheet_text", "sheet_toml"]
 
@@ -19,7 +19,7 @@ _LABEL, _CELL = 22, 14
 _BLANK = "_" * (_CELL - 2)
 
 
-def sheet_text(sheet: Sheet) -> str:
+def sheet_text(sheet: _core.Sheet) -> str:
     """Return the sheet for paper, 80 columns, blanks to fill with a pen."""
     lines = [f"Readings of {printable(sheet.car)}", "", f"Place {'_' * 27}  Date, time {'_' * 20}  By {'_' * 9}", ""]
     lines += _state_lines(sheet)
@@ -42,11 +42,11 @@ def sheet_text(sheet: Sheet) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _corners(sheet: Sheet) -> list[str]:
+def _corners(sheet: _core.Sheet) -> list[str]:
     return [spoken(name) for name in sheet.corners]
 
 
-def _state_lines(sheet: Sheet) -> list[str]:
+def _state_lines(sheet: _core.Sheet) -> list[str]:
     lines = ["STATE, mark what holds", ""]
     for name, kg in sheet.ballast_kg.items():
         lines.append(f"  {printable(name)}, kg: {_BLANK} ({kg:g} in the car file)")
@@ -58,7 +58,7 @@ def _state_lines(sheet: Sheet) -> list[str]:
     return lines + [f"  {what + ':':<14}[ ] {one:<18}[ ] {other}" for what, one, other in choices]
 
 
-def _corner_lines(sheet: Sheet) -> list[str]:
+def _corner_lines(sheet: _core.Sheet) -> list[str]:
     corners = list(sheet.corners.values())
     lines = _wrapped("CORNERS", _corners(sheet))
     if any(c.flags for c in corners):
@@ -114,7 +114,7 @@ _HEAD = """\
 # A line that stays as it is was not read."""
 
 
-def sheet_toml(sheet: Sheet) -> str:
+def sheet_toml(sheet: _core.Sheet) -> str:
     """Return a readings file in which every field stands as a comment: it loads, and nothing is read from it."""
     parts = [
         _HEAD.format(car=printable(sheet.car)),
@@ -157,7 +157,7 @@ def sheet_toml(sheet: Sheet) -> str:
     return "\n".join(parts) + "\n"
 
 
-def _corner_toml(corner: CornerSheet) -> list[str]:
+def _corner_toml(corner: _core.CornerSheet) -> list[str]:
     lines = []
     if corner.flags:
         lines.append(_line("flags_mm", "{ front = ___, rear = ___ }", "flag to string"))
