@@ -4,6 +4,7 @@
 #include "bindings.hpp"
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/forces.hpp"
+#include "shimwise/motion/point_errors.hpp"
 #include "shimwise/motion/rates.hpp"
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
@@ -98,6 +99,19 @@ void bind_forces(py::module_& module) {
         "Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.");
 }
 
+void bind_point_errors(py::module_& module) {
+    py::class_<ToeAndCamber>(module, "ToeAndCamber")
+        .def_readonly("toe_deg", &ToeAndCamber::toe_deg)
+        .def_readonly("camber_deg", &ToeAndCamber::camber_deg);
+    py::class_<PointError>(module, "PointError", "One coordinate of a point: by how much predicted changes go wrong.")
+        .def_property_readonly("point", [](const PointError& e) { return point_names[index(e.point)]; })
+        .def_readonly("axis", &PointError::axis)
+        .def_readonly("of_adjusters", &PointError::of_adjusters)
+        .def_readonly("of_bump", &PointError::of_bump);
+    module.def("point_errors", &point_errors, py::arg("car"), py::arg("corner"), py::arg("held"), py::arg("error_mm"),
+               py::arg("bump_mm"), "Every coordinate of every point in turn. Raises InputError, OutOfReach.");
+}
+
 }  // namespace
 
 void bind_motion(py::module_& module) {
@@ -122,6 +136,7 @@ void bind_motion(py::module_& module) {
                "Places of all points over states: shape (points, states, 3), mm, chassis frame. Raises OutOfReach.");
     bind_curves(module);
     bind_forces(module);
+    bind_point_errors(module);
 }
 
 }  // namespace shimwise

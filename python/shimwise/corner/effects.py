@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-__all__ = ["CornerEffects", "corners_frame"]
+__all__ = ["CornerEffects", "corners_frame", "held"]
 
 
 class CornerEffects(CornerAsSet):
@@ -51,17 +51,18 @@ class CornerEffects(CornerAsSet):
         """
         finite("travel_mm", travel_mm)
         finite("rack_mm", rack_mm)
-        slopes = _core.rates_per_travel(self._corner, _held(hold), travel_mm, rack_mm)
+        slopes = _core.rates_per_travel(self._corner, held(hold), travel_mm, rack_mm)
         return _slopes_frame(self._corner, slopes, hold)
 
     def effect_table(self, hold: str = "contact", travel_mm: float = 0.0, rack_mm: float = 0.0) -> _core.EffectTable:
         """The same as plain numbers, without pandas."""
         finite("travel_mm", travel_mm)
         finite("rack_mm", rack_mm)
-        return _core.effects(self._car_core, self._corner.id, _held(hold), travel_mm, rack_mm)
+        return _core.effects(self._car_core, self._corner.id, held(hold), travel_mm, rack_mm)
 
 
-def _held(hold: str) -> _core.Held:
+def held(hold: str) -> _core.Held:
+    """What is held, by its name. Raises InputError for another name."""
     if hold not in _core.Held.__members__:
         raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
     return _core.Held.__members__[hold]

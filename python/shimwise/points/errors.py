@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from shimwise import _core
+from shimwise.corner.effects import held
 from shimwise.corner.states import finite
 
 if TYPE_CHECKING:
@@ -44,34 +43,11 @@ def point_errors(
 
     finite("error_mm", error_mm)
     finite("bump_mm", bump_mm)
-    rows = {}
-    for point in car.corner(corner).point_names:
-        for axis, direction in zip("xyz", np.eye(3), strict=True):
-            more, less = (
-                _predicted(
-                    car.with_points({f"{corner}.{point}": (sign * by).tolist()}, moved="drawn"), corner, hold, bump_mm
-                )
-                for by in (direction * error_mm,)
-                for sign in (1.0, -1.0)
-            )
-            rows[point, axis] = {key: (more[key] - less[key]) / 2.0 for key in more}
-    frame = pd.DataFrame(rows).T
-    frame.index.names = ["point", "axis"]
-    return frame
-
-
-def _predicted(car: Car, corner: str, hold: str, bump_mm: float) -> dict[tuple[str, str], float]:
-    """Effects on toe and camber of one turn or one mm of each adjuster, and of bump."""
-    found: dict[tuple[str, str], float] = {}
-    adjusters = car.corners[corner].adjusters
-    outputs = {column: _core.column_names().index(column) for column in ("toe_deg", "camber_deg")}
-    for row in car.corners[corner].effect_table(hold).rows:
-        stack = isinstance(adjusters[row.variable].setting, _core.Stack)
-        if row.per == (_core.Per.mm if stack else _core.Per.turn):
-            for column, output in outputs.items():
-                found[f"{adjusters[row.variable].name}, 1 {row.per.name}", column] = row.change[output]
-    core = car.core.corner(_core.CornerId.__members__[corner])
-    block = _core.alignment(core, np.array([0.0, bump_mm]), np.zeros(2))
-    for column, output in outputs.items():
-        found["bump", column] = float(block[output, 1] - block[output, 0])
-    return found
+    adjusters = car.corner(corner).adjusters
+    errors = _core.point_errors(car.core, _core.CornerId.__members__[corner], held(hold), error_mm, bump_mm)
+    whats = [f"{a.name}, 1 {'mm' if isinstance(a.setting, _core.Stack) else 'turn'}" for a in adjusters] + ["bump"]
+    return pd.DataFrame(
+        [[deg for one in (*e.of_adjusters, e.of_bump) for deg in (one.toe_deg, one.camber_deg)] for e in errors],
+        index=pd.MultiIndex.from_tuples([(e.point, "xyz"[e.axis]) for e in errors], names=["point", "axis"]),
+        columns=pd.MultiIndex.from_product([whats, ["toe_deg", "camber_deg"]]),
+    )
