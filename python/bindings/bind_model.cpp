@@ -5,6 +5,7 @@
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/model/moved_points.hpp"
+#include "shimwise/model/point_table.hpp"
 
 namespace py = pybind11;
 
@@ -29,6 +30,20 @@ void bind_instruments(py::module_& module) {
 std::optional<std::string> length_name(const Adjuster& adjuster) {
     const auto length = adjuster.length();
     return length ? std::optional<std::string>(length_names[index(*length)]) : std::nullopt;
+}
+
+void bind_point_table(py::module_& module) {
+    py::class_<PointRow>(module, "PointRow", "A row of a table of points that names a corner and a point.")
+        .def(py::init([](int line, CornerId corner, std::string point, const std::optional<Xyz>& at_mm) {
+                 return PointRow{line, corner, std::move(point), vector(at_mm)};
+             }),
+             py::arg("line"), py::arg("corner"), py::arg("point"), py::arg("at_mm"));
+    module.attr("AXIS_DIRECTION") = axis_direction_name;
+    module.def("table_point_names", &table_point_names, "What a row of a table of points may be of.");
+    module.def("rocker_rows", [] { return rocker_rows; }, "Rows that a spring on a rocker needs.");
+    module.def("direct_spring_rows", [] { return direct_spring_rows; }, "Rows that a spring without rocker needs.");
+    module.def("point_table_problems", &point_table_problems, py::arg("file"), py::arg("rows"), py::arg("all_named"),
+               "What is wrong with the rows together.");
 }
 
 }  // namespace
@@ -101,6 +116,7 @@ void bind_model(py::module_& module) {
         .def_readonly("ride_heights", &Car::ride_heights)
         .def("corner", py::overload_cast<CornerId>(&Car::operator[], py::const_), py::arg("id"),
              py::return_value_policy::reference_internal);
+    bind_point_table(module);
     bind_names<Moved>(module, "Moved", moved_names);
     module.def("point_names", [] { return point_names; }, "Names of all points, in order.");
     module.def("with_points_moved",

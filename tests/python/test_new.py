@@ -15,14 +15,14 @@ import pytest
 
 import shimwise as sw
 from shimwise import _core
-from shimwise.points.groups import ROCKER
 from shimwise.points.invented import FRONT, REAR, placed
 from shimwise.points.rows import PointRow, PointsTable
 from shimwise.points.starter import FILES, make_starter, write_starter
-from shimwise.points.table import load_points, table_points
+from shimwise.points.table import load_points
 
 Points = dict[str, tuple[float, float, float]]
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
+ROCKER = tuple(_core.rocker_rows())
 CORNERS = {"front_left": FRONT, "rear_left": REAR}
 
 
@@ -263,7 +263,7 @@ def _same_car(rng: np.random.Generator) -> dict[str, Points]:
 
 def test_help_lists_the_points(shimwise: Run) -> None:
     told = " ".join(shimwise("new", "--help").stdout.split())
-    assert ", ".join(table_points()) in told
+    assert ", ".join(_core.table_point_names()) in told
 
 
 def test_shimwise_alone_names_what_to_do_first(shimwise: Run) -> None:

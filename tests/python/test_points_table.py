@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
+from shimwise import _core
 from shimwise.points.starter import make_starter
-from shimwise.points.table import load_points, table_points
+from shimwise.points.table import load_points
 
 HEADER = "corner, point, x_mm, y_mm, z_mm"
 TABLE = f"""{HEADER}
@@ -278,6 +279,6 @@ def test_what_spreadsheets_do_is_tolerated(change) -> None:  # type: ignore[no-u
 
 
 def test_the_points_are_those_of_the_car_file() -> None:
-    names = table_points()
+    names = _core.table_point_names()
     assert len(names) == 18
     assert names[names.index("rocker.axis_point") + 1] == "rocker.axis_direction"

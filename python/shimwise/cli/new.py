@@ -21,7 +21,7 @@ __all__ = ["new"]
 
 @click.command(
     epilog="POINTS, named for each corner (front_left, rear_left; right rows only where the right side differs):"
-    f" {', '.join(points_table.table_points())}. x points forward, y to the left, z up, in mm. rocker.axis_direction is"
+    f" {', '.join(_core.table_point_names())}. x points forward, y to the left, z up, in mm. rocker.axis_direction is"
     " no point but a direction: 1, 0, 0 for a bolt that lies along the car. docs/formats.md says what each is."
 )
 @click.argument("folder", metavar="DIR")

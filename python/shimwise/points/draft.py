@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
-from shimwise.points.groups import DIRECT, ROCKER
 from shimwise.points.invented import placed
 from shimwise.words import toml_text
 
@@ -60,9 +59,10 @@ class CarDraft:
         }
         front, rear = placed(self.known["front_left"], self.known["rear_left"])
         self.points = {"front": front, "rear": rear}
+        rocker_alone = set(_core.rocker_rows()) - set(_core.direct_spring_rows())
         for axle, points in self.points.items():
             if self.direct(axle):
-                self.points[axle] = {p: at for p, at in points.items() if p not in ROCKER or p in DIRECT}
+                self.points[axle] = {p: at for p, at in points.items() if p not in rocker_alone}
 
     def rows(self, corner: str) -> Mapping[str, PointRow]:
         return self.table.rows.get(corner, {}) if self.table else {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from shimwise.points.groups import AXIS_DIRECTION
+from shimwise._core import AXIS_DIRECTION
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

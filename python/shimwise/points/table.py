@@ -13,23 +13,14 @@ from os import PathLike, fspath
 
 from shimwise import _core
 from shimwise.points.cells import DECIMAL_COMMA, number_rule, text_of
-from shimwise.points.groups import AXIS_DIRECTION, group_problems
 from shimwise.points.rows import PointRow, PointsTable
 from shimwise.words import printable
 
-__all__ = ["COLUMNS", "load_points", "table_points"]
+__all__ = ["COLUMNS", "load_points"]
 
 COLUMNS = ("corner", "point", "x_mm", "y_mm", "z_mm")
 
 _MOST_COMMAS = 3  # told one by one; a table that a spreadsheet wrote with commas throughout is told once
-_METRES_MM, _INCHES_MM = 10.0, 150.0  # a car whose farthest point lies nearer than this is not given in mm
-
-
-def table_points() -> list[str]:
-    """Return the names that the column `point` may hold."""
-    names = list(_core.point_names())
-    names.insert(names.index("rocker.axis_point") + 1, AXIS_DIRECTION)
-    return names
 
 
 def load_points(path: str | PathLike[str]) -> PointsTable:
@@ -50,7 +41,7 @@ class _Reader:
         self.path = path
         self.table = PointsTable(path)
         self.problems: list[_core.Problem] = []
-        self.lines_of: dict[tuple[str, str], int] = {}  # every named row, well-formed or not
+        self.named: list[_core.PointRow] = []  # well-formed or not
         self.decimal_commas: list[_core.Problem] = []
         self.all_named = True  # otherwise what seems to be missing may be in a row that cannot be told
 
@@ -124,22 +115,21 @@ class _Reader:
             self.fault(number, "", "", f"has {_counted(len(cells), 'cell')}, the header has {len(columns)}{comma}")
             return
         of = dict(zip(columns, cells, strict=True))
-        corners, points = list(_core.CornerId.__members__), table_points()
+        corners, points = list(_core.CornerId.__members__), _core.table_point_names()
         corner, point = of["corner"], of["point"]
         if corner not in corners:
             self.fault(number, "corner", corner, f"is no corner{_core.did_you_mean(corner, corners)}")
         if point not in points:
             hint = _core.did_you_mean(point, points) or "; `shimwise new --help` lists them"
             self.fault(number, "point", point, f"is no point{hint}")
-        at = tuple(self.number(number, name, of[name]) for name in COLUMNS[2:])
+        x, y, z = (self.number(number, name, of[name]) for name in COLUMNS[2:])
         if corner not in corners or point not in points:
             self.all_named = False
             return
-        if (first := self.lines_of.setdefault((corner, point), number)) != number:
-            self.fault(number, f"{corner}.{point}", "", f"stands in line {first} already")
-        elif not any(map(math.isnan, at)):
-            x, y, z = at
-            self.table.rows.setdefault(corner, {})[point] = PointRow(number, (x, y, z))
+        place = None if any(map(math.isnan, (x, y, z))) else (x, y, z)
+        self.named.append(_core.PointRow(number, _core.CornerId.__members__[corner], point, place))
+        if place is not None:
+            self.table.rows.setdefault(corner, {})[point] = PointRow(number, place)
 
     def number(self, line: int, name: str, cell: str) -> float:
         """The number of a cell; NaN where it is none, and said."""
@@ -157,17 +147,7 @@ class _Reader:
             self.problems = [problem for problem in self.problems if DECIMAL_COMMA not in problem.rule]
             rule = f"{DECIMAL_COMMA}, and so have {more} more numbers: save the table with points"
             self.problems.append(_core.Problem(self.path, first.line, 0, first.field, first.value, rule))
-        places = [
-            row for points in self.table.rows.values() for point, row in points.items() if point != AXIS_DIRECTION
-        ]
-        farthest_mm = max((abs(mm) for row in places for mm in row.at), default=math.inf)
-        if farthest_mm < _INCHES_MM:
-            unit = "metres" if farthest_mm < _METRES_MM else "inches or centimetres"
-            self.fault(
-                0, "", "", f"no number is beyond {farthest_mm:g}: are they {unit}? x_mm, y_mm and z_mm are in mm"
-            )
-            return
-        self.problems += group_problems(self.path, self.lines_of if self.all_named else {}, self.table.rows)
+        self.problems += _core.point_table_problems(self.path, self.named, self.all_named)
 
 
 _HEADER = ", ".join(COLUMNS)
