@@ -100,7 +100,7 @@ void bind_forces(py::module_& module) {
 }
 
 void bind_point_errors(py::module_& module) {
-    py::class_<ToeAndCamber>(module, "ToeAndCamber")
+    py::class_<ToeAndCamber>(module, "ToeAndCamber", "Toe and camber of one change, deg.")
         .def_readonly("toe_deg", &ToeAndCamber::toe_deg)
         .def_readonly("camber_deg", &ToeAndCamber::camber_deg);
     py::class_<PointError>(module, "PointError", "One coordinate of a point: by how much predicted changes go wrong.")

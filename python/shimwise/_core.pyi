@@ -9,6 +9,7 @@ import numpy.typing
 import typing
 
 __all__: list[str] = [
+    "AXIS_DIRECTION",
     "Acting",
     "Adjuster",
     "AxleRates",
@@ -32,6 +33,7 @@ __all__: list[str] = [
     "Corner",
     "CornerId",
     "CornerPlan",
+    "CornerSheet",
     "DerivedOutput",
     "EffectRow",
     "EffectTable",
@@ -60,6 +62,8 @@ __all__: list[str] = [
     "Plan",
     "PlannedOutput",
     "PlannedSetting",
+    "PointError",
+    "PointRow",
     "Problem",
     "Proof",
     "Purpose",
@@ -81,18 +85,22 @@ __all__: list[str] = [
     "Scale",
     "Settings",
     "SetupWheel",
+    "Sheet",
     "SolidState",
     "Stack",
     "StackChoice",
     "Target",
     "Targets",
     "Thread",
+    "ToeAndCamber",
     "Trial",
     "TurnedAdjuster",
+    "TurnedLength",
     "Vector",
     "WheelRate",
     "Which",
     "WholeCarChange",
+    "Words",
     "alignment",
     "as_read",
     "car_after",
@@ -100,14 +108,17 @@ __all__: list[str] = [
     "car_recipe_names",
     "card",
     "cautions",
+    "check_pads",
     "column_names",
     "compare",
     "curve_list",
     "curves",
     "did_you_mean",
+    "direct_spring_rows",
     "drawn_struts_mm",
     "effects",
     "expect",
+    "flags_words",
     "forces",
     "ideal_outer_deg",
     "input_error",
@@ -121,8 +132,12 @@ __all__: list[str] = [
     "on_solid_struts",
     "on_tyres",
     "output_list",
+    "pack_change",
+    "pack_setting",
     "plan",
+    "point_errors",
     "point_names",
+    "point_table_problems",
     "present_length_mm",
     "rates_per_travel",
     "recipes",
@@ -135,16 +150,21 @@ __all__: list[str] = [
     "rest_outputs",
     "rest_table",
     "rest_variables",
+    "rocker_rows",
     "row_name",
     "save_settings",
     "settings_after",
     "settings_of",
+    "sheet",
     "solid_outputs",
     "solid_table",
     "stack_choices",
     "stack_together",
     "steer_list",
     "steering",
+    "table_point_names",
+    "thread_change",
+    "thread_setting",
     "tried",
     "wheel_rates",
     "with_ballast",
@@ -543,6 +563,19 @@ class Car:
     @property
     def ride_heights(self) -> list[RideHeightPoint]: ...
 
+class PointRow:
+    """
+    A row of a table of points that names a corner and a point.
+    """
+    def __init__(
+        self,
+        line: typing.SupportsInt | typing.SupportsIndex,
+        corner: CornerId,
+        point: str,
+        at_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"]
+        | None,
+    ) -> None: ...
+
 class Moved:
     """
     Members:
@@ -791,6 +824,25 @@ class Forces:
     @property
     def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
 
+class ToeAndCamber:
+    @property
+    def camber_deg(self) -> float: ...
+    @property
+    def toe_deg(self) -> float: ...
+
+class PointError:
+    """
+    One coordinate of a point: by how much predicted changes go wrong.
+    """
+    @property
+    def axis(self) -> int: ...
+    @property
+    def of_adjusters(self) -> list[ToeAndCamber]: ...
+    @property
+    def of_bump(self) -> ToeAndCamber: ...
+    @property
+    def point(self) -> str: ...
+
 class RestOutput:
     """
     One value of a car at rest: its name, unit and sign.
@@ -999,6 +1051,20 @@ class SolidState:
     @property
     def stands(self) -> RestState: ...
 
+class Words:
+    """
+    What was written of a setting or a change, and how a message repeats it.
+    """
+    def __init__(
+        self,
+        said: None
+        | typing.SupportsFloat
+        | typing.SupportsIndex
+        | collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]
+        | str,
+        shown: str,
+    ) -> None: ...
+
 class Settings:
     """
     The adjusters as they stand: turns from drawn, shims fitted, boxes.
@@ -1065,6 +1131,53 @@ class Targets:
     def file(self) -> str: ...
     @property
     def ride_heights(self) -> dict[str, Target]: ...
+
+class TurnedLength:
+    """
+    A length that threads turn, as the settings have it.
+    """
+    @property
+    def adjusters(self) -> list[str]: ...
+    @property
+    def now_mm(self) -> float: ...
+
+class CornerSheet:
+    """
+    What is read at one corner.
+    """
+    @property
+    def camber(self) -> bool: ...
+    @property
+    def flags(self) -> bool: ...
+    @property
+    def lengths(self) -> dict[str, TurnedLength]: ...
+    @property
+    def scale(self) -> bool: ...
+    @property
+    def shims_mm(self) -> dict[str, list[float]]: ...
+
+class Sheet:
+    """
+    What a readings file of a car may hold.
+    """
+    @property
+    def ballast_kg(self) -> dict[str, float]: ...
+    @property
+    def camber_gauge(self) -> bool: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def corners(self) -> dict[str, CornerSheet]: ...
+    @property
+    def left_out(self) -> list[str]: ...
+    @property
+    def pads(self) -> bool: ...
+    @property
+    def ride_heights(self) -> list[str]: ...
+    @property
+    def steered(self) -> bool: ...
+    @property
+    def strings(self) -> bool: ...
 
 class GroundFrom:
     """
@@ -1755,6 +1868,13 @@ def cautions() -> list[str]:
     What every card says once about safety.
     """
 
+def check_pads(
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> None:
+    """
+    Raises InputError where a pad is too far off.
+    """
+
 def column_names() -> list[str]:
     """
     Names of all outputs with their units, in order.
@@ -1780,6 +1900,11 @@ def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
     """
 
+def direct_spring_rows() -> typing.Annotated[list[str], "FixedSize(2)"]:
+    """
+    Rows that a spring without rocker needs.
+    """
+
 def drawn_struts_mm(car: Car) -> typing.Annotated[list[float], "FixedSize(4)"]:
     """
     Eye to eye as drawn.
@@ -1799,6 +1924,11 @@ def effects(
 def expect(measured: Measured, before: Car, after: Car) -> Expected:
     """
     What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
+    """
+
+def flags_words(difference_mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    Front flag less rear flag without a bare sign.
     """
 
 def forces(
@@ -1870,14 +2000,40 @@ def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     Every output, in order.
     """
 
+def pack_change(key: str, words: Words) -> float | list[float]:
+    """
+    By how many mm a pack gets thicker, or the shims of the pack that is wanted. Raises InputError.
+    """
+
+def pack_setting(key: str, words: Words) -> list[float]:
+    """
+    The shims of a pack in mm. Raises InputError.
+    """
+
 def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
     """
     The best reachable turns and shims. Raises OutOfReach.
     """
 
+def point_errors(
+    car: Car,
+    corner: CornerId,
+    held: Held,
+    error_mm: typing.SupportsFloat | typing.SupportsIndex,
+    bump_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> list[PointError]:
+    """
+    Every coordinate of every point in turn. Raises InputError, OutOfReach.
+    """
+
 def point_names() -> typing.Annotated[list[str], "FixedSize(17)"]:
     """
     Names of all points, in order.
+    """
+
+def point_table_problems(file: str, rows: collections.abc.Sequence[PointRow], all_named: bool) -> list[Problem]:
+    """
+    What is wrong with the rows together.
     """
 
 def present_length_mm(car: Car, corner: CornerId, length: str) -> float | None:
@@ -1962,6 +2118,11 @@ def rest_variables(model: RestModel) -> list[RestVariable]:
     Adjusters, pads and ballast, in order.
     """
 
+def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
+    """
+    Rows that a spring on a rocker needs.
+    """
+
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
@@ -1974,6 +2135,11 @@ def save_settings(settings: Settings, path: str) -> None:
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_of(car: Car) -> Settings: ...
+def sheet(car: Car) -> Sheet:
+    """
+    The fields that readings of this car take, as it is set.
+    """
+
 def solid_outputs(model: RestModel) -> list[RestOutput]:
     """
     Values that a car on solid struts has, in order.
@@ -2018,6 +2184,21 @@ def steering(
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
     Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
+    """
+
+def table_point_names() -> list[str]:
+    """
+    What a row of a table of points may be of.
+    """
+
+def thread_change(key: str, adjuster: Adjuster, words: Words) -> float:
+    """
+    Turns from the present setting, + = longer or toward the spring. Raises InputError.
+    """
+
+def thread_setting(key: str, adjuster: Adjuster, words: Words) -> float:
+    """
+    Turns from the drawn length. Raises InputError.
     """
 
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
@@ -2065,4 +2246,5 @@ def write_new_file(path: str, text: str) -> None:
     Writes aside and renames; raises InputError where the file exists.
     """
 
+AXIS_DIRECTION: str = "rocker.axis_direction"
 __version__: str
