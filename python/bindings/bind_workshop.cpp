@@ -5,6 +5,7 @@
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/card.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
+#include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 
@@ -176,6 +177,13 @@ void bind_plan(py::module_& module) {
         py::arg("car"), py::arg("measured"), py::arg("targets"), py::call_guard<py::gil_scoped_release>(),
         "The best reachable turns and shims. Raises OutOfReach.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
+    py::class_<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
+        .def_readonly("nothing", &Chances::nothing)
+        .def_readonly("closest", &Chances::closest)
+        .def_readonly("least_work", &Chances::least_work);
+    module.def("chances", &chances, py::arg("plan"));
+    module.def("default_choice", py::overload_cast<const Plan&, const Chances&>(&default_choice), py::arg("plan"),
+               py::arg("chances"), "The choice a card is written for.");
     module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
 }
 
