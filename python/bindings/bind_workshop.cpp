@@ -4,6 +4,7 @@
 #include "bindings.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/card.hpp"
+#include "shimwise/workshop/card_file.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
@@ -269,6 +270,11 @@ void bind_card(py::module_& module) {
         .def_readonly("notes", &Card::notes);
     module.def("card", &card, py::arg("plan"), py::arg("car"), py::arg("which"));
     module.def("cautions", &cautions, "What every card says once about safety.");
+    module.attr("card_format") = card_format;
+    module.def("save_card", &save_card, py::arg("path"), py::arg("plan"), py::arg("car"), py::arg("which"),
+               py::arg("inputs"), "Writes a new card file without the plan; raises InputError where it exists.");
+    module.def("load_card", &load_card, py::arg("path"), py::arg("car"), py::arg("inputs"),
+               "The settings once a saved card of this car is done; raises InputError.");
 }
 
 }  // namespace
