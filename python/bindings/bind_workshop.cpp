@@ -4,7 +4,9 @@
 #include "bindings.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/card.hpp"
+#include "shimwise/workshop/card_file.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
+#include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
@@ -200,6 +202,13 @@ void bind_plan(py::module_& module) {
         py::arg("car"), py::arg("measured"), py::arg("targets"), py::call_guard<py::gil_scoped_release>(),
         "The best reachable turns and shims. Raises OutOfReach.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
+    py::class_<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
+        .def_readonly("nothing", &Chances::nothing)
+        .def_readonly("closest", &Chances::closest)
+        .def_readonly("least_work", &Chances::least_work);
+    module.def("chances", &chances, py::arg("plan"));
+    module.def("default_choice", py::overload_cast<const Plan&, const Chances&>(&default_choice), py::arg("plan"),
+               py::arg("chances"), "The choice a card is written for.");
     module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
 }
 
@@ -285,6 +294,11 @@ void bind_card(py::module_& module) {
         .def_readonly("notes", &Card::notes);
     module.def("card", &card, py::arg("plan"), py::arg("car"), py::arg("which"));
     module.def("cautions", &cautions, "What every card says once about safety.");
+    module.attr("card_format") = card_format;
+    module.def("save_card", &save_card, py::arg("path"), py::arg("plan"), py::arg("car"), py::arg("which"),
+               py::arg("inputs"), "Writes a new card file without the plan; raises InputError where it exists.");
+    module.def("load_card", &load_card, py::arg("path"), py::arg("car"), py::arg("inputs"),
+               "The settings once a saved card of this car is done; raises InputError.");
 }
 
 }  // namespace

@@ -6,18 +6,16 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
+from shimwise.choice.probability import BoxProbability
 from shimwise.data_of import data_of
 from shimwise.shown import Shown, text_of, view
 
 if TYPE_CHECKING:
     from shimwise.car import Car
-    from shimwise.choice.probability import BoxProbability
     from shimwise.readings.measured import Measured
     from shimwise.readings.readings import Targets
 
 __all__ = ["Plan", "plan"]
-
-_NEAR_ENOUGH = 0.05  # least work is taken where its chance is within this of the closest plan's
 
 
 class Plan(Shown):
@@ -38,9 +36,14 @@ class Plan(Shown):
         return found if self.core.least_work is None else found | {"least_work": self.core.least_work}
 
     @cached_property
+    def _chances(self) -> _core.Chances:
+        return _core.chances(self.core)
+
+    @cached_property
     def chances(self) -> dict[str, BoxProbability]:
         """Chance to pass of every choice."""
-        return {name: _chance(choice.next) for name, choice in self.choices.items()}
+        found = {name: getattr(self._chances, name) for name in self.choices}
+        return {name: BoxProbability(chance.value, chance.error) for name, chance in found.items()}
 
     @cached_property
     def choice(self) -> str:
@@ -48,12 +51,7 @@ class Plan(Shown):
 
         Touch nothing where no turn makes passing likelier.
         """
-        chance = {name: p.value for name, p in self.chances.items()}
-        best = max(chance[name] for name in chance if name != "nothing")
-        if chance["nothing"] >= best:
-            return "nothing"
-        saves = "least_work" in chance and self["least_work"].minutes < self["closest"].minutes
-        return "least_work" if saves and chance["least_work"] >= chance["closest"] - _NEAR_ENOUGH else "closest"
+        return _core.default_choice(self.core, self._chances).name
 
     def __getitem__(self, choice: str) -> _core.Choice:
         if choice not in self.choices:
@@ -90,12 +88,6 @@ class Plan(Shown):
     def text(self, choice: str | None = None, *, width: int = 80) -> str:
         """Return the plan and its card as text."""
         return text_of(view(self, choice), width)
-
-
-def _chance(reading: _core.NextReading) -> BoxProbability:
-    from shimwise.choice.probability import probability_in_box  # SciPy costs a third of a second
-
-    return probability_in_box(reading.predicted, reading.covariance, reading.lower, reading.upper)
 
 
 def plan(car: Car, measured: Measured, targets: Targets) -> Plan:

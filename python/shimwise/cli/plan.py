@@ -14,9 +14,7 @@ from shimwise.readings.readings import load_readings, load_targets
 from shimwise.views import plan as cards
 from shimwise.views.pieces import bullet
 
-__all__ = ["CARD_FORMAT", "plan"]
-
-CARD_FORMAT = "shimwise-card/1"
+__all__ = ["plan"]
 
 
 @click.command()
@@ -35,7 +33,7 @@ def plan(
     inputs += [readings, targets]
     found = plan_of(model, load_readings(readings, model).reduce(), load_targets(targets, model))
     choice = choose or found.choice
-    content = {"format": CARD_FORMAT, "car": model.name} | origin(*inputs)
+    content = {"format": _core.card_format, "car": model.name} | origin(*inputs)
     if as_json or save:
         content |= found.as_dict(choice)
     if save:

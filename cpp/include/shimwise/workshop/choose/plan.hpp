@@ -72,7 +72,7 @@ struct DerivedOutput {
 };
 
 /// What will be read next, with the same instruments and zeros, if the plan is done: normal about `predicted`. The
-/// chance to pass is the probability of lower <= reading <= upper; Python computes it (probability.py).
+/// chance to pass is the probability of lower <= reading <= upper (math/box_probability.hpp).
 struct NextReading {
     std::vector<std::string> keys;
     Eigen::VectorXd predicted;
