@@ -6,6 +6,7 @@ PYBIND11_MODULE(_core, module) {
     module.attr("__version__") = SHIMWISE_VERSION;
     shimwise::bind_errors(module);
     shimwise::bind_model(module);
+    shimwise::bind_values(module);
     shimwise::bind_motion(module);
     shimwise::bind_rest(module);
     shimwise::bind_choose(module);
