@@ -117,19 +117,6 @@ void bind_point_errors(py::module_& module) {
 void bind_motion(py::module_& module) {
     bind_names<Held>(module, "Held", held_names);
 
-    py::enum_<Output> outputs(module, "Output");
-    for (std::size_t o = 0; o < output_count; ++o)
-        outputs.value(std::string(output_list[o].name).c_str(), static_cast<Output>(o));
-
-    py::class_<OutputInfo>(module, "OutputInfo", "Name, unit and sign of an output.")
-        .def_readonly("name", &OutputInfo::name)
-        .def_property_readonly("column", [](const OutputInfo& info) { return column_name(info); })
-        .def_readonly("unit", &OutputInfo::unit)
-        .def_readonly("sign", &OutputInfo::sign)
-        .def_readonly("depends_on_frame", &OutputInfo::depends_on_frame);
-    module.def("output_list", [] { return output_list; }, "Every output, in order.");
-    module.def("column_names", &column_names, "Names of all outputs with their units, in order.");
-
     module.def("alignment", &alignment_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),
                "All outputs over states of equal count: shape (outputs, states). Raises OutOfReach.");
     module.def("joints", &joints_block, py::arg("corner"), py::arg("travel_mm"), py::arg("rack_mm"),

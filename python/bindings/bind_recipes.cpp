@@ -57,9 +57,9 @@ void bind_car_recipe(py::module_& module) {
         .def_readonly("keep", &CarRecipeAsk::keep)
         .def_readonly("turn", &CarRecipeAsk::turn);
     py::class_<CarRecipeValue>(module, "CarRecipeValue", "What a recipe of the whole car aims at or keeps.")
-        .def_readonly("name", &CarRecipeValue::name)
-        .def_readonly("unit", &CarRecipeValue::unit)
-        .def_readonly("sign", &CarRecipeValue::sign)
+        .def_property_readonly("name", [](const CarRecipeValue& v) { return key(v.id); })
+        .def_property_readonly("unit", [](const CarRecipeValue& v) { return info(v.id).unit; })
+        .def_property_readonly("sign", [](const CarRecipeValue& v) { return info(v.id).sign; })
         .def_readonly("aim", &CarRecipeValue::aim)
         .def_readonly("by", &CarRecipeValue::by)
         .def_readonly("tolerance", &CarRecipeValue::tolerance)

@@ -12,10 +12,6 @@ namespace shimwise {
 namespace {
 
 void bind_state(py::module_& module) {
-    py::class_<RestOutput>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
-        .def_readonly("name", &RestOutput::name)
-        .def_readonly("unit", &RestOutput::unit)
-        .def_readonly("sign", &RestOutput::sign);
     py::class_<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
         .def(py::init([](double height_mm, double pitch_rad, double roll_rad, double twist_rad) {
                  return ChassisPose{height_mm, pitch_rad, roll_rad, twist_rad};
@@ -44,7 +40,7 @@ void bind_state(py::module_& module) {
         .def_readonly("energies_Nmm", &RestState::energies_Nmm)
         .def(
             "row",
-            [](const RestState& state, const std::vector<RestOutput>& outputs) { return row(state.values, outputs); },
+            [](const RestState& state, const std::vector<ValueId>& outputs) { return row(state.values, outputs); },
             py::arg("outputs"), "These values, in order.");
 }
 
@@ -120,6 +116,7 @@ void bind_rest(py::module_& module) {
         .def_property_readonly("total_kg", &RestModel::total_kg)
         .def_property_readonly("twists", &RestModel::twists)
         .def_readonly("car", &RestModel::car);
+    module.attr("RIGID_CHASSIS_WORDS") = rigid_chassis_words;
     module.def("rest_model", &rest_model, py::arg("car"), "Reads a car once. Raises OutOfReach.");
     module.def("with_ballast", &with_ballast, py::arg("model"), py::arg("kg"),
                "With other ballast, kg by name. Raises InputError.");

@@ -48,9 +48,10 @@ void bind_inputs(py::module_& module) {
         .def_readonly("most", &Target::most);
     py::class_<Targets>(module, "Targets", "What the car should read.")
         .def_readonly("file", &Targets::file)
-        .def_readonly("corners", &Targets::corners)
-        .def_readonly("car", &Targets::car)
-        .def_readonly("ride_heights", &Targets::ride_heights)
+        .def_property_readonly("corners", &corner_targets_by_name)
+        .def_property_readonly("car", [](const Targets& t) { return targets_by_name(t, ValueId::Of::car); })
+        .def_property_readonly("ride_heights",
+                               [](const Targets& t) { return targets_by_name(t, ValueId::Of::ride_height); })
         .def("__repr__", [](const Targets& self) { return py::str("<Targets {}>").format(self.file); });
     module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
 }
@@ -81,9 +82,9 @@ void bind_sheet(py::module_& module) {
 void bind_measured(py::module_& module) {
     bind_names<GroundFrom>(module, "GroundFrom", ground_from_names);
     py::class_<Quantity>(module, "Quantity", "Key, unit and origin of a measured value.")
-        .def_readonly("key", &Quantity::key)
-        .def_readonly("unit", &Quantity::unit)
-        .def_readonly("in_words", &Quantity::in_words)
+        .def_property_readonly("key", [](const Quantity& of) { return key(of.id); })
+        .def_property_readonly("unit", [](const Quantity& of) { return info(of.id).unit; })
+        .def_property_readonly("in_words", [](const Quantity& of) { return info(of.id).in_words; })
         .def_readonly("derived", &Quantity::derived);
     py::class_<Measured>(module, "Measured", "Alignment, heights and weights with their covariance.")
         .def_readonly("quantities", &Measured::quantities)
@@ -97,8 +98,8 @@ void bind_measured(py::module_& module) {
                "Readings to values with covariance. Raises OutOfReach.");
 
     py::class_<Comparison>(module, "Comparison", "A value beside its target.")
-        .def_readonly("key", &Comparison::key)
-        .def_readonly("unit", &Comparison::unit)
+        .def_property_readonly("key", [](const Comparison& of) { return key(of.id); })
+        .def_property_readonly("unit", [](const Comparison& of) { return info(of.id).unit; })
         .def_readonly("derived", &Comparison::derived)
         .def_readonly("measured", &Comparison::measured)
         .def_readonly("uncertainty", &Comparison::uncertainty)
@@ -131,7 +132,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("touched", &PlannedSetting::touched)
         .def_readonly("minutes", &PlannedSetting::minutes);
     py::class_<PlannedOutput>(module, "PlannedOutput", "An output with a target at a corner.")
-        .def_readonly("key", &PlannedOutput::key)
+        .def_property_readonly("key", [](const PlannedOutput& of) { return key(of.id); })
         .def_readonly("target", &PlannedOutput::target)
         .def_readonly("measured", &PlannedOutput::measured)
         .def_readonly("asked", &PlannedOutput::asked)
@@ -157,26 +158,26 @@ void bind_plan(py::module_& module) {
         .def_readonly("guarded", &CornerPlan::guarded)
         .def_readonly("proof", &CornerPlan::proof);
     py::class_<DerivedOutput>(module, "DerivedOutput", "A value of the whole car that follows from the corners.")
-        .def_readonly("key", &DerivedOutput::key)
-        .def_readonly("unit", &DerivedOutput::unit)
+        .def_property_readonly("key", [](const DerivedOutput& of) { return key(of.id); })
+        .def_property_readonly("unit", [](const DerivedOutput& of) { return info(of.id).unit; })
         .def_readonly("now", &DerivedOutput::now)
         .def_readonly("predicted", &DerivedOutput::predicted)
         .def_readonly("target", &DerivedOutput::target)
         .def_readonly("within", &DerivedOutput::within);
     py::class_<NextReading>(module, "NextReading", "What will be read next if the plan is done: a normal vector.")
-        .def_readonly("keys", &NextReading::keys)
+        .def_property_readonly("keys", [](const NextReading& next) { return keys(next.ids); })
         .def_readonly("predicted", &NextReading::predicted)
         .def_readonly("lower", &NextReading::lower)
         .def_readonly("upper", &NextReading::upper)
         .def_readonly("covariance", &NextReading::covariance);
     py::class_<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
-        .def_readonly("key", &CarValue::key)
-        .def_readonly("unit", &CarValue::unit)
+        .def_property_readonly("key", [](const CarValue& of) { return key(of.id); })
+        .def_property_readonly("unit", [](const CarValue& of) { return info(of.id).unit; })
         .def_readonly("now", &CarValue::now)
         .def_readonly("then", &CarValue::then)
         .def_readonly("deviation", &CarValue::deviation);
     py::class_<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
-        .def_readonly("held", &WholeCarChange::held)
+        .def_property_readonly("held", [](const WholeCarChange& whole) { return car_held_names[index(whole.held)]; })
         .def_readonly("why_not", &WholeCarChange::why_not)
         .def_readonly("values", &WholeCarChange::values);
     py::class_<Choice>(module, "Choice", "One way to set the car.")
@@ -240,7 +241,7 @@ void bind_expect(py::module_& module) {
         .def_readonly("model_now", &ExpectedCorner::model_now)
         .def_readonly("model_then", &ExpectedCorner::model_then);
     py::class_<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
-        .def_readonly("key", &ExpectedTotal::key)
+        .def_property_readonly("key", [](const ExpectedTotal& of) { return key(of.id); })
         .def_readonly("now_deg", &ExpectedTotal::now_deg)
         .def_readonly("then_deg", &ExpectedTotal::then_deg)
         .def_readonly("deviation_deg", &ExpectedTotal::deviation_deg);
@@ -250,7 +251,7 @@ void bind_expect(py::module_& module) {
         .def_readonly("corners", &Expected::corners)
         .def_readonly("totals", &Expected::totals)
         .def_readonly("car_values", &Expected::car_values)
-        .def_readonly("held", &Expected::held)
+        .def_property_readonly("held", [](const Expected& all) { return car_held_names[index(all.held)]; })
         .def_readonly("minutes", &Expected::minutes)
         .def_readonly("notes", &Expected::notes);
     module.def(

@@ -19,6 +19,7 @@ namespace shimwise {
 void bind_errors(pybind11::module_& module);
 void bind_math(pybind11::module_& module);
 void bind_model(pybind11::module_& module);
+void bind_values(pybind11::module_& module);
 void bind_motion(pybind11::module_& module);
 void bind_rest(pybind11::module_& module);
 void bind_words(pybind11::module_& module);

@@ -7,6 +7,7 @@ PYBIND11_MODULE(_core, module) {
     shimwise::bind_errors(module);
     shimwise::bind_math(module);
     shimwise::bind_model(module);
+    shimwise::bind_values(module);
     shimwise::bind_motion(module);
     shimwise::bind_rest(module);
     shimwise::bind_words(module);

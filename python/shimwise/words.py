@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import json
 
+from shimwise import _core
+
 __all__ = ["figure", "printable", "spoken", "toml_text", "unit_word"]
+
+# The trade means either diagonal by a cross weight: what it is made of stands beside it.
+_ALWAYS = {info.name: info.in_words for info in _core.car_output_list() if info.in_words_always}
 
 
 def spoken(key: str) -> str:
     """A key read aloud: "front_left.toe" is "front left toe"."""
     words = key.replace("ride_height.", "ride height ").replace(".", " ").replace("_", " ")
-    return words + " (FR + RL)" if key == "cross_weight" else words
+    return f"{words} ({_ALWAYS[key]})" if key in _ALWAYS else words
 
 
 def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = False) -> str:

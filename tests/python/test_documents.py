@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from shimwise import _core
+
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 PICTURES = ROOT / "docs/pictures"
@@ -75,12 +77,25 @@ def test_every_key_of_a_file_is_documented() -> None:
     assert not sorted(keys - words)
 
 
-def test_every_output_is_documented_with_its_unit() -> None:
-    listed = re.findall(
-        r'\{"(\w+)", "([\w/]*)", (true|false),', (ROOT / "cpp/include/shimwise/motion/outputs.hpp").read_text()
-    )
-    rows = re.findall(
-        r"^\| `(\w+)` \| ([\w/]*) ?\| (yes|no) \|", (ROOT / "docs/conventions.md").read_text(), re.MULTILINE
-    )
-    assert rows == [(name, unit, "yes" if depends == "true" else "no") for name, unit, depends in listed]
-    assert len(rows) >= 13
+LISTED = [*_core.output_list(), *_core.car_output_list(), _core.ride_height_info(), *_core.corner_load_list()]
+
+
+def test_the_tables_of_values_say_what_the_lists_say() -> None:
+    page = (ROOT / "docs/conventions.md").read_text()
+    rows = re.findall(r"^\| `(\w+)` \| ([\w/]*) ?\| (yes|no) \| (.+) \|$", page, re.MULTILINE)
+    assert rows == [(v.name, v.unit, "yes" if v.depends_on_frame else "no", v.sign) for v in LISTED]
+
+
+def test_what_can_be_wanted_stands_with_its_unit_and_common_tolerance() -> None:
+    section = (ROOT / "docs/formats.md").read_text().split("## Targets")[1].split("\n## ")[0]
+    rows = re.findall(r"^\| `\[(\w+)\]`.*? \| (.+) \| (\w+) \|$", section, re.MULTILINE)
+    told = {(name, unit) for table, names, unit in rows for name in re.findall(r"`(\w+)`", names) or [table]}
+    assert told == {(v.name, v.unit) for v in LISTED if v.target}
+    tolerances = []
+    for v in [*_core.output_list(), _core.ride_height_info(), *_core.car_output_list()]:
+        name = v.name.replace("_", " ")
+        if v.tolerance_at_flags_mm is not None:
+            tolerances.append(f"{name} {v.tolerance_at_flags_mm:g} mm at the flags")
+        if v.common_tolerance is not None:
+            tolerances.append(f"{name} {v.common_tolerance:g} {v.unit}")
+    assert ", ".join(tolerances) in " ".join(section.split())

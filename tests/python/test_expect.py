@@ -193,7 +193,7 @@ def test_what_cannot_be_stacked_or_predicted_is_said(car: sw.Car, measured: sw.M
     assert "front right weight" in told
     assert "cross weight (FR + RL)" in told
     assert "The whole car, at rest again on its springs." in told
-    assert "Weights are those of a rigid chassis" in told
+    assert "The chassis is taken as rigid" in told
     with pytest.raises(sw.InputError, match="corner = 'fl': needs one of front_left"):
         expected["fl"]
 

@@ -120,14 +120,14 @@ Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const Pad
 }
 
 Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
-                           const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables) {
+                           const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables) {
     const Posture at = posture(state);
     const Eigen::MatrixXd unknowns_by = solve_all(system(m, set_corners(m), at, pads_mm).matrix, -by_parameters(m, at));
     return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);
 }
 
 Eigen::MatrixXd rates_along(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
-                            const Eigen::MatrixXd& unknowns_by, const std::vector<RestOutput>& outputs,
+                            const Eigen::MatrixXd& unknowns_by, const std::vector<ValueId>& outputs,
                             const std::vector<RestVariable>& variables) {
     const Posture at = posture(state);
     std::array<CornerRates, corner_count> corners;

@@ -101,25 +101,12 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
     return solid;
 }
 
-std::vector<RestOutput> solid_outputs(const RestModel& m) {
-    const auto determined = [](const RestOutput& o) {
-        if (o.of != RestOutput::Of::car) return o.of != RestOutput::Of::load;
-        switch (static_cast<CarOutput>(o.index)) {
-            case CarOutput::height:
-            case CarOutput::pitch:
-            case CarOutput::roll:
-            case CarOutput::rake:
-            case CarOutput::rake_angle:
-            case CarOutput::total_toe_front:
-            case CarOutput::total_toe_rear:
-            case CarOutput::thrust_angle:
-                return true;
-            default:
-                return false;
-        }
-    };
-    std::vector<RestOutput> all = rest_outputs(m);
-    std::erase_if(all, [&](const RestOutput& o) { return !determined(o); });
+std::vector<ValueId> solid_outputs(const RestModel& m) {
+    std::vector<ValueId> all = rest_outputs(m);
+    std::erase_if(all, [](const ValueId& id) {
+        const ValueKind kind = info(id).kind;
+        return kind != ValueKind::alignment && kind != ValueKind::height;
+    });
     return all;
 }
 
@@ -127,7 +114,7 @@ std::vector<RestOutput> solid_outputs(const RestModel& m) {
 /// sum (dr/dq dr/dq' + r d2r/dq dq') dq = -sum (dr/dq dr + r d2r/dq dx dx), where the arms follow so that the struts
 /// keep their lengths.
 Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
-                            const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables) {
+                            const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables) {
     Eigen::MatrixXd unknowns_by = Eigen::MatrixXd::Zero(rest_system::unknowns, static_cast<Index>(variables.size()));
     Eigen::MatrixXd right = Eigen::MatrixXd::Zero(3, unknowns_by.cols());
     Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();

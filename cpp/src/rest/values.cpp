@@ -5,19 +5,17 @@
 namespace shimwise {
 namespace {
 
-bool has(const RestModel& m, CarOutput output) {
-    switch (output) {
-        case CarOutput::twist:
+/// A bar or third element that is not coupled is no part of the car as it rests.
+bool has(const RestModel& m, const ValueInfo& info) {
+    switch (info.needs) {
+        case ValueNeeds::twist:
             return m.twists();
-        case CarOutput::rake:
-        case CarOutput::rake_angle:
+        case ValueNeeds::rake:
             return !m.rake.empty();
-        case CarOutput::front_bar_torque:
-        case CarOutput::rear_bar_torque:
-            return m.riders[output == CarOutput::front_bar_torque ? 0 : 2].has_bar;
-        case CarOutput::front_third_load:
-        case CarOutput::rear_third_load:
-            return m.riders[output == CarOutput::front_third_load ? 0 : 2].has_third;
+        case ValueNeeds::bar:
+            return m.riders[2 * *info.axle].has_bar;
+        case ValueNeeds::third:
+            return m.riders[2 * *info.axle].has_third;
         default:
             return true;
     }
@@ -25,28 +23,22 @@ bool has(const RestModel& m, CarOutput output) {
 
 }  // namespace
 
-std::vector<RestOutput> rest_outputs(const RestModel& m) {
-    using Of = RestOutput::Of;
-    std::vector<RestOutput> all;
-    const auto add = [&all](const std::string& before, const OutputInfo& info, Of of, std::size_t i, std::size_t c) {
-        all.push_back({before + column_name(info), std::string(info.unit), std::string(info.sign), of, i, c});
-    };
-    for (std::size_t i = 0; i < car_output_count; ++i)
-        if (has(m, static_cast<CarOutput>(i))) add("", car_output_list[i], Of::car, i, 0);
-    for (std::size_t i = 0; i < m.car.ride_heights.size(); ++i)
-        all.push_back({"ride_height." + m.car.ride_heights[i].name + "_mm", "mm",
-                       "perpendicular to the ground plane, + = up", Of::ride_height, i, 0});
+std::vector<ValueId> rest_outputs(const RestModel& m) {
+    std::vector<ValueId> all;
+    for (std::size_t i = 0; i < at_rest_count; ++i)
+        if (has(m, car_output_list[i])) all.emplace_back(static_cast<CarOutput>(i));
+    for (std::size_t i = 0; i < m.car.ride_heights.size(); ++i) all.push_back(ValueId::ride_height(m.car, i));
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const std::string corner = std::string(corner_names[c]) + ".";
-        for (std::size_t i = 0; i < corner_load_count; ++i) add(corner, corner_load_list[i], Of::load, i, c);
-        for (std::size_t i = 0; i < output_count; ++i) add(corner, output_list[i], Of::corner, i, c);
+        const auto corner = static_cast<CornerId>(c);
+        for (std::size_t i = 0; i < corner_load_count; ++i) all.emplace_back(corner, static_cast<CornerLoad>(i));
+        for (std::size_t i = 0; i < output_count; ++i) all.emplace_back(corner, static_cast<Output>(i));
     }
     return all;
 }
 
-std::vector<double> row(const RestValues<double>& values, const std::vector<RestOutput>& outputs) {
+std::vector<double> row(const RestValues<double>& values, const std::vector<ValueId>& outputs) {
     std::vector<double> all;
-    for (const RestOutput& o : outputs) all.push_back(value(values, o));
+    for (const ValueId& id : outputs) all.push_back(value(values, id));
     return all;
 }
 

@@ -128,19 +128,21 @@ private:
     }
 
     /// Heights or weights as read, against their targets, and what this card does to them by the way.
-    void compared(int number, const std::string& name, const std::string& unit) {
+    void compared(int number, const std::string& name, std::string_view unit) {
         CardStep step{.number = number, .title = name + " (compared and predicted, not planned yet)", .lines = {}};
         for (const Comparison& row : plan_.compared) {
-            const bool shares = unit == "kg" && row.unit == "percent";
-            if ((row.unit != unit && !shares) || !row.measured) continue;
-            const int decimals = row.unit == "percent" ? 2 : 1;
-            std::string text = spoken(row.key) + ": " + fixed_words(*row.measured, decimals) + " " + row.unit;
+            const std::string_view row_unit = info(row.id).unit;
+            const bool shares = unit == "kg" && row_unit == "percent";
+            if ((row_unit != unit && !shares) || !row.measured) continue;
+            const int decimals = row_unit == "percent" ? 2 : 1;
+            std::string text =
+                spoken(key(row.id)) + ": " + fixed_words(*row.measured, decimals) + " " + std::string(row_unit);
             if (row.difference)
                 text += ", wanted " + fixed_words(*row.target->value, decimals) + " (off by " +
                         signed_words(*row.difference, decimals) + ")";
             if (row.within) text += *row.within ? ", inside" : ", OUTSIDE";
             for (const CarValue& value : choice_.whole.values)
-                if (value.key == row.key && choice_.touches)
+                if (value.id == row.id && choice_.touches)
                     text += "; after this card " + fixed_words(value.then, decimals);
             step.lines.push_back(said(text));
         }

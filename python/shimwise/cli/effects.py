@@ -22,7 +22,6 @@ from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
 from shimwise.views import rest_effects as rest_effect_views
 from shimwise.views.pieces import bullet
-from shimwise.views.rest import RIGID_NOTE
 
 if TYPE_CHECKING:
     from shimwise.car import Car
@@ -91,7 +90,7 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
     for note in rest_effect_views.rest_effects_notes(found):
         out.print(note)
     if found.stand.chassis_is_rigid:
-        out.print(bullet("!", RIGID_NOTE))
+        out.print(bullet("!", _core.RIGID_CHASSIS_WORDS))
     print_origin(out, inputs)
 
 

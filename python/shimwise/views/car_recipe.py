@@ -11,9 +11,8 @@ from rich.text import Text
 from shimwise import _core
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.shown import view
-from shimwise.views.output_words import DIGITS
+from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
-from shimwise.views.rest import RIGID_NOTE
 from shimwise.words import figure, spoken, unit_word
 
 if TYPE_CHECKING:
@@ -27,11 +26,11 @@ _ALSO = ("rake", "cross_weight", "front_difference", "rear_difference")
 _WIDTH = 10
 # What plus means, by the end of a value's name; of any other value its own words are said.
 _PLUS = {
-    "height": "up (heights)",
-    "rake": "higher at the rear (rake)",
-    "roll": "left side up (roll)",
-    "cross_weight": "on front right + rear left (cross weight)",
-    "difference": "more at the left (differences)",
+    "height": f"{INFOS['height'].plus} (heights)",
+    "rake": f"{INFOS['rake'].plus} (rake)",
+    "roll": f"{INFOS['roll'].plus} (roll)",
+    "cross_weight": f"{INFOS['cross_weight'].plus} (cross weight)",
+    "difference": f"{INFOS['front_difference'].plus} (differences)",
 }
 
 
@@ -51,7 +50,7 @@ def car_recipe_view(recipe: CarRecipe) -> RenderableType:
         parts += [Text(), _values(recipe), Text(), _by_corner(recipe), Text(), Text(_words(recipe))]
     parts += [bullet("-", f"{note}.") for note in core.notes]
     if recipe.stand.chassis_is_rigid:
-        parts.append(bullet("!", RIGID_NOTE))
+        parts.append(bullet("!", _core.RIGID_CHASSIS_WORDS))
     if not core.refusal:
         parts += [Text(), *caution_lines(_core.cautions())]
     return Group(*parts)
@@ -153,7 +152,7 @@ def _ends(name: str, end: str) -> bool:
 
 
 def _label(value: _core.CarRecipeValue) -> str:
-    return spoken(value.name).removesuffix(" (FR + RL)")
+    return spoken(value.name).removesuffix(f" ({INFOS['cross_weight'].in_words})")
 
 
 def _with_unit(value: _core.CarRecipeValue) -> str:

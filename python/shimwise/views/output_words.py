@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-__all__ = ["DIGITS", "label"]
+from shimwise import _core
+
+__all__ = ["DIGITS", "INFOS", "label"]
+
+INFOS = {info.name: info for info in (*_core.output_list(), *_core.car_output_list())}
 
 DIGITS = {
     "toe": 3,
@@ -17,4 +21,4 @@ DIGITS = {
 
 def label(name: str) -> str:
     """An output's name as it is read: "half track"."""
-    return {"kingpin_inclination": "kingpin"}.get(name, name.replace("_", " "))
+    return INFOS[name].label or name.replace("_", " ")

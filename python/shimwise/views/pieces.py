@@ -7,22 +7,15 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 from rich.text import Text
 
+from shimwise.views.output_words import INFOS, label
+
 if TYPE_CHECKING:
     from collections.abc import Container, Sequence
 
 __all__ = ["bullet", "caution_lines", "plain_table", "signs"]
 
 # A plain sign is never shown alone: what plus means, for a table's foot.
-_SIGNS = {
-    "flags": "more at the front",
-    "toe": "toe-in",
-    "camber": "top outboard",
-    "caster": "top rearward",
-    "kingpin": "top inboard",
-    "half track": "outboard",
-    "chassis height": "up",
-    "thrust angle": "rear wheels to the right",
-}
+_SIGNS = {"flags": "more at the front"} | {label(info.name): info.plus for info in INFOS.values() if info.plus}
 
 
 def signs(names: Container[str]) -> str:

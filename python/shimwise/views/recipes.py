@@ -12,7 +12,7 @@ from rich.text import Text
 from shimwise import _core
 from shimwise.recipes.of_corner import Recipes
 from shimwise.shown import view
-from shimwise.views.output_words import DIGITS, label
+from shimwise.views.output_words import DIGITS, INFOS, label
 from shimwise.views.pieces import bullet, caution_lines, signs
 from shimwise.words import figure, spoken
 
@@ -21,13 +21,6 @@ if TYPE_CHECKING:
 
 
 __all__ = ["recipes_view"]
-
-_WAYS = {
-    "toe": ("toe-in", "toe-out"),
-    "camber": ("top outboard", "top inboard"),
-    "caster": ("top rearward", "top forward"),
-    "chassis_height": ("up", "down"),
-}
 
 
 @view.register(Recipes)
@@ -49,8 +42,8 @@ def recipes_view(recipes: Recipes, *, cautions: bool = True) -> RenderableType:
 
 
 def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
-    unit = _info(recipe.output.name).unit
-    way = _WAYS[recipe.output.name][0 if recipe.by > 0.0 else 1]
+    info = INFOS[recipe.output.name]
+    unit, way = info.unit, info.plus if recipe.by > 0.0 else info.minus
     heading = f"{label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
     if recipe.refusal:
         reached = f"; inside the limits it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
@@ -98,7 +91,7 @@ def _also(recipe: _core.Recipe) -> str:
 
 def _change(name: str, value: float) -> str:
     shows = abs(value) >= 0.5 * 10 ** -DIGITS[name]
-    return f"{label(name)} {figure(value if shows else 0.0, DIGITS[name], _info(name).unit, sign=shows)}"
+    return f"{label(name)} {figure(value if shows else 0.0, DIGITS[name], INFOS[name].unit, sign=shows)}"
 
 
 def _size(value: float) -> str:
@@ -107,10 +100,6 @@ def _size(value: float) -> str:
 
 def _listed(words: list[str]) -> str:
     return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
-
-
-def _info(name: str) -> _core.OutputInfo:
-    return _core.output_list()[_index(name)]
 
 
 def _index(name: str) -> int:

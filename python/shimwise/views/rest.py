@@ -10,7 +10,7 @@ from rich.text import Text
 from shimwise import _core
 from shimwise.shown import view
 from shimwise.standing.rest import Rest
-from shimwise.views.output_words import DIGITS
+from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, plain_table, signs
 from shimwise.words import figure, printable, spoken
 
@@ -20,12 +20,8 @@ if TYPE_CHECKING:
 
     from shimwise.standing.stand import Stand
 
-__all__ = ["RIGID_NOTE", "bars_off", "rest_view"]
+__all__ = ["bars_off", "rest_view"]
 
-RIGID_NOTE = (
-    "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then "
-    "show 10 to 20 % less of a change in cross weight (common practice, no source)."
-)
 _GRAVITY_M_PER_S2 = 9.80665
 _AXLES = ("front", "rear")
 _LABEL_WIDTH, _NUMBER_WIDTH = 24, 12
@@ -48,7 +44,7 @@ def rest_view(rest: Rest) -> RenderableType:
     parts += [Text(), Text(words)]
     parts += [bullet("!", note) for note in _stops(rest)]
     if rest.chassis_is_rigid:
-        parts.append(bullet("!", RIGID_NOTE))
+        parts.append(bullet("!", _core.RIGID_CHASSIS_WORDS))
     return Group(*parts)
 
 
@@ -132,14 +128,14 @@ def _car_rows(rest: Rest) -> list[tuple[str, str, str]]:
     v = rest.values
     rows = [
         ("total", figure(rest.total_kg, 1, "kg"), ""),
-        ("cross weight", figure(rest.cross_weight_percent, 2, "%"), "FR + RL"),
-        ("front share", figure(rest.front_share_percent, 2, "%"), "FL + FR"),
-        ("left share", figure(rest.left_share_percent, 2, "%"), "FL + RL"),
-        ("front difference", *_sided(rest.front_difference_kg, 1, "kg", "more at the left", "more at the right")),
-        ("rear difference", *_sided(rest.rear_difference_kg, 1, "kg", "more at the left", "more at the right")),
+        ("cross weight", figure(rest.cross_weight_percent, 2, "%"), INFOS["cross_weight"].in_words),
+        ("front share", figure(rest.front_share_percent, 2, "%"), INFOS["front_share"].in_words),
+        ("left share", figure(rest.left_share_percent, 2, "%"), INFOS["left_share"].in_words),
+        ("front difference", *_sided(rest.front_difference_kg, 1, "front_difference")),
+        ("rear difference", *_sided(rest.rear_difference_kg, 1, "rear_difference")),
     ]
     if rest.rake_mm is not None:
-        size, way = _sided(rest.rake_mm, 2, "mm", "higher at the rear", "lower at the rear")
+        size, way = _sided(rest.rake_mm, 2, "rake")
         rows.append(("rake", size, f"{way}, {figure(rest.rake_deg, 3, 'deg')}"))
     rows += [
         (f"ride height {printable(name)}", figure(mm, 2, "mm"), "")
@@ -151,11 +147,11 @@ def _car_rows(rest: Rest) -> list[tuple[str, str, str]]:
         ("total toe rear", figure(v["total_toe_rear_deg"], 3, "deg"), ""),
         ("thrust angle", figure(v["thrust_angle_deg"], 3, "deg"), ""),
         ("chassis origin", figure(rest.height_mm, 2, "mm"), "over the ground"),
-        ("pitch", *_sided(rest.pitch_deg, 3, "deg", "nose down", "nose up")),
-        ("roll", *_sided(rest.roll_deg, 3, "deg", "left side up", "right side up")),
+        ("pitch", *_sided(rest.pitch_deg, 3, "pitch")),
+        ("roll", *_sided(rest.roll_deg, 3, "roll")),
     ]
     if rest.twist_deg is not None:
-        rows.append(("twist", *_sided(rest.twist_deg, 3, "deg", "front left up against the rear", "rear left up")))
+        rows.append(("twist", *_sided(rest.twist_deg, 3, "twist")))
     return rows + _coupled(rest)
 
 
@@ -165,7 +161,7 @@ def _coupled(rest: Rest) -> list[tuple[str, str, str]]:
     for axle, bar in zip(_AXLES, rest.stand.car.core.bars, strict=True):
         torque = rest.bar_torques_Nm.get(axle)
         if torque is not None:
-            rows.append((f"{axle} bar", figure(torque, 1, "Nm", sign=True), "left arm less right arm"))
+            rows.append((f"{axle} bar", figure(torque, 1, "Nm", sign=True), INFOS[f"{axle}_bar_torque"].in_words))
         elif bar is not None:
             rows.append((f"{axle} bar", "off", ""))
         if axle in rest.third_loads_N:
@@ -174,10 +170,10 @@ def _coupled(rest: Rest) -> list[tuple[str, str, str]]:
     return rows
 
 
-def _sided(value: float, digits: int, unit: str, plus: str, minus: str) -> tuple[str, str]:
+def _sided(value: float, digits: int, name: str) -> tuple[str, str]:
     """A size and its side: a plain sign is never shown alone."""
-    shown = round(value, digits)
-    return figure(abs(shown), digits, unit), plus if shown > 0.0 else minus if shown < 0.0 else ""
+    shown, info = round(value, digits), INFOS[name]
+    return figure(abs(shown), digits, info.unit), info.plus if shown > 0.0 else info.minus if shown < 0.0 else ""
 
 
 def _stops(rest: Rest) -> list[str]:

@@ -8,7 +8,7 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.views.output_words import DIGITS
+from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, plain_table, signs
 from shimwise.views.rest import bars_off
 from shimwise.words import printable, spoken
@@ -76,11 +76,11 @@ def pads_view(effects: RestEffects, corner: str | None) -> RenderableType:
 def rest_effects_notes(effects: RestEffects) -> list[RenderableType]:
     """What plus means, and what was left out."""
     points = [point.name for point in effects.stand.model.car.ride_heights]
-    told = ["Cross weight: FR + RL", "differences: left less right"]
+    told = [f"Cross weight: {INFOS['cross_weight'].in_words}", f"differences: {INFOS['front_difference'].in_words}"]
     if any(name in _SHORT for name in points):
         told.append("ride: ride height")
     if "rake_mm" in effects.now:
-        told.append("rake: rear less front")
+        told.append(f"rake: {INFOS['rake'].in_words}")
     sentences = [f"{'; '.join(told)}; toe and camber: of the corner itself.", signs(("toe", "camber"))]
     if others := [printable(name) for name in points if name not in _SHORT]:
         sentences.append(f"Ride heights of {', '.join(others)}: with --json or --csv.")

@@ -249,7 +249,7 @@ void each(const With& with) {
 
 /// The values of the car with one variable moved.
 inline std::vector<double> values_with(RestModel m, PadHeights pads, const RestVariable& v, double by,
-                                       const std::vector<RestOutput>& outputs) {
+                                       const std::vector<ValueId>& outputs) {
     if (v.of == RestVariable::Of::adjuster) m.setups[v.corner].amounts_mm[v.index] += by;
     if (v.of == RestVariable::Of::pad) pads[v.corner] += by;
     if (v.of == RestVariable::Of::ballast) m.weights[v.index].kg += by;

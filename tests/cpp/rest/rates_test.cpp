@@ -13,10 +13,10 @@ namespace {
 
 using Of = RestVariable::Of;
 
-std::array<std::size_t, corner_count> weight_rows(const std::vector<RestOutput>& outputs) {
+std::array<std::size_t, corner_count> weight_rows(const std::vector<ValueId>& outputs) {
     std::array<std::size_t, corner_count> rows{};
     for (std::size_t o = 0; o < outputs.size(); ++o)
-        if (outputs[o].of == RestOutput::Of::load && outputs[o].index == index(CornerLoad::weight))
+        if (outputs[o].of == ValueId::Of::load && outputs[o].index == index(CornerLoad::weight))
             rows[outputs[o].corner] = o;
     return rows;
 }
@@ -32,8 +32,8 @@ std::string other_side(std::string name) {
 template <class List>
 std::size_t place(const List& list, const std::string& name) {
     for (std::size_t i = 0; i < list.size(); ++i) {
-        if constexpr (std::is_same_v<List, std::vector<RestOutput>>) {
-            if (list[i].name == name) return i;
+        if constexpr (std::is_same_v<List, std::vector<ValueId>>) {
+            if (column_name(list[i]) == name) return i;
         } else {
             if (list[i].key == name) return i;
         }
@@ -46,7 +46,7 @@ std::size_t place(const List& list, const std::string& name) {
 
 TEST_CASE("every column of the rates of rest is the difference of re-solved cars") {
     const auto check = [](const RestModel& m, const PadHeights& pads) {
-        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<ValueId> outputs = rest_outputs(m);
         const std::vector<RestVariable> variables = rest_variables(m);
         const Eigen::MatrixXd rates = rest_rates(m, rest(m, pads), pads);
         REQUIRE(rates.rows() == static_cast<Eigen::Index>(outputs.size()));
@@ -57,7 +57,7 @@ TEST_CASE("every column of the rates of rest is the difference of re-solved cars
                 0.04, [&](double h) { return cars::values_with(m, pads, variables[v], h, outputs); });
             for (std::size_t o = 0; o < outputs.size(); ++o) {
                 const auto i = static_cast<Eigen::Index>(o), j = static_cast<Eigen::Index>(v);
-                INFO(outputs[o].name << " by " << variables[v].key);
+                INFO(column_name(outputs[o]) << " by " << variables[v].key);
                 // What a stop holds does not change at all.
                 CHECK_NEAR(rates(i, j), differences[o], std::max(1e-7 * largest(i), 1e-10));
             }
@@ -91,7 +91,7 @@ TEST_CASE("the rates of a car whose sides are alike is its own mirror image") {
     for (const cars::Kind& kind : cars::kinds()) {
         if (!kind.mirror) continue;
         const RestModel m = rest_model(cars::car(kind));
-        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<ValueId> outputs = rest_outputs(m);
         const std::vector<RestVariable> variables = rest_variables(m);
         const Eigen::MatrixXd rates = rest_rates(m, rest(m));
         const std::vector<std::string> odd = {"roll_deg",           "twist_deg",        "cross_weight_percent",
@@ -99,13 +99,14 @@ TEST_CASE("the rates of a car whose sides are alike is its own mirror image") {
                                               "thrust_angle_deg",   "front_bar_torque", "rear_bar_torque"};
         for (std::size_t o = 0; o < outputs.size(); ++o)
             for (std::size_t v = 0; v < variables.size(); ++v) {
-                INFO(outputs[o].name << " by " << variables[v].key);
+                INFO(column_name(outputs[o]) << " by " << variables[v].key);
                 double sign = 1.0;
                 for (const std::string& name : odd)
-                    if (outputs[o].name.starts_with(name)) sign = -1.0;
+                    if (column_name(outputs[o]).starts_with(name)) sign = -1.0;
                 const double here = rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(v));
-                const double there = rates(static_cast<Eigen::Index>(place(outputs, other_side(outputs[o].name))),
-                                           static_cast<Eigen::Index>(place(variables, other_side(variables[v].key))));
+                const double there =
+                    rates(static_cast<Eigen::Index>(place(outputs, other_side(column_name(outputs[o])))),
+                          static_cast<Eigen::Index>(place(variables, other_side(variables[v].key))));
                 CHECK_NEAR(there, sign * here, 1e-9 * (1.0 + std::fabs(here)));
             }
     }

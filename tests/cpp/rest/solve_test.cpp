@@ -182,12 +182,12 @@ TEST_CASE("the road to the settings does not matter, and turning back leads back
         const RestModel one = turned(turned(m, 0, "track rod", 0.7), 3, "spring platform", -1.1);
         const RestModel other = turned(turned(m, 3, "spring platform", -1.1), 0, "track rod", 0.7);
         const RestModel back = turned(turned(one, 3, "spring platform", 1.1), 0, "track rod", -0.7);
-        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<ValueId> outputs = rest_outputs(m);
         const std::vector<double> here = row(before.values, outputs), home = row(rest(back, pads).values, outputs);
         const std::vector<double> there = row(rest(one, pads).values, outputs);
         const std::vector<double> there_too = row(rest(other, pads).values, outputs);
         for (std::size_t o = 0; o < outputs.size(); ++o) {
-            INFO(outputs[o].name);
+            INFO(column_name(outputs[o]));
             CHECK_NEAR(home[o], here[o], 1e-9 * (1.0 + std::fabs(here[o])));
             CHECK_NEAR(there_too[o], there[o], 1e-9 * (1.0 + std::fabs(there[o])));
         }

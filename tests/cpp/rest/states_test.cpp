@@ -22,10 +22,10 @@ cars::Kind kind_named(const std::string& name) {
 
 /// Every value of one state is the other's, to this share of itself or of 1.
 void check_same(const RestModel& m, const RestState& a, const RestState& b, double share) {
-    const std::vector<RestOutput> outputs = rest_outputs(m);
+    const std::vector<ValueId> outputs = rest_outputs(m);
     const std::vector<double> one = row(a.values, outputs), other = row(b.values, outputs);
     for (std::size_t o = 0; o < outputs.size(); ++o) {
-        INFO(outputs[o].name);
+        INFO(column_name(outputs[o]));
         CHECK_NEAR(one[o], other[o], share * (1.0 + std::fabs(other[o])));
     }
 }
@@ -162,12 +162,12 @@ TEST_CASE("a chassis that does not resist twist keeps its axles apart") {
         RestModel m = rest_model(car);
         m.weights[0].at_mm.y = m.weights[0].at_mm.z = 0.0;  // on the axis about which the halves turn
         const RestState s = rest(m);
-        const std::vector<RestOutput> outputs = rest_outputs(m);
+        const std::vector<ValueId> outputs = rest_outputs(m);
         const std::vector<RestVariable> variables = rest_variables(m);
         const Eigen::MatrixXd rates = rest_rates(m, s);
         for (std::size_t v = 0; v < variables.size(); ++v)
             for (std::size_t o = 0; o < outputs.size(); ++o)
-                if (variables[v].key == "pad.front_left" && outputs[o].name == "rear_difference_kg")
+                if (variables[v].key == "pad.front_left" && column_name(outputs[o]) == "rear_difference_kg")
                     return rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(v));
         throw std::out_of_range("no rear difference");
     };

@@ -88,7 +88,7 @@ TEST_CASE("expectations chain over the steps of a corner and end at the predicti
 
 TEST_CASE("a card says which limits it does not meet, and is not made for a choice that is not there") {
     Morning m = wren_morning();
-    m.target(CornerId::front_left, "camber").value = -6.0;
+    m.target(CornerId::front_left, Output::camber).value = -6.0;
     const Plan p = plan(m.car, m.measured(), m.targets);
     const Card nearest = card(p, m.car, Which::closest);
     CHECK(nearest.title.find("NOT inside") != std::string::npos);
@@ -114,8 +114,8 @@ TEST_CASE("compare tells what lies inside its target, and names what was not mea
     Morning m = wren_morning();
     m.readings.corners[0].camber_deg.reset();
     const auto rows = compare(m.measured(), m.targets);
-    const auto row = [&](const std::string& key) {
-        return *std::find_if(rows.begin(), rows.end(), [&](const Comparison& c) { return c.key == key; });
+    const auto row = [&](const std::string& name) {
+        return *std::find_if(rows.begin(), rows.end(), [&](const Comparison& c) { return key(c.id) == name; });
     };
     CHECK(row("ride_height.front_right").within.value());
     CHECK_FALSE(row("ride_height.front_left").within.value());

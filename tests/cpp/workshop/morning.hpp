@@ -20,7 +20,7 @@ struct Morning {
     Thread& thread(CornerId id, const std::string& name) { return std::get<Thread>(adjuster(id, name).setting); }
     Stack& stack(CornerId id, const std::string& name) { return std::get<Stack>(adjuster(id, name).setting); }
     CornerReadings& read(CornerId id) { return readings.corners[index(id)]; }
-    Target& target(CornerId id, const std::string& name) { return targets.corners[index(id)][name]; }
+    Target& target(CornerId id, Output output) { return targets.values[{id, output}]; }
 };
 
 inline Morning wren_morning() {

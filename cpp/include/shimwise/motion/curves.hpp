@@ -33,7 +33,7 @@ enum class Curve {
 };
 inline constexpr std::size_t curve_count = 20;
 
-inline constexpr std::array<OutputInfo, curve_count> curve_list = {{
+inline constexpr std::array<ValueInfo, curve_count> curve_list = {{
     {"contact_x", "mm", true, "contact centre along x, + = forward; half_track and chassis_height are its y and -z"},
     {"wheelbase_change", "mm", true, "contact against its place at travel and rack 0, + = wheelbase longer"},
     {"roll_centre_height", "mm", true, "over the ground, from the contact's path: half track * d(half track)/d(rise)"},

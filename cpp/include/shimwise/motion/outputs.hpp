@@ -1,59 +1,13 @@
-// The third list of names: what a corner's set-up is judged by. Columns of a table, targets, rows of a plan and units
-// of a Dataset all loop over it.
+// The outputs of a corner at a pose, in a frame: their formulas.
 #pragma once
 
 #include <array>
-#include <string>
-#include <string_view>
-#include <vector>
 
 #include "shimwise/math/atan.hpp"
+#include "shimwise/model/values.hpp"
 #include "shimwise/motion/position.hpp"
 
 namespace shimwise {
-
-enum class Output {
-    toe,
-    camber,
-    caster,
-    kingpin_inclination,
-    trail,
-    scrub,
-    half_track,
-    motion_ratio,
-    inclination,
-    chassis_height,
-    spring_length,
-    bump_steer,
-    camber_gain,
-};
-inline constexpr std::size_t output_count = 13;
-
-struct OutputInfo {
-    std::string_view name;
-    std::string_view unit;
-    bool depends_on_frame;
-    std::string_view sign;
-};
-inline constexpr std::array<OutputInfo, output_count> output_list = {{
-    {"toe", "deg", true, "about the vertical, + = front of the wheel toward the centre line (toe-in)"},
-    {"camber", "deg", true, "about the longitudinal axis, + = top outboard"},
-    {"caster", "deg", true, "+ = top of the steering axis rearward"},
-    {"kingpin_inclination", "deg", true, "+ = top of the steering axis inboard"},
-    {"trail", "mm", true, "along x, + = the steering axis meets the ground ahead of the contact centre"},
-    {"scrub", "mm", true, "along y, + = contact centre outboard of the steering axis"},
-    {"half_track", "mm", true, "contact centre from the centre plane, + = outboard"},
-    {"motion_ratio", "", true, "spring movement over wheel movement: -(spring length change)/(contact height change)"},
-    {"inclination", "deg", true, "true angle of the wheel plane to the vertical, + = top outboard"},
-    {"chassis_height", "mm", true, "chassis origin over the contact, + = up"},
-    {"spring_length", "mm", false, "eye to eye"},
-    {"bump_steer", "deg/mm", true, "toe per mm of wheel travel, + = toe-in as the wheel rises"},
-    {"camber_gain", "deg/mm", true, "camber per mm of wheel travel, + = top outboard as the wheel rises"},
-}};
-
-/// "toe_deg", "bump_steer_deg_per_mm", "motion_ratio": the name that carries the unit.
-std::string column_name(const OutputInfo& info);
-std::vector<std::string> column_names();
 
 /// Axes of the frame in chassis coordinates (unit, right-handed); the default is the chassis frame.
 template <class U>

@@ -16,7 +16,7 @@ double ideal_outer_rad(double inner_rad, double track_over_wheelbase);
 /// sizes, the inner wheel being the one on the side that both are steered to.
 enum class Steer { left, right, inner, outer, ideal_outer, ackermann_error };
 inline constexpr std::size_t steer_count = 6;
-inline constexpr std::array<OutputInfo, steer_count> steer_list = {{
+inline constexpr std::array<ValueInfo, steer_count> steer_list = {{
     {"left", "deg", true, "steer of the left wheel from rack centred, + = to the left"},
     {"right", "deg", true, "steer of the right wheel from rack centred, + = to the left"},
     {"inner", "deg", true, "size of the inner wheel's steer"},

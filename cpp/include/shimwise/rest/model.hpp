@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shimwise/model/car.hpp"
@@ -19,6 +20,11 @@ struct Weight {
     double kg = 0.0;
     double share = 0.0;
 };
+
+/// What must be said of a car whose file gives the chassis no torsional rate.
+inline constexpr std::string_view rigid_chassis_words =
+    "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then "
+    "show 10 to 20 % less of a change in cross weight (common practice, no source).";
 
 struct RestModel {
     Car car;  // every spring with its load as drawn, the total with its centre of gravity

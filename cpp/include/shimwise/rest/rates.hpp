@@ -22,6 +22,6 @@ Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const
 
 /// The same where both lists are at hand: those of this model.
 Eigen::MatrixXd rest_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
-                           const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
+                           const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables);
 
 }  // namespace shimwise

@@ -22,10 +22,10 @@ struct SolidState {
 SolidState on_solid_struts(const RestModel& model, const PadHeights& pads_mm, const StrutLengths& struts_mm);
 
 /// Values that a car on solid struts has: no weights, no loads.
-std::vector<RestOutput> solid_outputs(const RestModel& model);
+std::vector<ValueId> solid_outputs(const RestModel& model);
 
 /// d value / d variable by implicit differentiation of the best plane. Rows as `outputs`, columns as `variables`.
 Eigen::MatrixXd solid_rates(const RestModel& model, const RestState& state, const PadHeights& pads_mm,
-                            const std::vector<RestOutput>& outputs, const std::vector<RestVariable>& variables);
+                            const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables);
 
 }  // namespace shimwise

@@ -13,62 +13,51 @@ namespace {
 
 using Eigen::Index;
 
-/// "rake" of "rake_mm": the name without its unit.
-std::string without_unit(const RestOutput& output) {
-    const std::string unit = column_name({"", output.unit, false, ""});
-    return output.name.ends_with(unit) ? output.name.substr(0, output.name.size() - unit.size()) : output.name;
-}
-
 std::optional<std::size_t> place_of(const std::vector<NamedValue>& known, const std::string& name) {
     for (std::size_t i = 0; i < known.size(); ++i) {
-        const std::string with_unit = known[i].name + column_name({"", known[i].unit, false, ""});
-        if (name == known[i].name || name == with_unit) return i;
+        if (name == key(known[i].id) || name == column_name(known[i].id)) return i;
     }
     return std::nullopt;
 }
 
-bool is_weight(const std::string& name) {
-    return name == "cross_weight" || name.ends_with("_difference") || name.ends_with("_share") ||
-           name.ends_with(".weight");
-}
-
 /// The other wheel's end of the chassis and the other side's point: what stays where one point of the rake is aimed at.
-std::vector<std::string> beside(const RestModel& m, const std::string& name) {
-    const std::string before = "ride_height.";
-    if (!name.starts_with(before)) return {};
+std::vector<ValueId> beside(const RestModel& m, const ValueId& id) {
+    if (id.of != ValueId::Of::ride_height) return {};
     for (std::size_t end = 0; end < m.rake.size(); ++end)
         for (std::size_t side = 0; side < 2; ++side)
-            if (m.car.ride_heights[m.rake[end][side]].name == name.substr(before.size()))
-                return {before + m.car.ride_heights[m.rake[end][1 - side]].name,
-                        end == 0 ? "rear_height" : "front_height"};
+            if (m.rake[end][side] == id.index)
+                return {ValueId::ride_height(m.car, m.rake[end][1 - side]),
+                        end == 0 ? CarOutput::rear_height : CarOutput::front_height};
     return {};
 }
 
 /// What is kept beside these aims, in the order in which it is chosen as long as it is still free.
-std::vector<std::string> others(const RestModel& m, const std::vector<AskedValue>& aims) {
-    std::vector<std::string> names;
+std::vector<ValueId> others(const RestModel& m, const std::vector<AskedValue>& aims) {
+    using enum CarOutput;
+    std::vector<ValueId> kept;
     bool ends = true, weight = false;
     for (const AskedValue& aim : aims) {
-        const std::string& name = aim.named.name;
-        weight = weight || is_weight(name);
-        if (name == "rake" || name == "rake_angle" || name == "pitch") names = {"mean_height", "roll"}, ends = false;
-        if (name == "height" || name == "mean_height") names = {"rake", "roll"}, ends = false;
+        const ValueId& id = aim.named.id;
+        const ValueKind kind = info(id).kind;
+        weight = weight || kind == ValueKind::weight || kind == ValueKind::share;
+        if (id.is(rake) || id.is(rake_angle) || id.is(pitch)) kept = {mean_height, roll}, ends = false;
+        if (id.is(height) || id.is(mean_height)) kept = {rake, roll}, ends = false;
     }
     if (ends)
         for (const AskedValue& aim : aims)
-            for (const std::string& name : beside(m, aim.named.name)) names.push_back(name);
-    if (m.rake.empty()) names = {"height", "pitch", "roll"};
-    for (const char* name : {"front_height", "rear_height", "roll"})
-        if (!m.rake.empty()) names.emplace_back(name);
-    if (!weight) names.emplace_back("cross_weight");
-    return names;
+            for (const ValueId& id : beside(m, aim.named.id)) kept.push_back(id);
+    if (m.rake.empty()) kept = {height, pitch, roll};
+    for (const CarOutput one : {front_height, rear_height, roll})
+        if (!m.rake.empty()) kept.emplace_back(one);
+    if (!weight) kept.emplace_back(cross_weight);
+    return kept;
 }
 
 class Task {
 public:
     Task(const RestModel& model, const Eigen::MatrixXd& rates)
         : model_(model), rates_(rates), known_(named_values(model)) {
-        for (const NamedValue& one : known_) names_.push_back(one.name);
+        for (const NamedValue& one : known_) names_.push_back(key(one.id));
     }
 
     CarRecipeTask of(const CarRecipeAsk& ask) {
@@ -95,15 +84,16 @@ private:
         if (!place) return fault(name, "is no value of this car at rest" + did_you_mean(name, names_));
         const NamedValue& named = known_[*place];
         for (const AskedValue& other : values_)
-            if (other.named.name == named.name)
+            if (other.named.id == named.id)
                 return fault(name, aim || !other.aim ? "is named twice" : "cannot both change and be kept");
-        values_.push_back({named, aim, by, weighing_tolerance(named.unit)});
+        values_.push_back({named, aim, by, weighing_tolerance(info(named.id).unit)});
     }
 
     void keep(const std::string& name) {
         if (name == "others") {
             keep_others_ = true;
-        } else if (name == "toe" || name == "camber" || name == "caster") {
+        } else if (std::any_of(output_list.begin(), output_list.end(),
+                               [&](const ValueInfo& one) { return one.target && one.name == name; })) {
             for (const std::string_view corner : corner_names) add(std::string(corner) + "." + name, false, 0.0);
         } else {
             add(name, false, 0.0);
@@ -124,14 +114,14 @@ private:
         for (const RestVariable& v : rest_variables(model_)) turned += v.of == RestVariable::Of::adjuster ? 1 : 0;
         std::vector<AskedValue> aims = values_;
         std::erase_if(aims, [](const AskedValue& asked) { return !asked.aim; });
-        for (const std::string& name : others(model_, aims)) {
+        for (const ValueId& id : others(model_, aims)) {
             Eigen::MatrixXd rows(turned, static_cast<Index>(values_.size()));
             for (std::size_t v = 0; v < values_.size(); ++v)
                 rows.col(static_cast<Index>(v)) =
                     rates_of(values_[v].named, rates_).head(turned) / values_[v].tolerance;
-            const NamedValue& named = known_[place_of(known_, name).value()];
-            const Eigen::VectorXd row = rates_of(named, rates_).head(turned) / weighing_tolerance(named.unit);
-            if (!solvable(rows, row)) add(name, false, 0.0);
+            const NamedValue& named = known_[place_of(known_, key(id)).value()];
+            const Eigen::VectorXd row = rates_of(named, rates_).head(turned) / weighing_tolerance(info(id).unit);
+            if (!solvable(rows, row)) add(key(id), false, 0.0);
         }
     }
 
@@ -147,30 +137,29 @@ private:
 }  // namespace
 
 std::vector<NamedValue> named_values(const RestModel& m) {
-    const std::vector<RestOutput> outputs = rest_outputs(m);
+    const std::vector<ValueId> outputs = rest_outputs(m);
     std::size_t first_height = 0;
-    while (first_height < outputs.size() && outputs[first_height].of != RestOutput::Of::ride_height) ++first_height;
+    while (first_height < outputs.size() && outputs[first_height].of != ValueId::Of::ride_height) ++first_height;
     std::vector<NamedValue> all;
-    const auto mean = [&](const std::string& name, const std::string& sign, const std::vector<std::size_t>& points) {
-        NamedValue one{name, "mm", sign, {}};
+    const auto mean = [&](CarOutput output, const std::vector<std::size_t>& points) {
+        NamedValue one{output, {}};
         for (const std::size_t point : points)
             one.of.emplace_back(first_height + point, 1.0 / static_cast<double>(points.size()));
         all.push_back(std::move(one));
     };
     if (!m.rake.empty()) {
         const auto& [front, rear] = std::pair(m.rake[0], m.rake[1]);
-        mean("front_height", "ride height of the front end, mean of left and right, + = up", {front[0], front[1]});
-        mean("rear_height", "ride height of the rear end, mean of left and right, + = up", {rear[0], rear[1]});
-        mean("mean_height", "ride height, mean of both ends, + = up", {front[0], front[1], rear[0], rear[1]});
+        mean(CarOutput::front_height, {front[0], front[1]});
+        mean(CarOutput::rear_height, {rear[0], rear[1]});
+        mean(CarOutput::mean_height, {front[0], front[1], rear[0], rear[1]});
     }
-    for (std::size_t o = 0; o < outputs.size(); ++o)
-        all.push_back({without_unit(outputs[o]), outputs[o].unit, outputs[o].sign, {{o, 1.0}}});
+    for (std::size_t o = 0; o < outputs.size(); ++o) all.push_back({outputs[o], {{o, 1.0}}});
     return all;
 }
 
 std::vector<std::string> car_recipe_names(const RestModel& m) {
     std::vector<std::string> names;
-    for (const NamedValue& one : named_values(m)) names.push_back(one.name);
+    for (const NamedValue& one : named_values(m)) names.push_back(key(one.id));
     return names;
 }
 
@@ -186,7 +175,7 @@ Eigen::VectorXd rates_of(const NamedValue& named, const Eigen::MatrixXd& rest_ra
     return sum;
 }
 
-double weighing_tolerance(const std::string& unit) {
+double weighing_tolerance(std::string_view unit) {
     if (unit == "mm") return 0.5;
     if (unit == "percent") return 0.3;
     if (unit == "kg") return 1.0;

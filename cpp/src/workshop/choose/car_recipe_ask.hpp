@@ -13,7 +13,7 @@ namespace shimwise {
 
 /// A value that can be named: a sum of values at rest.
 struct NamedValue {
-    std::string name, unit, sign;
+    ValueId id;
     std::vector<std::pair<std::size_t, double>> of;  // place in `rest_outputs`, share
 };
 std::vector<NamedValue> named_values(const RestModel& model);
@@ -31,7 +31,7 @@ struct AskedValue {
 
 /// By which the nearest settings are weighed: half a millimetre, 0.3 % of cross weight, 1 kg (common practice, no
 /// source); for the other units what an eye sees on a gauge.
-double weighing_tolerance(const std::string& unit);
+double weighing_tolerance(std::string_view unit);
 
 struct CarRecipeTask {
     std::vector<AskedValue> values;  // aims first

@@ -10,20 +10,22 @@ namespace shimwise {
 namespace {
 
 /// "front left toe", "ride height front left"
-std::string spoken(const NamedValue& named) {
-    std::string words = spaced_words(named.name);
+std::string spoken(const ValueId& id) {
+    std::string words = spaced_words(key(id));
     std::replace(words.begin(), words.end(), '.', ' ');
     return words;
 }
 
-std::string unit_words(const std::string& unit) { return unit == "percent" ? " %" : unit.empty() ? "" : " " + unit; }
+std::string unit_words(std::string_view unit) {
+    return unit == "percent" ? " %" : unit.empty() ? "" : " " + std::string(unit);
+}
 
 std::string amount_words(const AskedValue& asked) {
     int decimals = 0;
     while (decimals < 4 && std::fabs(asked.by * std::pow(10.0, decimals) -
                                      std::round(asked.by * std::pow(10.0, decimals))) > 1e-9 * std::fabs(asked.by))
         ++decimals;
-    return spoken(asked.named) + " " + signed_words(asked.by, decimals) + unit_words(asked.named.unit);
+    return spoken(asked.named.id) + " " + signed_words(asked.by, decimals) + unit_words(info(asked.named.id).unit);
 }
 
 std::string listed(const std::vector<std::string>& words) {
@@ -31,17 +33,6 @@ std::string listed(const std::vector<std::string>& words) {
     for (std::size_t i = 0; i < words.size(); ++i)
         all += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
     return all;
-}
-
-bool height(const NamedValue& named) {
-    const std::string& name = named.name;
-    return name.starts_with("ride_height.") || name.ends_with("height") || name == "rake" || name == "rake_angle" ||
-           name == "pitch" || name == "roll";
-}
-
-bool shared_weight(const NamedValue& named) {
-    const std::string& name = named.name;
-    return name == "cross_weight" || name.ends_with("_difference") || name.ends_with(".weight");
 }
 
 }  // namespace
@@ -60,10 +51,11 @@ std::string why_not_together(const CarRecipeSolver& solver, const CarRecipeTask&
     std::ptrdiff_t heights = 0, weights = 0, shares = 0;
     for (const std::size_t v : values) {
         const AskedValue& asked = task.values[v];
-        (asked.aim ? aims : kept).push_back(asked.aim ? amount_words(asked) : spoken(asked.named));
-        heights += height(asked.named) ? 1 : 0;
-        weights += shared_weight(asked.named) ? 1 : 0;
-        shares += asked.named.name.ends_with("_share") ? 1 : 0;
+        (asked.aim ? aims : kept).push_back(asked.aim ? amount_words(asked) : spoken(asked.named.id));
+        const ValueKind kind = info(asked.named.id).kind;
+        heights += kind == ValueKind::height ? 1 : 0;
+        weights += kind == ValueKind::weight ? 1 : 0;
+        shares += kind == ValueKind::share ? 1 : 0;
     }
     std::string text = "what may turn cannot do " + listed(aims);
     if (!kept.empty()) text += " with " + listed(kept) + " kept";

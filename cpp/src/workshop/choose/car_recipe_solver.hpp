@@ -46,7 +46,7 @@ private:
     RestModel moved_;  // the car, with its amounts as they were last asked for
     std::array<Setup, corner_count> setups_now_;
     PadHeights pads_mm_;
-    std::vector<RestOutput> outputs_;
+    std::vector<ValueId> outputs_;
     std::vector<AskedValue> values_;
     std::vector<AdjusterPlace> places_;
     std::vector<double> step_mm_;

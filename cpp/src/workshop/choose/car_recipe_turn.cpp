@@ -12,37 +12,15 @@
 namespace shimwise {
 namespace {
 
-/// What is turned for an output that ride height and corner weight do not decide, and at which corners.
-std::vector<std::pair<std::size_t, Purpose>> purposes_of(const RestOutput& output) {
-    if (output.of == RestOutput::Of::corner) {
-        if (output.index == index(Output::toe)) return {{output.corner, Purpose::toe}};
-        if (output.index == index(Output::camber)) return {{output.corner, Purpose::camber}};
-        if (output.index == index(Output::caster)) return {{output.corner, Purpose::caster}};
-    }
-    if (output.of != RestOutput::Of::car) return {};
-    switch (static_cast<CarOutput>(output.index)) {
-        case CarOutput::total_toe_front:
-            return {{0, Purpose::toe}, {1, Purpose::toe}};
-        case CarOutput::total_toe_rear:
-        case CarOutput::thrust_angle:
-            return {{2, Purpose::toe}, {3, Purpose::toe}};
-        case CarOutput::front_bar_torque:
-            return {{0, Purpose::bar_free}, {1, Purpose::bar_free}};
-        case CarOutput::rear_bar_torque:
-            return {{2, Purpose::bar_free}, {3, Purpose::bar_free}};
-        default:
-            return {};
-    }
-}
-
 std::set<std::pair<std::size_t, Purpose>> purposes_by_default(const RestModel& m,
                                                               const std::vector<std::size_t>& outputs) {
     std::set<std::pair<std::size_t, Purpose>> all;
     for (std::size_t c = 0; c < corner_count; ++c)
         for (const Purpose purpose : {Purpose::ride_height, Purpose::corner_weight}) all.emplace(c, purpose);
-    const std::vector<RestOutput> known = rest_outputs(m);
+    const std::vector<ValueId> known = rest_outputs(m);
     for (const std::size_t o : outputs)
-        for (const auto& one : purposes_of(known[o])) all.insert(one);
+        if (const auto& purpose = info(known[o]).purpose)
+            for (const std::size_t c : corners_of(known[o])) all.emplace(c, *purpose);
     return all;
 }
 

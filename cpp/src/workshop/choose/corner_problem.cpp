@@ -14,15 +14,6 @@
 namespace shimwise {
 namespace {
 
-struct OutputOf {
-    Output output;
-    Purpose purpose;
-};
-constexpr std::array<OutputOf, most_wanted> planned = {
-    {{Output::toe, Purpose::toe}, {Output::camber, Purpose::camber}, {Output::caster, Purpose::caster}}};
-
-std::string name_of(Output output) { return std::string(output_list[index(output)].name); }
-
 void add_shared_lengths(CornerProblem& problem, const Car& car) {
     const Corner& corner = car[problem.id];
     std::map<Length, SharedLength> by_length;
@@ -51,24 +42,25 @@ void add_shared_lengths(CornerProblem& problem, const Car& car) {
 
 void add_wanted(CornerProblem& problem, const Measured& measured, const Targets& targets,
                 const Outputs<double>& model) {
-    const std::string corner = std::string(corner_names[index(problem.id)]);
-    for (const OutputOf& one : planned) {
-        const std::string key = corner + "." + name_of(one.output);
-        const auto target = target_of(targets, key);
-        const auto value = measured.value(key);
-        const bool from_model = one.output == Output::caster;
+    for (std::size_t o = 0; o < output_count; ++o) {
+        if (!output_list[o].target) continue;
+        const auto output = static_cast<Output>(o);
+        const ValueId id(problem.id, output);
+        const auto target = target_of(targets, id);
+        const auto value = measured.value(id);
+        const bool from_model = output == Output::caster;
         if (!target) {
-            if (value) problem.notes.push_back(key + " has no target: it is not planned, and moves with what is.");
+            if (value) problem.notes.push_back(key(id) + " has no target: it is not planned, and moves with what is.");
             continue;
         }
         if (!value && !from_model) {
-            problem.notes.push_back(key + " was not measured: it is not planned, and moves with what is.");
+            problem.notes.push_back(key(id) + " was not measured: it is not planned, and moves with what is.");
             continue;
         }
         WantedOutput wanted;
-        const double by_model = model[index(one.output)];
-        wanted.output.key = key;
-        wanted.output.output = one.output;
+        const double by_model = model[o];
+        wanted.output.id = id;
+        wanted.output.output = output;
         wanted.output.target = *target;
         wanted.output.measured = !from_model;
         wanted.output.asked = target->value.has_value();
@@ -76,7 +68,7 @@ void add_wanted(CornerProblem& problem, const Measured& measured, const Targets&
         wanted.offset = wanted.output.now - by_model;
         if (target->value) wanted.price = 1.0 / target->tolerance;
         if (!from_model) {
-            const std::size_t i = *measured.find(key);
+            const std::size_t i = *measured.find(id);
             wanted.variance = anew_twice(measured, i, i);
         }
         problem.wanted.push_back(std::move(wanted));
@@ -84,10 +76,9 @@ void add_wanted(CornerProblem& problem, const Measured& measured, const Targets&
 }
 
 bool asks_for(const CornerProblem& problem, Purpose purpose) {
-    for (const OutputOf& one : planned)
-        for (const WantedOutput& wanted : problem.wanted)
-            if (one.purpose == purpose && wanted.output.output == one.output)
-                return wanted.output.asked || !meets(wanted.output.target, wanted.output.now);
+    for (const WantedOutput& wanted : problem.wanted)
+        if (output_list[index(wanted.output.output)].purpose == purpose)
+            return wanted.output.asked || !meets(wanted.output.target, wanted.output.now);
     return false;
 }
 

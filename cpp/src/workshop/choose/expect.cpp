@@ -76,7 +76,7 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
     }
     expected.totals = expected_totals(measured, toe_change_deg, missed_deg2);
     expected.notes.push_back(whole_car_words(whole, before));
-    expected.held = std::move(whole.held);
+    expected.held = whole.held;
     expected.car_values = std::move(whole.values);
     expected.notes.insert(expected.notes.end(), measured.notes.begin(), measured.notes.end());
     return expected;

@@ -31,7 +31,7 @@ NextReading next_reading(const Measured& measured, const CornerProblems& problem
     for (std::size_t c = 0; c < corner_count; ++c)
         for (std::size_t w = 0; w < problems[c].wanted.size(); ++w)
             if (problems[c].wanted[w].output.measured)
-                reads.push_back({*measured.find(problems[c].wanted[w].output.key), c, w});
+                reads.push_back({*measured.find(problems[c].wanted[w].output.id), c, w});
     /// What turning and changing at a corner adds to the covariance of two of its outputs.
     const auto set_at = [&](std::size_t c, std::size_t one, std::size_t other) {
         const std::vector<PlannedSetting>& settings = choice.corners[c].settings;
@@ -52,7 +52,7 @@ NextReading next_reading(const Measured& measured, const CornerProblems& problem
     for (Index i = 0; i < n; ++i) {
         const Read& a = reads[static_cast<std::size_t>(i)];
         const PlannedOutput& output = choice.corners[a.corner].outputs[a.wanted];
-        next.keys.push_back(output.key);
+        next.ids.push_back(output.id);
         next.predicted(i) = output.predicted;
         const Target& target = output.target;
         if (target.value) {

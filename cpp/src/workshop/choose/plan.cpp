@@ -10,10 +10,8 @@ namespace shimwise {
 namespace {
 
 bool asks_for_height_or_weight(const Targets& targets) {
-    const auto& car = targets.car;
-    return !targets.ride_heights.empty() || std::any_of(car.begin(), car.end(), [](const auto& one) {
-        return one.first != "total_toe_front" && one.first != "total_toe_rear" && one.first != "thrust_angle";
-    });
+    return std::any_of(targets.values.begin(), targets.values.end(),
+                       [](const auto& one) { return info(one.first).kind != ValueKind::alignment; });
 }
 
 }  // namespace
@@ -44,7 +42,8 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.notes.push_back(whole_car_words(plan.closest.whole, car));
     for (const DerivedOutput& output : plan.closest.derived)
         if (output.within && !*output.within)
-            plan.notes.push_back(output.key + " is predicted outside its target: each corner is planned by itself.");
+            plan.notes.push_back(key(output.id) +
+                                 " is predicted outside its target: each corner is planned by itself.");
     if (asks_for_height_or_weight(targets))
         plan.notes.emplace_back(
             "Heights and weights are compared and predicted, not planned yet: one corner's pushrod moves all four.");

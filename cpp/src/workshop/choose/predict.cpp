@@ -13,25 +13,21 @@ namespace {
 
 using PerCorner = std::array<double, corner_count>;
 
-std::string key_of(const Corner& corner, Output output) {
-    return std::string(corner_names[index(corner.id)]) + "." + std::string(output_list[index(output)].name);
-}
-
-double anew_twice_variance(const Measured& measured, const std::string& key) {
-    const std::size_t i = *measured.find(key);
+double anew_twice_variance(const Measured& measured, const ValueId& id) {
+    const std::size_t i = *measured.find(id);
     return anew_twice(measured, i, i);
 }
 
 /// The car as it stood when it was read.
 Car as_it_stood(Car car, const Measured& measured) {
     for (auto& bar : car.bars)
-        if (bar && !measured.bars.empty()) bar->connected = measured.bars == "on";
+        if (bar && measured.bars) bar->connected = measured.bars == BarsWere::on;
     return car;
 }
 
 /// Values of the model with other settings, held as the car was when it was read.
 struct ModelValues {
-    std::vector<RestOutput> outputs;
+    std::vector<ValueId> outputs;
     RestValues<double> values;
 };
 
@@ -48,37 +44,27 @@ Outputs<double> difference(const Outputs<double>& after, const Outputs<double>& 
     return d;
 }
 
-bool is_alignment(const RestOutput& output) {
-    if (output.of == RestOutput::Of::corner) return true;
-    if (output.of != RestOutput::Of::car) return false;
-    const CarOutput o = static_cast<CarOutput>(output.index);
-    return o == CarOutput::total_toe_front || o == CarOutput::total_toe_rear || o == CarOutput::thrust_angle;
-}
-
 }  // namespace
 
 WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after) {
     WholeCarChange whole;
-    whole.held = measured.struts_solid ? "spring" : "rest";
+    whole.held = measured.struts_solid ? CarHeld::spring : CarHeld::rest;
     try {
         const RestModel m = rest_model(as_it_stood(before, measured));
         const ModelValues was = model_values(measured, m, before), is = model_values(measured, m, after);
         for (std::size_t i = 0; i < measured.quantities.size(); ++i) {
-            const Quantity& quantity = measured.quantities[i];
-            const auto output = std::find_if(was.outputs.begin(), was.outputs.end(), [&](const RestOutput& o) {
-                return o.name == quantity.key + "_" + quantity.unit;
-            });
-            if (output == was.outputs.end() || is_alignment(*output)) continue;
+            const ValueId& id = measured.quantities[i].id;
+            const bool known = std::find(was.outputs.begin(), was.outputs.end(), id) != was.outputs.end();
+            if (!known || info(id).kind == ValueKind::alignment) continue;
             const auto at = static_cast<Eigen::Index>(i);
             const double now = measured.values.value(at);
-            whole.values.push_back({quantity.key, quantity.unit, now,
-                                    now + (value(is.values, *output) - value(was.values, *output)),
-                                    std::sqrt(anew_twice(measured, i, i))});
+            whole.values.push_back(
+                {id, now, now + (value(is.values, id) - value(was.values, id)), std::sqrt(anew_twice(measured, i, i))});
         }
         for (std::size_t c = 0; c < corner_count; ++c)
             whole.change[c] = difference(is.values.corners[c], was.values.corners[c]);
     } catch (const OutOfReach& failure) {
-        whole.held = "contact";
+        whole.held = CarHeld::contact;
         whole.why_not = failure.what();
         for (std::size_t c = 0; c < corner_count; ++c)
             whole.change[c] = difference(outputs_on(measured.ground, after.corners[c]),
@@ -91,10 +77,10 @@ std::string whole_car_words(const WholeCarChange& change, const Car& car) {
     if (!change.why_not.empty())
         return "The car at rest cannot be worked out: " + change.why_not +
                ". The contacts are held instead: the chassis does not move, and heights and weights are not predicted.";
-    if (change.held == "spring")
+    if (change.held == CarHeld::spring)
         return "On solid struts heights and alignment are those of the best plane, and scales tell nothing.";
     if (car.chassis_twist_Nm_per_deg) return "Weights are those of a chassis that twists as the car file says.";
-    return "Weights are those of a rigid chassis; a real one twists and loses some of every change.";
+    return std::string(rigid_chassis_words);
 }
 
 AsMeasured as_measured(const Measured& measured, const Corner& corner) {
@@ -106,12 +92,12 @@ Expectation expectation(const Measured& measured, const AsMeasured& before, cons
                         const Outputs<double>& change) {
     const std::size_t c = index(after.id);
     const auto value = [&](Output output) -> std::optional<double> {
-        const auto read = measured.value(key_of(after, output));
+        const auto read = measured.value({after.id, output});
         if (!read) return std::nullopt;
         return *read + change[index(output)];
     };
     const auto deviation = [&](Output output) {
-        return std::sqrt(anew_twice_variance(measured, key_of(after, output)) + missed_variance(before, after, output));
+        return std::sqrt(anew_twice_variance(measured, {after.id, output}) + missed_variance(before, after, output));
     };
     Expectation e;
     e.toe_deg = value(Output::toe);
@@ -136,24 +122,20 @@ Expectation expectation(const Measured& measured, const AsMeasured& before, cons
 
 std::vector<ExpectedTotal> expected_totals(const Measured& measured, const PerCorner& toe_change_deg,
                                            const PerCorner& missed_deg2) {
-    struct Total {
-        const char* key;
-        PerCorner share;
-    };
-    static constexpr std::array<Total, 3> all = {{{"total_toe_front", {1.0, 1.0, 0.0, 0.0}},
-                                                  {"total_toe_rear", {0.0, 0.0, 1.0, 1.0}},
-                                                  {"thrust_angle", {0.0, 0.0, 0.5, -0.5}}}};
     std::vector<ExpectedTotal> totals;
-    for (const auto& [key, share] : all) {
-        const auto now = measured.value(key);
+    for (std::size_t o = 0; o < car_output_count; ++o) {
+        const PerCorner& share = car_output_list[o].of_toe;
+        if (share == PerCorner{}) continue;
+        const ValueId id = static_cast<CarOutput>(o);
+        const auto now = measured.value(id);
         if (!now) continue;
         double change = 0.0;
-        double variance = anew_twice_variance(measured, key);
+        double variance = anew_twice_variance(measured, id);
         for (std::size_t c = 0; c < corner_count; ++c) {
             change += share[c] * toe_change_deg[c];
             variance += share[c] * share[c] * missed_deg2[c];
         }
-        totals.push_back({key, *now, *now + change, std::sqrt(variance)});
+        totals.push_back({id, *now, *now + change, std::sqrt(variance)});
     }
     return totals;
 }

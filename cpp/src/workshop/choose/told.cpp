@@ -56,11 +56,10 @@ CornerPlan corner_plan(const Car& car, const CornerProblem& problem, const Pick&
 
 DerivedOutput derived(const ExpectedTotal& total, const Targets& targets) {
     DerivedOutput out;
-    out.key = total.key;
-    out.unit = "deg";
+    out.id = total.id;
     out.now = total.now_deg;
     out.predicted = total.then_deg;
-    out.target = target_of(targets, total.key);
+    out.target = target_of(targets, total.id);
     if (out.target) out.within = meets(*out.target, out.predicted);
     return out;
 }
@@ -105,10 +104,10 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
         choice.within = choice.within && corner.within;
     }
     choice.next = next_reading(measured, problems, car, choice);
-    for (std::size_t i = 0; i < choice.next.keys.size(); ++i)
+    for (std::size_t i = 0; i < choice.next.ids.size(); ++i)
         for (CornerPlan& corner : choice.corners)
             for (PlannedOutput& output : corner.outputs)
-                if (output.key == choice.next.keys[i])
+                if (output.id == choice.next.ids[i])
                     output.uncertainty =
                         std::sqrt(choice.next.covariance(static_cast<Index>(i), static_cast<Index>(i)));
     for (const ExpectedTotal& total : expected_totals(measured, toe_change))

@@ -26,8 +26,7 @@ void read_state(Table table, const Car& car, Readings& readings) {
         double& kg = readings.ballast_kg[name];
         if (ballast.read(name, kg) && !(kg >= 0.0)) ballast.problem(name, "must not be negative");
     }
-    if (const auto bars = table.choice_index("bars", {"off", "on"}, Wanted::optional))
-        readings.bars = *bars == 0 ? "off" : "on";
+    if (BarsWere bars{}; table.choice("bars", bars_were_names, bars)) readings.bars = bars;
     if (const auto rack = table.choice_index("rack", {"locked at centre", "free"}, Wanted::optional))
         readings.rack_locked = *rack == 0;
     if (const auto struts = table.choice_index("struts", {"springs", "solid"}, Wanted::optional))

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include "files/shown.hpp"
@@ -11,27 +12,6 @@ namespace {
 
 using files::Table;
 using files::Wanted;
-
-/// What can be asked for: its unit, and the tolerance that is common practice (no source); without one it must be
-/// given.
-struct Asked {
-    std::string_view name;
-    std::string_view unit;
-    std::optional<double> common_tolerance;
-};
-
-constexpr std::array<Asked, 3> corner_outputs = {{{"toe", "deg", {}}, {"camber", "deg", 0.05}, {"caster", "deg", {}}}};
-constexpr std::array<Asked, 9> car_outputs = {{{"total_toe_front", "deg", {}},
-                                               {"total_toe_rear", "deg", {}},
-                                               {"thrust_angle", "deg", {}},
-                                               {"rake", "mm", {}},
-                                               {"front_difference", "kg", 1.0},
-                                               {"rear_difference", "kg", 10.0},
-                                               {"cross_weight", "percent", {}},
-                                               {"front_bar_torque", "Nm", {}},
-                                               {"rear_bar_torque", "Nm", {}}}};
-constexpr double common_toe_mm = 0.5;  // at the flags
-constexpr double common_ride_height_mm = 0.5;
 
 class TargetReader {
 public:
@@ -107,47 +87,63 @@ private:
     std::optional<double> flag_span_mm_;
 };
 
-void read_corner_targets(Table table, const Corner& corner, std::map<std::string, Target>& into) {
-    for (const Asked& asked : corner_outputs) {
+using ByValue = std::map<ValueId, Target>;
+
+void read_corner_targets(Table table, const Corner& corner, ByValue& into) {
+    for (std::size_t o = 0; o < output_count; ++o) {
+        const ValueInfo& asked = output_list[o];
+        if (!asked.target) continue;
         Table one = table.table(asked.name);
         if (!one.given()) continue;
-        const bool toe = asked.name == "toe";
+        const auto& flags_mm = asked.tolerance_at_flags_mm;
         const double span_mm = corner.wheel.flag_span_mm;
         std::optional<double> common = asked.common_tolerance;
-        if (toe && span_mm > 0.0) common = std::asin(common_toe_mm / span_mm) * deg_per_rad;
-        TargetReader reader(one, asked.unit, toe ? std::optional<double>(span_mm) : std::nullopt);
-        into[std::string(asked.name)] = reader.read(common);
+        if (flags_mm && span_mm > 0.0) common = std::asin(*flags_mm / span_mm) * deg_per_rad;
+        TargetReader reader(one, asked.unit, flags_mm ? std::optional<double>(span_mm) : std::nullopt);
+        into[{corner.id, static_cast<Output>(o)}] = reader.read(common);
     }
     table.close();
 }
 
-/// Why a car cannot be asked for this, or nothing.
-std::string missing_part(const Car& car, std::string_view name) {
-    if (name == "rake" && (car.rake_front.empty() || car.rake_rear.empty())) return "the car file has no [rake]";
-    if (name == "front_bar_torque" && !car.bars[0]) return "the car file has no [front_bar]";
-    if (name == "rear_bar_torque" && !car.bars[1]) return "the car file has no [rear_bar]";
-    return {};
-}
-
-void read_car_targets(Table table, const Car& car, std::map<std::string, Target>& into) {
-    for (const Asked& asked : car_outputs) {
+void read_car_targets(Table table, const Car& car, ByValue& into) {
+    for (std::size_t o = 0; o < car_output_count; ++o) {
+        const ValueInfo& asked = car_output_list[o];
+        if (!asked.target) continue;
         const Table one = table.table(asked.name);
         if (!one.given()) continue;
-        const std::string missing = missing_part(car, asked.name);
+        const std::string missing = missing_for(car, asked);
         if (!missing.empty()) table.problem(asked.name, missing);
-        into[std::string(asked.name)] = TargetReader(one, asked.unit, std::nullopt).read(asked.common_tolerance);
+        into[static_cast<CarOutput>(o)] = TargetReader(one, asked.unit, std::nullopt).read(asked.common_tolerance);
     }
     table.close();
 }
 
-void read_ride_height_targets(Table table, const Car& car, std::map<std::string, Target>& into) {
+void read_ride_height_targets(Table table, const Car& car, ByValue& into) {
     std::vector<std::string> points;
     for (const RideHeightPoint& point : car.ride_heights) points.push_back(point.name);
-    for (const std::string& name : table.names_among(points, "ride-height point of the car"))
-        into[name] = TargetReader(table.table(name), "mm", std::nullopt).read(common_ride_height_mm);
+    for (const std::string& name : table.names_among(points, "ride-height point of the car")) {
+        const auto point = std::find(points.begin(), points.end(), name) - points.begin();
+        into[ValueId::ride_height(car, static_cast<std::size_t>(point))] =
+            TargetReader(table.table(name), ride_height_info.unit, std::nullopt)
+                .read(ride_height_info.common_tolerance);
+    }
 }
 
 }  // namespace
+
+std::map<std::string, Target> targets_by_name(const Targets& targets, ValueId::Of of, std::size_t corner) {
+    std::map<std::string, Target> named;
+    for (const auto& [id, target] : targets.values)
+        if (id.of == of && id.corner == corner)
+            named[id.point.empty() ? std::string(info(id).name) : id.point] = target;
+    return named;
+}
+
+std::array<std::map<std::string, Target>, corner_count> corner_targets_by_name(const Targets& targets) {
+    std::array<std::map<std::string, Target>, corner_count> all;
+    for (std::size_t c = 0; c < corner_count; ++c) all[c] = targets_by_name(targets, ValueId::Of::corner, c);
+    return all;
+}
 
 Targets load_targets(const std::string& path, const Car& car) {
     const files::Value contents = files::read_toml(path, "targets");
@@ -158,9 +154,9 @@ Targets load_targets(const std::string& path, const Car& car) {
     targets.file = path;
     root.read("format", format);
     for (std::size_t i = 0; i < corner_count; ++i)
-        read_corner_targets(root.table(corner_names[i]), car.corners[i], targets.corners[i]);
-    read_car_targets(root.table("car"), car, targets.car);
-    read_ride_height_targets(root.table("ride_height"), car, targets.ride_heights);
+        read_corner_targets(root.table(corner_names[i]), car.corners[i], targets.values);
+    read_car_targets(root.table("car"), car, targets.values);
+    read_ride_height_targets(root.table(ride_height_info.name), car, targets.values);
     root.close();
     report.throw_if_any();
     return targets;

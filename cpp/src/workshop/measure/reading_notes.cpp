@@ -28,7 +28,7 @@ void missing_at(Notes& notes, const std::string& what, Read read) {
 }
 
 void state_notes(Notes& notes, const Readings& readings, const Car& car) {
-    if (readings.bars == "on")
+    if (readings.bars == BarsWere::on)
         notes.emplace_back(
             "The bars were on: they hold a twist of their own. Take them off at one link each and read again.");
     if (readings.struts_solid)

@@ -60,7 +60,9 @@ struct WheelInputs {
     int scale = none;
 };
 
-struct Point {
+/// A ride-height point that was read: its place in the car, the number of its input.
+struct HeightRead {
+    std::size_t place;
     const RideHeightPoint* point;
     int height;
 };
@@ -109,7 +111,7 @@ private:
     int zero_facing_ = none, zero_turned_ = none, zero_of_file_ = none;
     int warp_kg_ = none;
     std::array<int, corner_count> pads_ = {none, none, none, none};
-    std::vector<Point> points_;
+    std::vector<HeightRead> points_;
     Ground ground_;
     Contacts contacts_{};
     std::array<Outputs<double>, corner_count> model_{};
@@ -137,7 +139,8 @@ void Model::add_inputs() {
         for (std::size_t c = 0; c < corner_count; ++c)  // the datum is set once and stays
             pads_[c] = inputs_.add((*readings_.pad_height_mm)[c], 0.0,
                                    reading_u(with.pad_level.resolution_mm, with.pad_level.repeatability_mm));
-    for (const RideHeightPoint& point : car_.ride_heights) {
+    for (std::size_t place = 0; place < car_.ride_heights.size(); ++place) {
+        const RideHeightPoint& point = car_.ride_heights[place];
         const auto read = readings_.ride_heights_mm.find(point.name);
         if (read == readings_.ride_heights_mm.end() || read->second.empty()) continue;
         const std::vector<double>& all = read->second;
@@ -145,7 +148,7 @@ void Model::add_inputs() {
         // Repeating averages the hand out, not the last digit that all readings share.
         const double u = reading_u(with.height_gauge.resolution_mm, with.height_gauge.repeatability_mm / std::sqrt(n));
         const double mean = std::accumulate(all.begin(), all.end(), 0.0) / n;
-        points_.push_back({&point, inputs_.add(mean, std::hypot(u, car_.settling.ride_height_mm))});
+        points_.push_back({place, &point, inputs_.add(mean, std::hypot(u, car_.settling.ride_height_mm))});
     }
     for (std::size_t c = 0; c < corner_count; ++c) add_wheel(c);
 }
@@ -190,7 +193,7 @@ bool on_one_line(const std::vector<Vec3<double>>& points) {
 void Model::find_ground() {
     const VectorXd x = inputs_.all().value;
     std::vector<Vec3<double>> places;
-    for (const Point& p : points_) places.push_back(p.point->at_mm);
+    for (const HeightRead& p : points_) places.push_back(p.point->at_mm);
     const bool by_heights = !on_one_line(places);
     const std::vector<double> on_ground(corner_count, 0.0);
     std::vector<Vec3<double>> drawn;
@@ -211,7 +214,7 @@ void Model::find_ground() {
 std::vector<double> Model::point_heights(const VectorXd& x, const Ground& ground) const {
     const bool off_plate = !readings_.heights_from_pads && pads_[0] != none;
     std::vector<double> heights;
-    for (const Point& p : points_) {
+    for (const HeightRead& p : points_) {
         double height = x(p.height);
         if (off_plate)
             height -= pads(x, ground).z(dot(p.point->at_mm, ground.frame.x), dot(p.point->at_mm, ground.frame.y));
@@ -276,30 +279,32 @@ std::optional<std::array<std::vector<std::size_t>, 2>> Model::rake_points() cons
 /// Every value once, in order: put(quantity, value).
 template <class Put>
 void Model::list(const VectorXd& x, const Put& put) const {
-    const auto corner_key = [](std::size_t c, const char* what) { return std::string(corner_names[c]) + "." + what; };
+    const auto at = [](std::size_t c, auto what) { return ValueId(static_cast<CornerId>(c), what); };
     std::array<double, corner_count> toe{};
     for (std::size_t c = 0; c < corner_count; ++c)
         if (toe_read(c)) toe[c] = toe_deg(x, c);
-    const auto total = [&](std::size_t left, bool derived) {
-        put(Quantity{left == 0 ? "total_toe_front" : "total_toe_rear", "deg", "", derived}, toe[left] + toe[left + 1]);
+    const auto of_toe = [&](CarOutput output, bool derived) {
+        double sum = 0.0;
+        for (std::size_t c = 0; c < corner_count; ++c) sum += car_output_list[index(output)].of_toe[c] * toe[c];
+        put(Quantity{output, derived}, sum);
     };
     const bool rear_single = toe_concluded(2) && toe_concluded(3);
     const bool front_single = toe_concluded(0) && toe_concluded(1);
 
     for (std::size_t c = 0; c < corner_count; ++c)
-        if (toe_concluded(c)) put(Quantity{corner_key(c, "toe"), "deg", "", false}, toe[c]);
-    if (axle_read(0) && !front_single) total(0, false);
-    if (axle_read(2) && !rear_single) total(2, false);
+        if (toe_concluded(c)) put(Quantity{at(c, Output::toe)}, toe[c]);
+    if (axle_read(0) && !front_single) of_toe(CarOutput::total_toe_front, false);
+    if (axle_read(2) && !rear_single) of_toe(CarOutput::total_toe_rear, false);
     const Vec3<double> plumb = pads_[0] != none ? plumb_of(pads(x, ground_)) : ground_.plumb;
     for (std::size_t c = 0; c < corner_count; ++c)
         if (camber_read(c)) {
             const double at_toe = toe_read(c) ? toe[c] : model_[c][index(Output::toe)];
-            put(Quantity{corner_key(c, "camber"), "deg", "", false},
+            put(Quantity{at(c, Output::camber)},
                 camber_from_inclination(inclination_deg(x, c), at_toe, plumb, static_cast<CornerId>(c)));
         }
     const std::vector<double> heights = point_heights(x, ground_);
     for (std::size_t p = 0; p < points_.size(); ++p)
-        put(Quantity{"ride_height." + points_[p].point->name, "mm", "", false}, heights[p]);
+        put(Quantity{ValueId::ride_height(car_, points_[p].place)}, heights[p]);
     // The settling of the warp: front left and rear right up, the other two down.
     std::array<double, corner_count> kg{};
     bool all_scales = true;
@@ -308,14 +313,13 @@ void Model::list(const VectorXd& x, const Put& put) const {
         all_scales = all_scales && read;
         if (!read) continue;
         kg[c] = x(wheels_[c].scale) + (c == 0 || c == 3 ? 1.0 : -1.0) * x(warp_kg_);
-        put(Quantity{corner_key(c, "weight"), "kg", "", false}, kg[c]);
+        put(Quantity{at(c, CornerLoad::weight)}, kg[c]);
     }
 
-    if (axle_read(0) && front_single) total(0, true);
+    if (axle_read(0) && front_single) of_toe(CarOutput::total_toe_front, true);
     if (axle_read(2) && rear_single) {
-        total(2, true);
-        put(Quantity{"thrust_angle", "deg", "(rear left - rear right)/2, + = the rear wheels point to the right", true},
-            0.5 * (toe[2] - toe[3]));
+        of_toe(CarOutput::total_toe_rear, true);
+        of_toe(CarOutput::thrust_angle, true);
     }
     if (const auto ends = rake_points()) {
         std::array<double, 2> height{};
@@ -327,20 +331,20 @@ void Model::list(const VectorXd& x, const Put& put) const {
                 middle[end] = middle[end] + points_[p].point->at_mm * share;
             }
         const double rake = height[1] - height[0];
-        put(Quantity{"rake", "mm", "rear less front", true}, rake);
-        put(Quantity{"rake_angle", "deg", "+ = nose down", true},
+        put(Quantity{CarOutput::rake, true}, rake);
+        put(Quantity{CarOutput::rake_angle, true},
             std::asin(rake / std::sqrt(squared(middle[1] - middle[0]))) * deg_per_rad);
     }
     if (wheels_[0].scale != none && wheels_[1].scale != none)
-        put(Quantity{"front_difference", "kg", "left less right", true}, kg[0] - kg[1]);
+        put(Quantity{CarOutput::front_difference, true}, kg[0] - kg[1]);
     if (wheels_[2].scale != none && wheels_[3].scale != none)
-        put(Quantity{"rear_difference", "kg", "left less right", true}, kg[2] - kg[3]);
+        put(Quantity{CarOutput::rear_difference, true}, kg[2] - kg[3]);
     if (all_scales) {
         const double sum = kg[0] + kg[1] + kg[2] + kg[3];
-        put(Quantity{"cross_weight", "percent", "FR + RL", true}, 100.0 * (kg[1] + kg[2]) / sum);
-        put(Quantity{"front_share", "percent", "FL + FR", true}, 100.0 * (kg[0] + kg[1]) / sum);
-        put(Quantity{"left_share", "percent", "FL + RL", true}, 100.0 * (kg[0] + kg[2]) / sum);
-        put(Quantity{"total_weight", "kg", "", true}, sum);
+        put(Quantity{CarOutput::cross_weight, true}, 100.0 * (kg[1] + kg[2]) / sum);
+        put(Quantity{CarOutput::front_share, true}, 100.0 * (kg[0] + kg[1]) / sum);
+        put(Quantity{CarOutput::left_share, true}, 100.0 * (kg[0] + kg[2]) / sum);
+        put(Quantity{CarOutput::total_weight, true}, sum);
     }
 }
 
@@ -392,22 +396,38 @@ Vec3<double> outboard(const Vec3<double>& plumb, CornerId id) {
 
 }  // namespace
 
-std::optional<std::size_t> Measured::find(const std::string& key) const {
+std::optional<std::size_t> Measured::find(const ValueId& id) const {
     for (std::size_t i = 0; i < quantities.size(); ++i)
-        if (quantities[i].key == key) return i;
+        if (quantities[i].id == id) return i;
     return std::nullopt;
 }
 
-std::optional<double> Measured::value(const std::string& key) const {
-    const auto at = find(key);
+std::optional<double> Measured::value(const ValueId& id) const {
+    const auto at = find(id);
     return at ? std::optional<double>(values.value(static_cast<Eigen::Index>(*at))) : std::nullopt;
 }
 
-std::optional<double> Measured::uncertainty(const std::string& key) const {
-    const auto at = find(key);
+std::optional<double> Measured::uncertainty(const ValueId& id) const {
+    const auto at = find(id);
     if (!at) return std::nullopt;
     const auto i = static_cast<Eigen::Index>(*at);
     return std::sqrt(values.covariance(i, i));
+}
+
+std::optional<std::size_t> Measured::find(std::string_view key) const {
+    for (std::size_t i = 0; i < quantities.size(); ++i)
+        if (shimwise::key(quantities[i].id) == key) return i;
+    return std::nullopt;
+}
+
+std::optional<double> Measured::value(std::string_view key) const {
+    const auto at = find(key);
+    return at ? value(quantities[*at].id) : std::nullopt;
+}
+
+std::optional<double> Measured::uncertainty(std::string_view key) const {
+    const auto at = find(key);
+    return at ? uncertainty(quantities[*at].id) : std::nullopt;
 }
 
 double camber_from_inclination(double inclination_deg, double toe_deg, const Vec3<double>& plumb, CornerId id) {

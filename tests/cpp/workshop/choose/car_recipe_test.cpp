@@ -28,13 +28,13 @@ CarRecipe recipe(const Car& car, std::vector<CarAim> aims, std::optional<Names> 
 Names aims_of(const CarRecipe& r) {
     Names names;
     for (const CarRecipeValue& v : r.values)
-        if (v.aim) names.push_back(v.name);
+        if (v.aim) names.push_back(key(v.id));
     return names;
 }
 Names kept_of(const CarRecipe& r) {
     Names names;
     for (const CarRecipeValue& v : r.values)
-        if (!v.aim) names.push_back(v.name);
+        if (!v.aim) names.push_back(key(v.id));
     return names;
 }
 Names keys(const CarRecipe& r) {
@@ -53,7 +53,7 @@ std::map<std::string, double> at_rest(const Car& car, const PadHeights& pads_mm 
     const RestModel model = rest_model(car);
     const RestState state = rest(model, pads_mm);
     std::map<std::string, double> values;
-    for (const RestOutput& output : rest_outputs(model)) values[output.name] = value(state.values, output);
+    for (const ValueId& output : rest_outputs(model)) values[column_name(output)] = value(state.values, output);
     const auto height = [&](const std::string& point) { return values.at("ride_height." + point + "_mm"); };
     values["front"] = 0.5 * (height("front_left") + height("front_right"));
     values["rear"] = 0.5 * (height("rear_left") + height("rear_right"));
@@ -70,14 +70,14 @@ void check_set_on(const Car& car, const CarRecipe& r, const PadHeights& pads_mm 
     const auto nearest = at_rest(with_settings(car, settings_with(car, r, true)), pads_mm);
     REQUIRE(r.outputs.size() == r.change.size());
     for (std::size_t o = 0; o < r.outputs.size(); ++o) {
-        const std::string& name = r.outputs[o].name;
+        const std::string& name = column_name(r.outputs[o]);
         INFO(name);
         CHECK_NEAR(r.now[o], now.at(name), 1e-9);
         CHECK_NEAR(r.change[o], exact.at(name) - now.at(name), 1e-9);
         CHECK_NEAR(r.nearest_change[o], nearest.at(name) - now.at(name), 1e-9);
     }
     for (const CarRecipeValue& v : r.values) {
-        INFO(v.name);
+        INFO(key(v.id));
         CHECK_NEAR(v.change, v.by, tolerances::recipe);
         CHECK(r.nearest_within <= (std::fabs(v.nearest_change - v.by) <= v.tolerance));
     }
@@ -235,7 +235,7 @@ struct Best {
 Best brute_force(const Car& car, const std::vector<std::vector<std::pair<std::string, double>>>& values,
                  const Eigen::VectorXd& change) {
     const RestModel model = rest_model(car);
-    const std::vector<RestOutput> outputs = rest_outputs(model);
+    const std::vector<ValueId> outputs = rest_outputs(model);
     RestModel after_steps = model;
     struct Place {
         std::size_t corner, adjuster;
@@ -268,8 +268,8 @@ Best brute_force(const Car& car, const std::vector<std::vector<std::pair<std::st
             Eigen::VectorXd sums = Eigen::VectorXd::Zero(n);
             for (Eigen::Index v = 0; v < n; ++v)
                 for (const auto& [name, share] : values[static_cast<std::size_t>(v)])
-                    for (const RestOutput& output : outputs)
-                        if (output.name == name) sums(v) += share * value(state.values, output);
+                    for (const ValueId& output : outputs)
+                        if (column_name(output) == name) sums(v) += share * value(state.values, output);
             return sums;
         };
         Eigen::VectorXd steps = Eigen::VectorXd::Zero(count);

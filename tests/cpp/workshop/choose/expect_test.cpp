@@ -59,7 +59,7 @@ TEST_CASE("what is expected of a planned car is what its card says, to the last 
         const std::vector<DerivedOutput>& derived = p.choice(which)->derived;
         REQUIRE(expected.totals.size() == derived.size());
         for (std::size_t i = 0; i < derived.size(); ++i) {
-            CHECK(expected.totals[i].key == derived[i].key);
+            CHECK(expected.totals[i].id == derived[i].id);
             CHECK_NEAR(expected.totals[i].now_deg, derived[i].now, 0.0);
             CHECK_NEAR(expected.totals[i].then_deg, derived[i].predicted, 0.0);
         }
@@ -89,7 +89,7 @@ TEST_CASE("what was read is what is expected where nothing is turned, and the ch
     const auto change = [&](Output output) {
         return is.at(CornerId::front_left, output) - was.at(CornerId::front_left, output);
     };
-    CHECK(expected.held == "rest");
+    CHECK(expected.held == CarHeld::rest);
     CHECK(std::fabs(change(Output::toe)) > 0.1);
     CHECK_NEAR(*turned.then.toe_deg, *measured.value("front_left.toe") + change(Output::toe), 1e-12);
     CHECK_NEAR(*turned.then.camber_deg, *measured.value("front_left.camber") + change(Output::camber), 1e-12);
@@ -130,9 +130,9 @@ TEST_CASE("the next reading scatters by both readings and by what a hand misses"
     CHECK_NEAR(*corner.now.toe_deviation_deg, read, 1e-12);
     CHECK_NEAR(*corner.then.toe_deviation_deg, std::hypot(read, link, shim), 1e-12);
 
-    const auto total = [&](const char* key) {
+    const auto total = [&](const char* name) {
         return *std::find_if(expected.totals.begin(), expected.totals.end(),
-                             [&](const ExpectedTotal& t) { return t.key == key; });
+                             [&](const ExpectedTotal& t) { return key(t.id) == name; });
     };
     const auto both = static_cast<Eigen::Index>(*measured.find("total_toe_rear"));
     const double both_read = std::sqrt(2.0 * measured.repeat_covariance(both, both));
@@ -150,9 +150,9 @@ TEST_CASE("the next reading scatters by both readings and by what a hand misses"
 
 namespace {
 
-const CarValue& car_value(const Expected& expected, const std::string& key) {
+const CarValue& car_value(const Expected& expected, const std::string& name) {
     return *std::find_if(expected.car_values.begin(), expected.car_values.end(),
-                         [&](const CarValue& v) { return v.key == key; });
+                         [&](const CarValue& v) { return key(v.id) == name; });
 }
 
 double change(const CarValue& value) { return value.then - value.now; }
@@ -185,7 +185,7 @@ TEST_CASE("ride heights and corner weights are predicted: a pushrod lifts its co
     const auto i = static_cast<Eigen::Index>(*measured.find("rear_right.weight"));
     CHECK_NEAR(car_value(expected, "rear_right.weight").deviation, std::sqrt(2.0 * measured.repeat_covariance(i, i)),
                1e-12);
-    CHECK(said(expected.notes, "rigid chassis"));
+    CHECK(said(expected.notes, "taken as rigid"));
     CHECK(std::fabs(at(expected, CornerId::rear_right).change(Output::camber)) > 1e-3);  // the wheel moves in the car
 }
 
@@ -195,19 +195,19 @@ TEST_CASE("bars, ballast and struts of a prediction are those of the readings") 
     Car after = standing(m);
     turn(after, CornerId::front_left, "pushrod", 0.5);
     const double off = change(car_value(expect(measured, standing(m), after), "cross_weight"));
-    measured.bars = "on";
+    measured.bars = BarsWere::on;
     const double on = change(car_value(expect(measured, standing(m), after), "cross_weight"));
     CHECK(std::fabs(on) > 1.01 * std::fabs(off));  // bars resist a warp: the same turn loads the diagonal more
-    measured.bars = "off";
+    measured.bars = BarsWere::off;
     measured.ballast_kg["driver"] = 20.0;
     const double lighter = change(car_value(expect(measured, standing(m), after), "cross_weight"));
     CHECK(std::fabs(lighter - off) > 1e-4);
 
     measured.struts_solid = true;
     const Expected solid = expect(measured, standing(m), after);
-    CHECK(solid.held == "spring");
+    CHECK(solid.held == CarHeld::spring);
     CHECK(said(solid.notes, "solid struts"));
-    for (const CarValue& value : solid.car_values) CHECK(value.unit != "kg");
+    for (const CarValue& value : solid.car_values) CHECK(info(value.id).unit != "kg");
     CHECK(change(car_value(solid, "ride_height.front_left")) > 0.5);
 }
 
@@ -219,7 +219,7 @@ TEST_CASE("where the model does not stand the contacts are held, and it is said 
     Car after = standing(m);
     turn(after, CornerId::rear_left, "toe link", 0.25);
     const Expected expected = expect(measured, standing(m), after);
-    CHECK(expected.held == "contact");
+    CHECK(expected.held == CarHeld::contact);
     CHECK(expected.car_values.empty());
     CHECK(said(expected.notes, "cannot be worked out", "front_left", "would have to pull"));
     const auto alone = [&](const Car& car) { return outputs_on(measured.ground, car[CornerId::rear_left]); };
@@ -240,7 +240,7 @@ TEST_CASE("what was not read is not expected: a free rack leaves the front's tot
     CHECK_FALSE(front.then.flag_difference_mm);
     CHECK(front.then.gauge_deg);
     CHECK_FALSE(at(expected, CornerId::rear_left).then.gauge_deg);
-    CHECK(expected.totals[0].key == "total_toe_front");
+    CHECK(expected.totals[0].id.is(CarOutput::total_toe_front));
     CHECK_NEAR(expected.totals[0].then_deg - expected.totals[0].now_deg,
                front.change(Output::toe) + at(expected, CornerId::front_right).change(Output::toe), 1e-12);
     CHECK(std::fabs(front.change(Output::toe)) > 0.1);

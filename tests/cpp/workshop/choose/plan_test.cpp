@@ -71,7 +71,7 @@ std::vector<Tried> tried(const Morning& m, const Measured& measured, CornerId id
                          double thinnest) {
     const std::string rod = is_front(id) ? "track rod" : "toe link";
     const Corner& corner = m.car[id];
-    const auto& targets = m.targets.corners[index(id)];
+    const auto targets = targets_by_name(m.targets, ValueId::Of::corner, index(id));
     const double fitted = corner.adjusters[*corner.find("camber shim")].stack()->total_mm();
     std::vector<Tried> all;
     for (const double total : totals)
@@ -125,7 +125,7 @@ double setting_of(const CornerPlan& corner, const std::string& ending) {
 
 const PlannedOutput& output_of(const CornerPlan& corner, const std::string& ending) {
     return *std::find_if(corner.outputs.begin(), corner.outputs.end(),
-                         [&](const PlannedOutput& o) { return o.key.ends_with(ending); });
+                         [&](const PlannedOutput& o) { return key(o.id).ends_with(ending); });
 }
 
 std::vector<double> all_shims(const Car& car, const std::string& box) {
@@ -220,8 +220,8 @@ TEST_CASE("least work is the brute-force one, ties by cost, and leaves alone wha
         stack.thickness_uncertainty_mm = 0.0;
         stack.box.clear();
         stack.box_mm = {0.2, 0.5};
-        m.target(id, "camber").value = *measured.value(name + ".camber") + 0.03;
-        if (!is_front(id)) m.target(id, "toe").value = *measured.value(name + ".toe") + 0.03;
+        m.target(id, Output::camber).value = *measured.value(name + ".camber") + 0.03;
+        if (!is_front(id)) m.target(id, Output::toe).value = *measured.value(name + ".toe") + 0.03;
     }
     const Plan got = plan(m.car, measured, m.targets);
     REQUIRE(got.least_work);
@@ -261,7 +261,7 @@ TEST_CASE("rounding the real answer is worse than the plan, and out of tolerance
             const std::size_t shim = *corner.find("camber shim");
             const Rates r =
                 rates(setup(corner), measured.ground.hold(), measured.ground.held_value(), measured.ground.frame);
-            const auto& targets = m.targets.corners[index(id)];
+            const auto targets = targets_by_name(m.targets, ValueId::Of::corner, index(id));
             const std::string name(corner_names[index(id)]);
             const double toe = *targets.at("toe").value - *measured.value(name + ".toe");
             const double camber = *targets.at("camber").value - *measured.value(name + ".camber");
@@ -314,13 +314,13 @@ TEST_CASE("the plan done again by its own settings meets its prediction to 1e-9"
             CHECK_NEAR(camber.predicted, alone.camber, 1e-2);
         }
         for (const CarValue& value : got.choice(which)->whole.values)
-            if (value.key == "cross_weight")
+            if (value.id.is(CarOutput::cross_weight))
                 CHECK_NEAR(value.then - value.now, is.at(CarOutput::cross_weight) - was.at(CarOutput::cross_weight),
                            1e-9);
     }
     // Total toe follows from the two.
     for (const DerivedOutput& derived : got.closest.derived)
-        if (derived.key == "total_toe_front")
+        if (derived.id.is(CarOutput::total_toe_front))
             CHECK_NEAR(derived.predicted,
                        output_of(got.closest.corners[0], ".toe").predicted +
                            output_of(got.closest.corners[1], ".toe").predicted,
@@ -334,9 +334,9 @@ TEST_CASE("the linear model first finds what trying everything finds, caster and
         Morning m = small_morning();
         scatter(m, random);
         for (const CornerId id : {CornerId::front_left, CornerId::front_right}) {
-            m.target(id, "caster") = {};
-            m.target(id, "caster").value = 4.9;
-            m.target(id, "caster").tolerance = 0.2;
+            m.target(id, Output::caster) = {};
+            m.target(id, Output::caster).value = 4.9;
+            m.target(id, Output::caster).tolerance = 0.2;
             for (const char* leg : {"upper front leg", "upper rear leg"}) m.thread(id, leg).limits_turns = {-1.0, 1.0};
         }
         const Measured measured = m.measured();
@@ -364,9 +364,9 @@ TEST_CASE("of hundreds of thousands of combinations the linear model first finds
     Morning m = wren_morning();
     const double most_turns = test_size("turns of the caster legs, half turns each way of 3e6 combinations", 1, 3);
     for (const CornerId id : {CornerId::front_left, CornerId::front_right}) {
-        m.target(id, "caster") = {};
-        m.target(id, "caster").value = 5.2;
-        m.target(id, "caster").tolerance = 0.2;
+        m.target(id, Output::caster) = {};
+        m.target(id, Output::caster).value = 5.2;
+        m.target(id, Output::caster).tolerance = 0.2;
         for (const char* leg : {"upper front leg", "upper rear leg"})
             m.thread(id, leg).limits_turns = {-most_turns, most_turns};
     }
@@ -387,7 +387,7 @@ TEST_CASE("of hundreds of thousands of combinations the linear model first finds
 
 TEST_CASE("a target out of reach is refused with the nearest and with what binds, and no limit is broken") {
     Morning m = wren_morning();
-    m.target(CornerId::front_left, "camber").value = -6.0;
+    m.target(CornerId::front_left, Output::camber).value = -6.0;
     m.thread(CornerId::rear_left, "toe link").limits_turns = {-0.05, 0.05};
     const Plan got = plan(m.car, m.measured(), m.targets);
     CHECK_FALSE(got.least_work);
@@ -406,7 +406,7 @@ TEST_CASE("a target out of reach is refused with the nearest and with what binds
 
 TEST_CASE("the limit of a stack is named") {
     Morning m = wren_morning();
-    m.target(CornerId::rear_right, "camber").value = 2.0;
+    m.target(CornerId::rear_right, Output::camber).value = 2.0;
     const Plan got = plan(m.car, m.measured(), m.targets);
     CHECK(said(got.refusals, "rear_right", "rear_right.camber shim", "limits_mm", "allowed are 0 to 6"));
     CHECK(setting_of(got.closest.corners[index(CornerId::rear_right)], ".camber shim") <= 6.0 + 1e-9);
@@ -435,8 +435,8 @@ TEST_CASE("where everything reads as wanted nothing is touched") {
     Morning m = wren_morning();
     const Measured measured = m.measured();
     for (const CornerId id : all_corners)
-        for (const char* name : {"toe", "camber"})
-            m.target(id, name).value = measured.value(std::string(corner_names[index(id)]) + "." + name);
+        for (const Output output : {Output::toe, Output::camber})
+            m.target(id, output).value = measured.value({id, output});
     const Plan got = plan(m.car, measured, m.targets);
     CHECK_FALSE(got.closest.touches);
     CHECK_NEAR(got.closest.minutes, 0.0, 0.0);
@@ -449,7 +449,7 @@ TEST_CASE("where everything reads as wanted nothing is touched") {
 TEST_CASE("a corner is planned for what was read and wanted there, and the rest is said") {
     Morning m = wren_morning();
     m.read(CornerId::front_left).flags_mm.reset();
-    m.targets.corners[index(CornerId::rear_left)].erase("camber");
+    m.targets.values.erase({CornerId::rear_left, Output::camber});
     const Plan got = plan(m.car, m.measured(), m.targets);
     const CornerPlan& front = got.closest.corners[index(CornerId::front_left)];
     CHECK(std::isnan(setting_of(front, ".track rod")));
@@ -460,9 +460,9 @@ TEST_CASE("a corner is planned for what was read and wanted there, and the rest 
     CHECK_FALSE(std::isnan(setting_of(rear, ".toe link")));
     CHECK(said(got.notes, "rear_left.camber has no target"));
     CHECK(said(got.notes, "Heights and weights", "not planned yet"));
-    CHECK(got.closest.next.keys == std::vector<std::string>{"front_left.camber", "front_right.toe",
-                                                            "front_right.camber", "rear_left.toe", "rear_right.toe",
-                                                            "rear_right.camber"});
+    CHECK(keys(got.closest.next.ids) == std::vector<std::string>{"front_left.camber", "front_right.toe",
+                                                                 "front_right.camber", "rear_left.toe",
+                                                                 "rear_right.toe", "rear_right.camber"});
 }
 
 TEST_CASE("caster legs are turned only where caster is wanted or short of its least") {
@@ -471,12 +471,12 @@ TEST_CASE("caster legs are turned only where caster is wanted or short of its le
     CHECK_FALSE(legs(plan(m.car, m.measured(), m.targets)));
     for (const CornerId id : {CornerId::front_left, CornerId::front_right})
         for (const char* leg : {"upper front leg", "upper rear leg"}) m.thread(id, leg).limits_turns = {-1.0, 1.0};
-    m.target(CornerId::front_left, "caster").least = 5.0;
+    m.target(CornerId::front_left, Output::caster).least = 5.0;
     const Plan more = plan(m.car, m.measured(), m.targets);
     CHECK(legs(more));
     CHECK(output_of(more.closest.corners[0], ".caster").predicted >= 5.0);
     CHECK_FALSE(output_of(more.closest.corners[0], ".caster").asked);
-    m.target(CornerId::front_left, "caster").least = 30.0;
+    m.target(CornerId::front_left, Output::caster).least = 30.0;
     const Plan refused = plan(m.car, m.measured(), m.targets);
     CHECK(said(refused.refusals, "front_left", "caster of at least +30.000 deg", "leg"));
 }
@@ -485,14 +485,15 @@ TEST_CASE("the next reading scatters by what comes anew twice, by settability an
     Morning m = wren_morning();
     const Measured measured = m.measured();
     const Plan got = plan(m.car, measured, m.targets);
-    const auto at = [](const NextReading& next, const std::string& key) {
-        return std::find(next.keys.begin(), next.keys.end(), key) - next.keys.begin();
+    const auto at = [](const NextReading& next, const ValueId& id) {
+        return std::find(next.ids.begin(), next.ids.end(), id) - next.ids.begin();
     };
     const NextReading& idle = got.nothing.next;
     const NextReading& done = got.closest.next;
-    for (const char* key : {"front_left.toe", "rear_right.camber"}) {
-        const auto i = at(idle, key);
-        const auto k = static_cast<Eigen::Index>(measured.find(key).value());
+    for (const ValueId& read :
+         {ValueId(CornerId::front_left, Output::toe), ValueId(CornerId::rear_right, Output::camber)}) {
+        const auto i = at(idle, read);
+        const auto k = static_cast<Eigen::Index>(measured.find(read).value());
         CHECK_NEAR(idle.covariance(i, i), 2.0 * measured.repeat_covariance(k, k), 1e-15);
     }
     const CornerId id = CornerId::front_left;
@@ -510,10 +511,10 @@ TEST_CASE("the next reading scatters by what comes anew twice, by settability an
         extra += std::pow(per_mm[index(Output::toe)] * mm, 2);
         both += per_mm[index(Output::toe)] * per_mm[index(Output::camber)] * mm * mm;
     }
-    const auto toe = at(done, "front_left.toe"), camber = at(done, "front_left.camber");
+    const auto toe = at(done, {id, Output::toe}), camber = at(done, {id, Output::camber});
     CHECK_NEAR(done.covariance(toe, toe) - idle.covariance(toe, toe), extra, 1e-12);
     CHECK_NEAR(done.covariance(toe, camber) - idle.covariance(toe, camber), both, 1e-12);
-    CHECK_NEAR(done.covariance(toe, at(done, "rear_left.toe")), 0.0, 1e-12);  // string ends cancel
+    CHECK_NEAR(done.covariance(toe, at(done, {CornerId::rear_left, Output::toe})), 0.0, 1e-12);  // string ends cancel
     CHECK_NEAR(done.off(toe), done.predicted(toe) - 0.10, 1e-15);
     CHECK_NEAR(done.upper(toe) - done.lower(toe), 2.0 * done.tolerance(toe), 1e-15);
     CHECK_NEAR(output_of(got.closest.corners[0], ".toe").uncertainty, std::sqrt(done.covariance(toe, toe)), 1e-15);
@@ -525,8 +526,8 @@ TEST_CASE("where nothing lies inside the guard band the whole tolerance is used,
         const Measured measured = m.measured();
         const std::string name(corner_names[index(id)]);
         // 0.9 of a tolerance away with no shim to be had: in tolerance, but not in the half of it.
-        m.target(id, "camber").value = *measured.value(name + ".camber") + 0.045;
-        m.target(id, "toe").value = *measured.value(name + ".toe");
+        m.target(id, Output::camber).value = *measured.value(name + ".camber") + 0.045;
+        m.target(id, Output::toe).value = *measured.value(name + ".toe");
         m.car.instruments.camber_gauge.repeatability_deg = 0.05;
     }
     m.car.boxes_mm["front"].clear();

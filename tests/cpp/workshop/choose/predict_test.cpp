@@ -80,7 +80,7 @@ TEST_CASE("totals follow the toe of their wheels, and scatter by independent mis
 TEST_CASE("what a person must know of a prediction goes with how the car is held") {
     const Morning m = settled();
     WholeCarChange change;
-    CHECK(whole_car_words(change, m.car).find("rigid chassis") != std::string::npos);
+    CHECK(whole_car_words(change, m.car).find("taken as rigid") != std::string::npos);
     Car twisting = m.car;
     twisting.chassis_twist_Nm_per_deg = 3000.0;
     CHECK(whole_car_words(change, twisting).find("twists as the car file says") != std::string::npos);

@@ -12,7 +12,7 @@ TEST_CASE("the demo's readings are what the clipboard says") {
     const Readings readings = load_readings(demo_path("wren_readings.toml"), car);
     CHECK(readings.place == "barn plate");
     CHECK(readings.at == "2026-05-02T08:10:00Z");
-    CHECK(readings.bars == "off");
+    CHECK(readings.bars == BarsWere::off);
     CHECK(readings.rack_locked);
     CHECK_FALSE(readings.struts_solid);
     CHECK(readings.heights_from_pads);

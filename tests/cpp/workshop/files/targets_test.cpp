@@ -12,16 +12,16 @@ using namespace shimwise::testing;
 
 TEST_CASE("the demo's targets are in the units of what is wanted") {
     const Targets targets = load_targets(demo_path("wren_targets.toml"), load_car(demo_path("wren.toml")));
-    const auto& corner = targets.corners[index(CornerId::front_left)];
+    const auto corner = targets_by_name(targets, ValueId::Of::corner, index(CornerId::front_left));
     CHECK_NEAR(corner.at("toe").value.value(), 0.10, 0.0);
     CHECK_NEAR(corner.at("toe").tolerance, std::asin(0.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK_FALSE(corner.at("toe").tolerance_is_common_practice);
     CHECK_FALSE(corner.at("caster").value.has_value());
     CHECK_NEAR(corner.at("caster").least.value(), 4.0, 0.0);
-    CHECK_NEAR(targets.car.at("rake").value.value(), 12.0, 0.0);
-    CHECK_NEAR(targets.car.at("front_difference").tolerance, 1.0, 0.0);
-    CHECK_NEAR(targets.ride_heights.at("rear_right").value.value(), 42.0, 0.0);
-    CHECK(targets.corners[2].count("caster") == 0);
+    CHECK_NEAR(targets.values.at(CarOutput::rake).value.value(), 12.0, 0.0);
+    CHECK_NEAR(targets.values.at(CarOutput::front_difference).tolerance, 1.0, 0.0);
+    CHECK_NEAR(targets_by_name(targets, ValueId::Of::ride_height).at("rear_right").value.value(), 42.0, 0.0);
+    CHECK(targets.values.count({CornerId::rear_left, Output::caster}) == 0);
 }
 
 // Common practice, no source.
@@ -38,13 +38,13 @@ rear_difference = { value_kg = 3.0 }
 front_left = { value_mm = 30.0 }
 )"),
                                          load_car(demo_path("wren.toml")));
-    const auto& corner = targets.corners[index(CornerId::rear_left)];
+    const auto corner = targets_by_name(targets, ValueId::Of::corner, index(CornerId::rear_left));
     CHECK_NEAR(corner.at("toe").value.value(), std::asin(1.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK_NEAR(corner.at("toe").tolerance, std::asin(0.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK(corner.at("toe").tolerance_is_common_practice);
     CHECK_NEAR(corner.at("camber").tolerance, 0.05, 0.0);
     CHECK(corner.at("camber").tolerance_is_common_practice);
-    CHECK_NEAR(targets.car.at("front_difference").tolerance, 1.0, 0.0);
-    CHECK_NEAR(targets.car.at("rear_difference").tolerance, 10.0, 0.0);
-    CHECK_NEAR(targets.ride_heights.at("front_left").tolerance, 0.5, 0.0);
+    CHECK_NEAR(targets.values.at(CarOutput::front_difference).tolerance, 1.0, 0.0);
+    CHECK_NEAR(targets.values.at(CarOutput::rear_difference).tolerance, 10.0, 0.0);
+    CHECK_NEAR(targets_by_name(targets, ValueId::Of::ride_height).at("front_left").tolerance, 0.5, 0.0);
 }

@@ -230,7 +230,7 @@ TEST_CASE("weights: differences are left less right, cross weight is front right
     CHECK_NEAR(*got.value("cross_weight"), 48.0, 1e-12);
     CHECK_NEAR(*got.value("front_share"), 38.0, 1e-12);
     CHECK_NEAR(*got.value("left_share"), 50.0, 1e-12);
-    CHECK(got.quantities[got.find("cross_weight").value()].in_words == "FR + RL");
+    CHECK(info(got.quantities[got.find("cross_weight").value()].id).in_words == "FR + RL");
     // The settling warp: each wheel by 0.15 kg, the differences by twice that and against each other.
     CHECK_NEAR(u(got, "front_left.weight"), 0.15, 1e-12);
     CHECK_NEAR(u(got, "front_difference"), 0.30, 1e-12);
@@ -360,7 +360,7 @@ TEST_CASE("the law of propagation agrees with a Monte Carlo of the readings them
         for (std::size_t j = 0; j <= i; ++j) {
             const auto a = static_cast<Eigen::Index>(i), b = static_cast<Eigen::Index>(j);
             const double scale = std::sqrt(mean.values.covariance(a, a) * mean.values.covariance(b, b));
-            INFO(mean.quantities[i].key << " with " << mean.quantities[j].key);
+            INFO(key(mean.quantities[i].id) << " with " << key(mean.quantities[j].id));
             // Of normal variables the product's standard deviation is at most sqrt(2) times the scale.
             CHECK_NEAR(V(a, b) / scale, mean.values.covariance(a, b) / scale, 5.0 * std::sqrt(2.0) * sigma);
         }

@@ -35,9 +35,7 @@ std::vector<std::string> car_recipe_names(const RestModel& model);
 
 /// What is aimed at or kept. `change` and `nearest_change` are as the recipe's.
 struct CarRecipeValue {
-    std::string name;
-    std::string unit;
-    std::string sign;
+    ValueId id;
     bool aim = false;
     double by = 0.0;         // 0 where it is kept
     double tolerance = 0.0;  // by which the nearest settings are weighed against each other
@@ -49,7 +47,7 @@ struct CarRecipeValue {
 struct CarRecipe {
     std::vector<CarRecipeValue> values;  // aims first, then what is kept
     std::vector<RecipePart> parts;
-    std::vector<RestOutput> outputs;  // every value of the car, for the three below
+    std::vector<ValueId> outputs;  // every value of the car, for the three below
     std::vector<double> now;
     std::vector<double> change;          // done exactly
     std::vector<double> nearest_change;  // the nearest settings set; as `change` where over the limits

@@ -36,7 +36,7 @@ EffectTable effects(const Car& car, CornerId corner, Held held = Held::contact, 
 
 struct RestTable {
     RestState state;
-    std::vector<RestOutput> outputs;
+    std::vector<ValueId> outputs;
     std::vector<RestVariable> variables;
     std::vector<EffectRow> rows;
     std::vector<std::string> left_out;  // steps that cannot be done, and why

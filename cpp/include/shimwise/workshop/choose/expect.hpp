@@ -32,7 +32,7 @@ struct Expected {
     std::array<ExpectedCorner, corner_count> corners;
     std::vector<ExpectedTotal> totals;
     std::vector<CarValue> car_values;  // heights and weights that were read
-    std::string held = "contact";      // or "rest", "spring": the whole car, once it stands again
+    CarHeld held = CarHeld::contact;
     double minutes = 0.0;
     std::vector<std::string> notes;
 };

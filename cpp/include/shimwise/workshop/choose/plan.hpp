@@ -25,7 +25,7 @@ struct PlannedSetting {
 
 /// An output with a target at a corner. What is not measured (caster) is the model's own value.
 struct PlannedOutput {
-    std::string key;
+    ValueId id;
     Output output = Output::toe;
     Target target;
     bool measured = true;
@@ -63,8 +63,7 @@ struct CornerPlan {
 
 /// A value of the whole car that follows from the corners' toe.
 struct DerivedOutput {
-    std::string key;
-    std::string unit;
+    ValueId id;
     double now = 0.0;
     double predicted = 0.0;
     std::optional<Target> target;
@@ -74,7 +73,7 @@ struct DerivedOutput {
 /// What will be read next, with the same instruments and zeros, if the plan is done: normal about `predicted`. The
 /// chance to pass is the probability of lower <= reading <= upper (math/box_probability.hpp).
 struct NextReading {
-    std::vector<std::string> keys;
+    std::vector<ValueId> ids;
     Eigen::VectorXd predicted;
     Eigen::VectorXd lower, upper;  // target less and plus tolerance, limits included; infinite where there is none
     Eigen::VectorXd off;           // predicted less wanted value; 0 of a limit

@@ -4,6 +4,7 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shimwise/motion/rates.hpp"
@@ -13,15 +14,18 @@ namespace shimwise {
 
 /// A height, weight, share or difference that was read.
 struct CarValue {
-    std::string key;  // of the measured quantity
-    std::string unit;
+    ValueId id;
     double now = 0.0;
     double then = 0.0;
     double deviation = 0.0;  // of the next reading: what comes anew with both readings
 };
 
+/// How the car stands again: at rest on its springs; on solid struts, without weights; each corner by itself.
+enum class CarHeld { rest, spring, contact };
+inline constexpr std::array<std::string_view, 3> car_held_names = {"rest", "spring", "contact"};
+
 struct WholeCarChange {
-    std::string held = "rest";     // "spring": on solid struts, no weights; "contact": each corner by itself
+    CarHeld held = CarHeld::rest;
     std::string why_not;           // why the car does not stand by the model: then contacts are held
     std::vector<CarValue> values;  // in the order in which they were read; none where contacts are held
     std::array<Outputs<double>, corner_count> change{};  // by the model, in the ground's frame
@@ -31,7 +35,7 @@ struct WholeCarChange {
 /// as they were when the car was read. Throws OutOfReach where not even a corner by itself can stand.
 WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after);
 
-/// "Weights are those of a rigid chassis ..": what a person must know about these numbers.
+/// What a person must know about these numbers.
 std::string whole_car_words(const WholeCarChange& change, const Car& car);
 
 /// What the instruments will show at a wheel, with the same zeros, one standard deviation beside it. Nothing where the
@@ -59,7 +63,7 @@ Expectation expectation(const Measured& measured, const AsMeasured& before, cons
 
 /// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
 struct ExpectedTotal {
-    std::string key;
+    ValueId id;
     double now_deg = 0.0;
     double then_deg = 0.0;
     double deviation_deg = 0.0;  // of the next reading

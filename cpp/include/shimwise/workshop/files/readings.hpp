@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shimwise/model/car.hpp"
@@ -30,11 +31,15 @@ struct CornerReadings {
     std::map<Length, double> lengths_mm;                  // eye to eye
 };
 
+/// Whether the bars held while the car was read.
+enum class BarsWere { off, on };
+inline constexpr std::array<std::string_view, 2> bars_were_names = {"off", "on"};
+
 struct Readings {
     std::string file;
     std::string place, at, remarks;
     std::map<std::string, double> ballast_kg;
-    std::string bars;                                                // "off", "on" or empty
+    std::optional<BarsWere> bars;                                    // nothing: not said
     bool rack_locked = false;                                        // "locked at centre"
     bool struts_solid = false;                                       // "solid"
     bool heights_from_pads = true;                                   // otherwise from the plate

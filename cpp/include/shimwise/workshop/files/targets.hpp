@@ -7,6 +7,7 @@
 #include <string>
 
 #include "shimwise/model/car.hpp"
+#include "shimwise/model/value_id.hpp"
 
 namespace shimwise {
 
@@ -19,18 +20,18 @@ struct Target {
     std::optional<double> most;
 };
 
-/// Keys are names of outputs: corner ones ("toe", "camber", "caster"), in degrees; car ones ("total_toe_front",
-/// "rake", "front_difference", "cross_weight", ...); ride heights by the name of their point, in mm.
+/// Of values that can be wanted (`ValueInfo::target`).
 struct Targets {
     std::string file;
-    std::array<std::map<std::string, Target>, corner_count> corners;
-    std::map<std::string, Target> car;
-    std::map<std::string, Target> ride_heights;
+    std::map<ValueId, Target> values;
 };
 
+/// Those of a corner and of the car by the value's name, those of ride heights by the name of their point.
+std::map<std::string, Target> targets_by_name(const Targets& targets, ValueId::Of of, std::size_t corner = 0);
+std::array<std::map<std::string, Target>, corner_count> corner_targets_by_name(const Targets& targets);
+
 /// Reads a targets file for `car`: names are checked against it, toe given in mm at the flags becomes degrees.
-/// Tolerances left out are common practice (no source): toe 0.5 mm at the flags, camber 0.05 deg, heights 0.5 mm,
-/// front difference 1 kg. Throws InputError with every problem of the file.
+/// Tolerances left out are those of common practice in the list of values. Throws InputError with every problem.
 Targets load_targets(const std::string& path, const Car& car);
 
 }  // namespace shimwise

@@ -12,8 +12,7 @@ namespace shimwise {
 
 /// One line: what is measured or wanted, or both. `within` is nothing where either is missing.
 struct Comparison {
-    std::string key;
-    std::string unit;
+    ValueId id;
     bool derived = false;
     std::optional<double> measured;
     std::optional<double> uncertainty;
@@ -25,8 +24,7 @@ struct Comparison {
 /// Every measured value in its order, then targets whose value was not measured.
 std::vector<Comparison> compare(const Measured& measured, const Targets& targets);
 
-/// The target of a key of Measured, or nothing.
-std::optional<Target> target_of(const Targets& targets, const std::string& key);
+std::optional<Target> target_of(const Targets& targets, const ValueId& id);
 
 /// Whether a value meets all that a target says.
 bool meets(const Target& target, double value);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "shimwise/math/uncertainty.hpp"
+#include "shimwise/model/value_id.hpp"
 #include "shimwise/workshop/files/readings.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
@@ -13,9 +14,7 @@
 namespace shimwise {
 
 struct Quantity {
-    std::string key;   // "front_left.toe", "ride_height.front_left", "front_left.weight", "rake", "cross_weight", ...
-    std::string unit;  // deg, mm, kg, percent
-    std::string in_words;  // where the key is no sentence: "FR + RL"
+    ValueId id;
     bool derived = false;  // follows from those before it
 };
 
@@ -28,14 +27,18 @@ struct Measured {
     std::array<double, corner_count> gauge_zero_deg{};    // what the camber gauge adds at this wheel, as it is held
     std::array<double, corner_count> string_angle_deg{};  // of the string beside this wheel, + = wider at the front
     std::map<std::string, double> ballast_kg;             // in the car when it was read, by name
-    std::string bars;                                     // "off", "on" or empty: as in the file
+    std::optional<BarsWere> bars;                         // as in the file
     bool struts_solid = false;
     Settings read;  // rods and shims that the readings give: they win over the car's
     std::vector<std::string> notes;
 
-    std::optional<std::size_t> find(const std::string& key) const;
-    std::optional<double> value(const std::string& key) const;
-    std::optional<double> uncertainty(const std::string& key) const;
+    std::optional<std::size_t> find(const ValueId& id) const;
+    std::optional<double> value(const ValueId& id) const;
+    std::optional<double> uncertainty(const ValueId& id) const;
+    /// By key: "front_left.toe", "ride_height.front_left", "cross_weight".
+    std::optional<std::size_t> find(std::string_view key) const;
+    std::optional<double> value(std::string_view key) const;
+    std::optional<double> uncertainty(std::string_view key) const;
 };
 
 /// GUM law of propagation over every reading and every error that readings share. What was not read is not among the
