@@ -31,7 +31,7 @@ XTOL = 1e-10  # leaves 1e-9 mm
 
 REST_STATES = 40  # other pads in each
 REST_OWN_STATES = 500
-LEVER_MM = 1000.0  # angles as mm at this arm
+LEVER_MM = 1000.0  # angles as mm at this lever
 
 TRAVELS = 1_000_000
 MOST_PER_TRAVEL_US = 0.4

@@ -53,7 +53,7 @@ Row one_sensitivity(const std::string& name, const SweepCase& c, double aim_us) 
 
 Row drawn_start(const SweepCase& c) {
     return {.name = "drawn_start",
-            .what = "one sensitivity, from the drawn arm, any order",
+            .what = "one sensitivity, from the drawn position, any order",
             .aim_us = 0.6,
             .run = round(c.shuffled,
                          [s = sensitivities(c)](double value, std::size_t) { return first_of(s->from_drawn(value)); })};
@@ -100,7 +100,7 @@ Row effect_table(const std::string& name, const SweepCase& c, const Kernel& kern
                               .adjuster_count = static_cast<int>(setup.amounts_mm.size()),
                               .first_adjuster = 0,
                               .rack_mm = setup.rack_mm,
-                              .arm = starts(value),
+                              .half_tan = starts(value),
                               .hold = hold,
                               .frame = {}},
                              values, rates);
@@ -110,7 +110,7 @@ Row effect_table(const std::string& name, const SweepCase& c, const Kernel& kern
 
 Row whole_rates(const SweepCase& c) {
     return {.name = "rates",
-            .what = "the same by the public `rates`, from the drawn arm",
+            .what = "the same by the public `rates`, from the drawn position",
             .run = round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
                 return rates(setup, hold, value).per_mm[0][0];
             })};
@@ -149,7 +149,7 @@ Row whole_curves(const Corner& corner) {
 
 Row whole_slopes(const SweepCase& c) {
     return {.name = "rates_per_travel",
-            .what = "how the effect table moves with travel, from the drawn arm",
+            .what = "how the effect table moves with travel, from the drawn position",
             .run = round(c.shuffled, [setup = c.setup, hold = c.hold](double value, std::size_t) {
                 return rates_per_travel(setup, hold, value)[0][0];
             })};
@@ -167,7 +167,7 @@ std::vector<PadHeights> uneven_pads() {
 
 Row at_rest(const Car& car) {
     return {.name = "rest",
-            .what = "car at rest, from the drawn arms, other pads in each state",
+            .what = "car at rest, from the drawn positions, other pads in each state",
             .aim_us = 20.0,
             .run =
                 [m = rest_model(car), pads = uneven_pads()](long states) {
@@ -219,11 +219,11 @@ Setup corner_of_eight(const Car& car) {
     return setup(corner);
 }
 
-/// Largest error of a link's length or of the held height, the corner's joints placed at an arm.
-double residual_mm(const SweepCase& c, double value, double arm) {
+/// Largest error of a link's length or of the held height, the corner's joints placed at a half tangent.
+double residual_mm(const SweepCase& c, double value, double half_tan) {
     const Parts<double> parts = c.setup.parts();
     const Linkage<double> l = linkage(c.setup.geometry, parts);
-    const Pose<double> p = pose(l, arm);
+    const Pose<double> p = pose(l, half_tan);
     const std::array<Vec3<double>, point_count> at = joints(parts, l, p, strut(l, p));
     double worst = std::fabs(held_value(l, p, c.hold).value - value);
     const auto link = [&](Point a, Point b, Length length) {
@@ -300,12 +300,12 @@ std::vector<Accuracy> accuracies(const Car& car) {
     const SweepCase c = contact_case(car);
     const SensitivitySweep sensitivities(c.setup, track_rod, c.hold, c.low(), c.high());
     TinySolverCorner peer(c.setup);
-    Accuracy table{"table of starts"}, drawn{"from the drawn arm"}, fresh{"geometry used once"},
+    Accuracy table{"table of starts"}, drawn{"from the drawn position"}, fresh{"geometry used once"},
         tiny{"Ceres TinySolver"};
     for (const Expected& wanted : expected(c)) {
         const double value = wanted.contact_height_mm;
         const auto own = [&](Accuracy& worst, const Sensitivity& s) {
-            compare(worst, wanted, s, residual_mm(c, value, s.arm));
+            compare(worst, wanted, s, residual_mm(c, value, s.half_tan));
         };
         own(table, sensitivities(value));
         own(drawn, sensitivities.from_drawn(value));

@@ -10,7 +10,7 @@ using namespace shimwise;
 namespace {
 
 struct Local {};                        // the templates are then this file's own, and inlined
-using Scalar = Dual<Block2, 1, Local>;  // derivatives by the arm and by the adjuster
+using Scalar = Dual<Block2, 1, Local>;  // derivatives by the half tangent and by the adjuster
 
 [[gnu::flatten]] Linkage<Scalar> seeded(const Geometry& geometry, const Setup& setup, std::size_t adjuster) {
     Scalar amounts[max_adjusters];
@@ -19,30 +19,30 @@ using Scalar = Dual<Block2, 1, Local>;  // derivatives by the arm and by the adj
     return linkage(geometry, parts(geometry, amounts, Scalar(setup.rack_mm)));
 }
 
-/// One evaluation at an arm, and to first order what is missing to the held value; then the arm is eliminated.
+/// One evaluation at a half tangent, and to first order what is missing to the held value; then it is eliminated.
 [[gnu::flatten]] Sensitivity evaluated(const Linkage<Scalar>& l, const Hold& hold, const Frame& frame, double value,
                                        double start) {
-    Scalar arm(start);
-    arm.d[0] = Block2{1.0, 0.0};
-    const Pose<Scalar> p = pose(l, arm);
+    Scalar half_tan(start);
+    half_tan.d[0] = Block2{1.0, 0.0};
+    const Pose<Scalar> p = pose(l, half_tan);
     const Scalar held = hold.what == Held::spring ? strut(l, p).spring_length : held_height(l, p, hold);
     const Alignment<Scalar> a = alignment(l, p, frame);
 
-    const double per_arm = 1.0 / held.d[0][0];
-    const double step = (value - held.value()) * per_arm;
-    const double arm_per_mm = held.d[0][1] * per_arm;
+    const double per_half_tan = 1.0 / held.d[0][0];
+    const double step = (value - held.value()) * per_half_tan;
+    const double half_tan_per_mm = held.d[0][1] * per_half_tan;
     return {start + step, a.toe_deg.value() + a.toe_deg.d[0][0] * step,
-            a.camber_deg.value() + a.camber_deg.d[0][0] * step, a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * arm_per_mm,
-            a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * arm_per_mm};
+            a.camber_deg.value() + a.camber_deg.d[0][0] * step, a.toe_deg.d[0][1] - a.toe_deg.d[0][0] * half_tan_per_mm,
+            a.camber_deg.d[0][1] - a.camber_deg.d[0][0] * half_tan_per_mm};
 }
 
 /// From a nanometre one Newton step more is exact to the last digit.
 constexpr double nearly_mm = 1e-6;
 
-[[gnu::flatten]] double solved_arm(const Linkage<double>& l, const Hold& hold, double value, double start) {
+[[gnu::flatten]] double solved_half_tan(const Linkage<double>& l, const Hold& hold, double value, double start) {
     const Position<double> found = position(l, hold, value, start, nearly_mm);
     if (found.met && strut(l, found.pose).room > 0.0) return found.next;
-    return solve_or_throw(l, hold, value, start).arm;
+    return solve_or_throw(l, hold, value, start).half_tan;
 }
 
 }  // namespace
@@ -79,13 +79,13 @@ Sensitivity SensitivitySweep::operator()(double value) const {
 
 Sensitivity SensitivitySweep::from_drawn(double value) const {
     const Constants& c = *constants_;
-    return evaluated(c.seeded, c.hold, c.frame, value, solved_arm(c.plain, c.hold, value, 0.0));
+    return evaluated(c.seeded, c.hold, c.frame, value, solved_half_tan(c.plain, c.hold, value, 0.0));
 }
 
 Sensitivity sensitivity(const Setup& setup, std::size_t adjuster, const Hold& hold, double value, double start,
                         const Frame& frame) {
-    const double arm = solved_arm(linkage(setup.geometry, setup.parts()), hold, value, start);
-    return evaluated(seeded(setup.geometry, setup, adjuster), hold, frame, value, arm);
+    const double half_tan = solved_half_tan(linkage(setup.geometry, setup.parts()), hold, value, start);
+    return evaluated(seeded(setup.geometry, setup, adjuster), hold, frame, value, half_tan);
 }
 
 }  // namespace bench

@@ -9,7 +9,7 @@ namespace bench {
 
 /// Alignment at a held value and its derivative by one mm of the adjuster, the held value kept.
 struct Sensitivity {
-    double arm = 0.0;
+    double half_tan = 0.0;
     double toe_deg = 0.0;
     double camber_deg = 0.0;
     double toe_deg_per_mm = 0.0;
@@ -23,11 +23,11 @@ public:
                      double high, const shimwise::Frame& frame = {});
     ~SensitivitySweep();
 
-    /// Precondition: low <= value <= high. One evaluation in dual numbers of two derivatives, by the arm and by the
-    /// adjuster; the start is so near that the Newton step's first order is exact to `tolerances::held_mm`.
+    /// Precondition: low <= value <= high. One evaluation in dual numbers of two derivatives, by the half tangent and
+    /// by the adjuster; the start is so near that the Newton step's first order is exact to `tolerances::held_mm`.
     Sensitivity operator()(double value) const;
 
-    /// The same without the table of starts, for any value: Newton from the drawn arm first. Throws OutOfReach.
+    /// The same without the table of starts, for any value: Newton from the drawn position first. Throws OutOfReach.
     Sensitivity from_drawn(double value) const;
 
 private:
@@ -35,7 +35,7 @@ private:
     std::unique_ptr<const Constants> constants_;
 };
 
-/// The same for a geometry used once: Newton from the arm `start`, then one evaluation. Throws OutOfReach.
+/// The same for a geometry used once: Newton from the half tangent `start`, then one evaluation. Throws OutOfReach.
 Sensitivity sensitivity(const shimwise::Setup& setup, std::size_t adjuster, const shimwise::Hold& hold, double value,
                         double start = 0.0, const shimwise::Frame& frame = {});
 

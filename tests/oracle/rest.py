@@ -21,7 +21,7 @@ from rest_car import PENALTY_N_PER_MM, G, NotAtRest, RestCar, State
 from rest_outputs import Rest, outputs_of
 from vectors import Array
 
-LEVER_MM = 1000.0  # angles are searched as mm at this arm, so that all slopes are newtons
+LEVER_MM = 1000.0  # angles are searched as mm at this lever, so that all slopes are newtons
 STEP_MM = 1e-4  # of slopes, for their own slopes
 BALANCED_N = 1e-7
 ROUNDING_N = 1e-10

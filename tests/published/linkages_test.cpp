@@ -1,4 +1,4 @@
-// Published linkages through the position stage: lower arm's angle in, pose out; arm's angle in, rocker's angle out.
+// Published linkages through the position stage: lower wishbone's angle in, pose out; its angle in, rocker's angle out.
 // Tags: SEEN = read in a public source; DERIVED = closed form, two independent ways; RECALL = from memory, then
 // recomputed.
 #include <cmath>
@@ -16,9 +16,10 @@ namespace {
 
 const RigidMotion arbitrary = {Vec3<double>{2.0 / 7.0, -3.0 / 7.0, 6.0 / 7.0}, 1.234, {310.0, -120.0, 75.0}};
 
-/// A four-bar linkage: input arm about `input_centre`, output arm about `output_centre`, a coupler between their ends.
+/// A four-bar linkage: input crank about `input_centre`, output crank about `output_centre`, a coupler between their
+/// ends.
 struct FourBar {
-    double input = 0.0, output = 0.0;  // lengths of the arms
+    double input = 0.0, output = 0.0;  // lengths of the cranks
     std::array<double, 2> input_centre{}, output_centre{};
 };
 
@@ -60,8 +61,8 @@ public:
     std::optional<double> output_deg(double input_deg) const {
         const Pose<double> p = pose(linkage_, std::tan(0.5 * (input_deg - drawn_deg_) * rad_per_deg));
         if (!(p.upper_room > 0.0)) return std::nullopt;
-        const double angle = std::atan2(dot(p.upper_arm, motion_.turn({0.0, 0.0, 1.0})),
-                                        dot(p.upper_arm, motion_.turn({0.0, 1.0, 0.0}))) *
+        const double angle = std::atan2(dot(p.upper_radius, motion_.turn({0.0, 0.0, 1.0})),
+                                        dot(p.upper_radius, motion_.turn({0.0, 1.0, 0.0}))) *
                              deg_per_rad;
         return angle < 0.0 ? angle + 360.0 : angle;
     }
@@ -181,7 +182,7 @@ Geometry rssr() {
     return geometry(c);
 }
 
-Strut<double> at_arm(const Linkage<double>& l, double theta_deg) {
+Strut<double> at_angle(const Linkage<double>& l, double theta_deg) {
     return strut(l, pose(l, std::tan(0.5 * theta_deg * rad_per_deg)));
 }
 
@@ -189,7 +190,7 @@ double psi_deg(const Linkage<double>& l, double theta_deg) {
     const Vec3<double> axis = {0.8, 0.0, 0.6},
                        from = Vec3<double>{-30.0, 260.0, 340.0} - Vec3<double>{0.0, 200.0, 300.0};
     const Vec3<double> zero = from - axis * dot(from, axis);
-    const Vec3<double> now = at_arm(l, theta_deg).rocker_arm;
+    const Vec3<double> now = at_angle(l, theta_deg).rocker_radius;
     return std::atan2(dot(axis, cross(zero, now)), dot(zero, now)) * deg_per_rad;
 }
 
@@ -211,8 +212,8 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
     CHECK_NEAR(psi_deg(l_other, 0.0), 160.646943, 5.01e-7);
     CHECK_NEAR(psi_deg(l, 5.0), 30.3610966, 5.01e-8);
 
-    // A cos psi + B sin psi = C at every angle: with the arm's end p, the rocker's circle c + u cos psi + w sin psi and
-    // q = p - c, the pushrod's length L gives 2 q.u cos psi + 2 q.w sin psi = |u|^2 + |q|^2 - L^2.
+    // A cos psi + B sin psi = C at every angle: with the pushrod's lower end p, the rocker's circle c + u cos psi + w
+    // sin psi and q = p - c, the pushrod's length L gives 2 q.u cos psi + 2 q.w sin psi = |u|^2 + |q|^2 - L^2.
     const Vec3<double> axis = {0.8, 0.0, 0.6};
     const Vec3<double> base = {0.0, 200.0, 300.0}, from = Vec3<double>{-30.0, 260.0, 340.0} - base;
     const Vec3<double> centre = base + axis * dot(from, axis), u = from - axis * dot(from, axis), w = cross(axis, u);
@@ -220,7 +221,7 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
     double toggle_low = 5.0, toggle_high = 10.0;
     for (int i = 0; i < 60; ++i) {
         const double middle = 0.5 * (toggle_low + toggle_high);
-        (at_arm(l, middle).room > 0.0 ? toggle_low : toggle_high) = middle;
+        (at_angle(l, middle).room > 0.0 ? toggle_low : toggle_high) = middle;
     }
     CHECK_NEAR(toggle_low, 8.905758210692502, 1e-9);
     int open = 0;
@@ -231,7 +232,7 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
                                 330.0 * std::sin(angle) + 20.0 * std::cos(angle)};
         const Vec3<double> q = p - centre;
         const double A = 2.0 * dot(q, u), B = 2.0 * dot(q, w), C = squared(u) + squared(q) - L2;
-        CHECK((at_arm(l, theta).room > 0.0) == (A * A + B * B > C * C));
+        CHECK((at_angle(l, theta).room > 0.0) == (A * A + B * B > C * C));
         open += A * A + B * B < C * C;
         if (A * A + B * B < C * C) continue;
         for (const Linkage<double>* side : {&l, &l_other}) {
@@ -279,8 +280,8 @@ TEST_CASE("spatial slider-crank, the crank found from the slider", "[published]"
             INFO("crank at " << t_deg << " deg, slider at " << x_m << " m");
             const Meeting<double> found = pin(1e3 * x_m, t_deg < t_dead_deg ? -1.0 : 1.0);
             CHECK(found.room > 0.0);
-            const double t =
-                std::atan2(-dot(found.arm, motion.turn({0.0, 1.0, 0.0})), dot(found.arm, motion.turn({0.0, 0.0, 1.0})));
+            const double t = std::atan2(-dot(found.radius, motion.turn({0.0, 1.0, 0.0})),
+                                        dot(found.radius, motion.turn({0.0, 0.0, 1.0})));
             CHECK_NEAR(std::remainder(t * deg_per_rad - t_deg, 360.0), 0.0, 1e-11);
         }
         CHECK(pin(dead_centre - 1e-6, 1.0).room > 0.0);

@@ -13,15 +13,15 @@ constexpr double shortest_link_mm = 1.0;
 
 double length(const Vec3<double>& v) { return std::sqrt(squared(v)); }
 
-/// Leverage of a link on the arm that it turns: triple product of unit axis, arm and link over their lengths' product.
-/// The arm reaches from the axis to `joint`, the link from `joint` to `other`. NaN where the joint lies on the axis.
+/// Leverage of a link on what it turns: triple product of unit axis, radius and link over their lengths' product. The
+/// radius reaches from the axis to `joint`, the link from `joint` to `other`. NaN where the joint lies on the axis.
 double leverage(const Vec3<double>& axis_point, const Vec3<double>& axis, const Vec3<double>& joint,
                 const Vec3<double>& other) {
     const Vec3<double> unit = axis * (1.0 / length(axis));
     const Vec3<double> reach = joint - axis_point;
-    const Vec3<double> arm = reach - unit * dot(unit, reach);
+    const Vec3<double> radius = reach - unit * dot(unit, reach);
     const Vec3<double> link = other - joint;
-    return std::abs(dot(unit, cross(arm, link))) / (length(arm) * length(link));
+    return std::abs(dot(unit, cross(radius, link))) / (length(radius) * length(link));
 }
 
 class CornerCheck {

@@ -14,7 +14,7 @@
 namespace shimwise {
 namespace {
 
-/// A number and its derivative by the lower arm's angle.
+/// A number and its derivative by the half tangent.
 using Along = Dual<double, 1>;
 
 /// The same wheel on its tyre at its loaded radius, the contact in its middle.
@@ -121,15 +121,15 @@ double roll_centre_height(const Outputs<Along>& out) {
     return out[index(Output::half_track)].value() * by_rise(out, Output::half_track);
 }
 
-Outputs<Along> outputs_along(const Linkage<Along>& l, double arm_now) {
-    Along arm(arm_now);
-    arm.d[0] = 1.0;
-    const Pose<Along> p = pose(l, arm);
+Outputs<Along> outputs_along(const Linkage<Along>& l, double half_tan_now) {
+    Along half_tan(half_tan_now);
+    half_tan.d[0] = 1.0;
+    const Pose<Along> p = pose(l, half_tan);
     return outputs(l, p, strut(l, p), Frame{});
 }
 
 void set_state(const Corner& corner, const AtRack& c, const Solved& solved, double contact_x_at_rest, Column column) {
-    const Outputs<Along> out = outputs_along(c.along, solved.arm);
+    const Outputs<Along> out = outputs_along(c.along, solved.half_tan);
     for (std::size_t o = 0; o < output_count; ++o) column.set(o, out[o].value());
 
     const double x = contact_x(c, solved);
@@ -141,7 +141,7 @@ void set_state(const Corner& corner, const AtRack& c, const Solved& solved, doub
     column.set(Curve::motion_ratio_gain, gain);
     set_instant_axis(c.plain, solved.pose, column);
     if (c.along_on_tyre) {
-        const Outputs<Along> runs = outputs_along(*c.along_on_tyre, solved.arm);
+        const Outputs<Along> runs = outputs_along(*c.along_on_tyre, solved.half_tan);
         column.set(Curve::trail_as_it_runs, runs[index(Output::trail)].value());
         column.set(Curve::scrub_as_it_runs, runs[index(Output::scrub)].value());
         column.set(Curve::roll_centre_height_as_it_runs, roll_centre_height(runs));
@@ -185,7 +185,7 @@ void curves(const Corner& corner, std::span<const double> travel_mm, std::span<c
         for (std::size_t i = 0; i < travel_mm.size(); ++i) {
             if (!now || rack_mm[i] != now->now.rack_mm) now.emplace(corner, rack_mm[i]);
             const Solved solved = now->at(travel_mm[i], start);
-            start = solved.arm;
+            start = solved.half_tan;
             set_state(corner, *now, solved, at_rest, Column(block, travel_mm.size(), i));
         }
     });

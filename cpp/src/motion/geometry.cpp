@@ -11,10 +11,10 @@ double distance(const Corner& c, Point a, Point b) { return std::sqrt(squared(c.
 
 Vec3<double> unit(const Vec3<double>& v) { return v * (1.0 / std::sqrt(squared(v))); }
 
-/// The drawn circle of a wishbone's outer joint, and the joint's arm on it.
+/// The drawn circle of a wishbone's outer joint, and the joint's radius on it.
 struct DrawnWishbone {
     Circle<double> circle;
-    Vec3<double> arm;
+    Vec3<double> radius;
 };
 
 DrawnWishbone drawn_wishbone(const Corner& c, Point front, Point rear, Point outer) {
@@ -25,7 +25,7 @@ DrawnWishbone drawn_wishbone(const Corner& c, Point front, Point rear, Point out
 /// Coordinates in the frame of a wishbone's outer joint: origin there, along the pickup axis, radially outward, across.
 Vec3<double> in_wishbone(const DrawnWishbone& w, const Vec3<double>& outer, const Vec3<double>& point) {
     const Vec3<double> from = point - outer;
-    const Vec3<double> radial = unit(w.arm);
+    const Vec3<double> radial = unit(w.radius);
     return {dot(from, w.circle.axis), dot(from, radial), dot(from, cross(w.circle.axis, radial))};
 }
 
@@ -70,10 +70,10 @@ Geometry geometry(const Corner& c) {
         drawn_wishbone(c, Point::lower_wishbone_front, Point::lower_wishbone_rear, Point::lower_wishbone_outer);
     const DrawnWishbone upper =
         drawn_wishbone(c, Point::upper_wishbone_front, Point::upper_wishbone_rear, Point::upper_wishbone_outer);
-    g.lower_radial = unit(lower.arm);
+    g.lower_radial = unit(lower.radius);
     const Vec3<double>& lower_outer = c.at(Point::lower_wishbone_outer);
     const Vec3<double>& upper_outer = c.at(Point::upper_wishbone_outer);
-    g.upper_side = side_of(upper.circle, lower_outer, upper.arm).sign;
+    g.upper_side = side_of(upper.circle, lower_outer, upper.radius).sign;
 
     const Vec3<double> steering_axis = unit(upper_outer - lower_outer);
     const Vec3<double> steer = c.at(Point::track_rod_outer) - lower_outer;

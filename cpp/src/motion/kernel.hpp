@@ -5,7 +5,7 @@
 
 namespace shimwise {
 
-/// Adjusters in one pass of the table: three blocks of four derivatives, less the arm's.
+/// Adjusters in one pass of the table: three blocks of four derivatives, less the half tangent's.
 inline constexpr int rates_per_output = 12;
 inline constexpr int adjusters_per_pass = rates_per_output - 1;
 
@@ -15,7 +15,7 @@ struct TableInput {
     int adjuster_count;
     int first_adjuster;  // derivatives for this one and up to `adjusters_per_pass` in all
     double rack_mm;
-    double arm;  // solved
+    double half_tan;  // solved
     Hold hold;
     Frame frame;
 };

@@ -17,8 +17,8 @@ bool same_ground(const TableInput& in) {
     return in.hold.what == Held::contact && a.x == b.x && a.y == b.y && a.z == b.z;
 }
 
-/// One evaluation with the arm and the adjusters seeded; then the arm is eliminated: with H the held value,
-/// d out / d s = out_s - out_arm H_s / H_arm. Exact to second derivatives, so motion ratio needs no rule of its own.
+/// One evaluation with the half tangent t and the adjusters seeded; then t is eliminated: with H the held value,
+/// d out / d s = out_s - out_t H_s / H_t. Exact to second derivatives, so motion ratio needs no rule of its own.
 void table(const TableInput& in, double* values, double* rates) {
     const int left = in.adjuster_count - in.first_adjuster;
     const int count = left < adjusters_per_pass ? left : adjusters_per_pass;
@@ -26,11 +26,11 @@ void table(const TableInput& in, double* values, double* rates) {
     Table amounts[max_adjusters];
     for (int a = 0; a < in.adjuster_count; ++a) amounts[a] = Table(in.amounts_mm[a]);
     for (int a = 0; a < count; ++a) seed(amounts[in.first_adjuster + a], a + 1);
-    Table arm(in.arm);
-    seed(arm, 0);
+    Table half_tan(in.half_tan);
+    seed(half_tan, 0);
 
     const Linkage<Table> l = linkage(*in.geometry, parts(*in.geometry, amounts, Table(in.rack_mm)));
-    const Pose<Table> p = pose(l, arm);
+    const Pose<Table> p = pose(l, half_tan);
     const Strut<Table> s = strut(l, p);
     const Outputs<Table> out = outputs(l, p, s, in.frame);
     const Table held = same_ground(in) ? out[index(Output::chassis_height)] : held_alone(l, p, s, in.hold);

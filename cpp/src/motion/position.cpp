@@ -13,20 +13,20 @@ namespace {
 constexpr double scan_step_rad = 0.5 * rad_per_deg;
 constexpr double scan_end_rad = 110.0 * rad_per_deg;
 
-double half_tan(double angle_rad) { return std::tan(0.5 * angle_rad); }
+double half_tan_of(double angle_rad) { return std::tan(0.5 * angle_rad); }
 
 HeldValue<double> held_at(const Linkage<double>& l, const Hold& hold, double angle_rad) {
-    return held_value(l, pose(l, half_tan(angle_rad)), hold);
+    return held_value(l, pose(l, half_tan_of(angle_rad)), hold);
 }
 
-/// The first loop that does not close at an arm, and by how much its link is off.
+/// The first loop that does not close at a position, and by how much its link is off.
 struct Opening {
     Status status = Status::ok;
     double missing_mm = 0.0;
 };
 
-Opening opening(const Linkage<double>& l, double arm) {
-    const Pose<double> p = pose(l, arm);
+Opening opening(const Linkage<double>& l, double half_tan) {
+    const Pose<double> p = pose(l, half_tan);
     if (!(p.upper_room > 0.0))
         return {Status::upper_wishbone_open, missing(l.upper, p.lower_outer, 1.0 / l.upright_inverse)};
     if (!(p.track_rod_room > 0.0)) {
@@ -39,7 +39,7 @@ Opening opening(const Linkage<double>& l, double arm) {
     return {};
 }
 
-/// The lower arm's range round `from` in which the held value exists and does not turn back.
+/// The lower wishbone's range round `from` in which the held value exists and does not turn back.
 struct Range {
     double low_rad, high_rad;
 };
@@ -70,9 +70,9 @@ std::optional<double> nearest_assembled(const Linkage<double>& l, const Hold& ho
     return std::nullopt;
 }
 
-Solved finished(const Linkage<double>& l, double arm, const Pose<double>& p) {
+Solved finished(const Linkage<double>& l, double half_tan, const Pose<double>& p) {
     Solved solved;
-    solved.arm = arm;
+    solved.half_tan = half_tan;
     solved.pose = p;
     solved.strut = strut(l, p);
     if (!(solved.strut.room > 0.0)) {
@@ -89,24 +89,24 @@ Solved failed(Status status, double short_by_mm) {
     return solved;
 }
 
-/// The value lies between two arms: halve until their heights agree to the last digits, then Newton from there. Where
+/// The value lies between two angles: halve until their heights agree to the last digits, then Newton from there. Where
 /// the contact jumps from the disc's edge to its middle the value may lie in the jump; the nearer side is the answer.
 Solved bracketed(const Linkage<double>& l, const Hold& hold, double value, Range range, double slope_sign) {
     for (int i = 0; i < 60; ++i) {
         const double middle = 0.5 * (range.low_rad + range.high_rad);
         ((held_at(l, hold, middle).value - value) * slope_sign < 0.0 ? range.low_rad : range.high_rad) = middle;
     }
-    const Position<double> found = position(l, hold, value, half_tan(range.low_rad));
-    if (found.met) return finished(l, found.arm, found.pose);
-    const double arm = half_tan(range.low_rad);
-    return finished(l, arm, pose(l, arm));
+    const Position<double> found = position(l, hold, value, half_tan_of(range.low_rad));
+    if (found.met) return finished(l, found.half_tan, found.pose);
+    const double half_tan = half_tan_of(range.low_rad);
+    return finished(l, half_tan, pose(l, half_tan));
 }
 
 }  // namespace
 
 Solved solve(const Linkage<double>& l, const Hold& hold, double value, double start) {
     const Position<double> found = position(l, hold, value, start);
-    if (found.met) return finished(l, found.arm, found.pose);
+    if (found.met) return finished(l, found.half_tan, found.pose);
 
     const std::optional<double> assembled = nearest_assembled(l, hold);
     if (!assembled) {
@@ -123,7 +123,7 @@ Solved solve(const Linkage<double>& l, const Hold& hold, double value, double st
     const bool beyond_low = (value < lowest) == (at_low < at_high);
     const double outside = beyond_low ? range.low_rad - 1e-3 : range.high_rad + 1e-3;
     Solved solved = failed(Status::out_of_reach, value < lowest ? lowest - value : value - highest);
-    solved.limit = opening(l, half_tan(outside)).status;
+    solved.limit = opening(l, half_tan_of(outside)).status;
     solved.lowest = lowest;
     solved.highest = highest;
     return solved;
@@ -170,12 +170,12 @@ std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const L
     std::array<Vec3<double>, point_count> at = parts.points;
     const auto set = [&at](Point point, const Vec3<double>& place) { at[index(point)] = place; };
     set(Point::lower_wishbone_outer, p.lower_outer);
-    set(Point::upper_wishbone_outer, l.upper.centre + p.upper_arm);
-    set(Point::track_rod_outer, p.lower_outer + p.steering_axis * l.steer_along + p.steering_arm);
+    set(Point::upper_wishbone_outer, l.upper.centre + p.upper_radius);
+    set(Point::track_rod_outer, p.lower_outer + p.steering_axis * l.steer_along + p.steering_radius);
     set(Point::wheel_centre, p.wheel_centre);
     at[static_cast<std::size_t>(g.strut_point)] = s.outer;
     if (g.has_rocker) {
-        set(Point::pushrod_inner, l.rocker.centre + s.rocker_arm);
+        set(Point::pushrod_inner, l.rocker.centre + s.rocker_radius);
         set(Point::rocker_spring, s.spring);
     }
     const auto drop_link = static_cast<std::size_t>(g.drop_link_point);

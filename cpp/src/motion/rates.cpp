@@ -34,7 +34,7 @@ Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& fra
                         .adjuster_count = count,
                         .first_adjuster = first,
                         .rack_mm = setup.rack_mm,
-                        .arm = solved.arm,
+                        .half_tan = solved.half_tan,
                         .hold = hold,
                         .frame = frame},
                        r.values.data(), rates.data());

@@ -7,14 +7,14 @@
 namespace shimwise {
 namespace {
 
-/// Derivatives by the arm and by seven adjusters; each with its own derivative along the arm.
+/// Derivatives by the half tangent and by seven adjusters; each with its own derivative along the half tangent.
 constexpr std::size_t seeds = 8;
 using Seeded = Dual<Block4, seeds / 4>;
 using Nested = Dual<Seeded, 1>;
 
 double by(const Seeded& x, std::size_t seed) { return x.d[seed / 4][seed % 4]; }
 
-/// d x / d seed as a number that varies with the arm.
+/// d x / d seed as a number that varies with the half tangent.
 Dual<double, 1> varying(const Nested& x, std::size_t seed) {
     Dual<double, 1> rate(by(x.v, seed));
     rate.d[0] = by(x.d[0], seed);
@@ -27,17 +27,17 @@ struct Evaluated {
     double wheel_rise;  // dz/da
 };
 
-Evaluated evaluated(const Setup& setup, double arm_now, const Hold& hold, const Frame& frame, std::size_t first,
+Evaluated evaluated(const Setup& setup, double half_tan_now, const Hold& hold, const Frame& frame, std::size_t first,
                     std::size_t count) {
     const auto seed = [](Seeded& x, std::size_t n) { x.d[n / 4][n % 4] = 1.0; };
     std::vector<Nested> amounts(setup.amounts_mm.begin(), setup.amounts_mm.end());
     for (std::size_t a = 0; a < count; ++a) seed(amounts[first + a].v, a + 1);
-    Nested arm(arm_now);
-    seed(arm.v, 0);
-    arm.d[0] = Seeded(1.0);
+    Nested half_tan(half_tan_now);
+    seed(half_tan.v, 0);
+    half_tan.d[0] = Seeded(1.0);
 
     const Linkage<Nested> l = linkage(setup.geometry, parts(setup.geometry, amounts.data(), Nested(setup.rack_mm)));
-    const Pose<Nested> p = pose(l, arm);
+    const Pose<Nested> p = pose(l, half_tan);
     const Strut<Nested> s = strut(l, p);
     return {outputs(l, p, s, frame), held_alone(l, p, s, hold), by(p.wheel_centre.z.v, 0)};
 }
@@ -49,11 +49,11 @@ std::vector<Outputs<double>> rates_per_travel(const Setup& setup, const Hold& ho
     std::vector<Outputs<double>> slopes(setup.amounts_mm.size());
     for (std::size_t first = 0; first < slopes.size(); first += seeds - 1) {
         const std::size_t count = std::min(slopes.size() - first, seeds - 1);
-        const Evaluated e = evaluated(setup, solved.arm, hold, frame, first, count);
+        const Evaluated e = evaluated(setup, solved.half_tan, hold, frame, first, count);
         for (std::size_t a = 0; a < count; ++a) {
-            const auto arm_kept = varying(e.held, a + 1) / varying(e.held, 0);
+            const auto kept = varying(e.held, a + 1) / varying(e.held, 0);
             for (std::size_t o = 0; o < output_count; ++o) {
-                const auto rate = varying(e.out[o], a + 1) - varying(e.out[o], 0) * arm_kept;
+                const auto rate = varying(e.out[o], a + 1) - varying(e.out[o], 0) * kept;
                 slopes[first + a][o] = rate.d[0] / e.wheel_rise + 0.0;  // no -0
             }
         }

@@ -13,8 +13,8 @@ Starts::Starts(const Linkage<double>& l, const Hold& hold, double low, double hi
         const Solved s = solve(l, hold, low + i * cell, start);
         usable_ = s.status == Status::ok;
         const double slope = held_value(l, s.pose, hold).slope;
-        nodes_.push_back({s.arm, 0.5 * (1.0 + s.arm * s.arm) / slope * cell});
-        start = s.arm;
+        nodes_.push_back({s.half_tan, 0.5 * (1.0 + s.half_tan * s.half_tan) / slope * cell});
+        start = s.half_tan;
     }
 }
 
@@ -24,8 +24,9 @@ double Starts::operator()(double value) const {
     const double x = place - cell;
     const Node& a = nodes_[static_cast<std::size_t>(cell)];
     const Node& b = nodes_[static_cast<std::size_t>(cell) + 1];
-    const double rise = b.arm - a.arm;
-    return a.arm + x * (a.slope + x * ((3.0 * rise - 2.0 * a.slope - b.slope) + x * (a.slope + b.slope - 2.0 * rise)));
+    const double rise = b.half_tan - a.half_tan;
+    return a.half_tan +
+           x * (a.slope + x * ((3.0 * rise - 2.0 * a.slope - b.slope) + x * (a.slope + b.slope - 2.0 * rise)));
 }
 
 }  // namespace shimwise

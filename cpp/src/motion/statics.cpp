@@ -97,10 +97,10 @@ Vector3d carried(const Vector3d& at, const Points& p, const Points& v, Point fro
     const Vector3d leg = p[index(outer)] - p[index(front)], leg_v = v[index(outer)] - v[index(front)];
     const Vector3d axis = span.normalized();
     const Vector3d axis_v = (span_v - axis * axis.dot(span_v)) / span.norm();
-    const Vector3d arm = leg - axis * axis.dot(leg);
-    const Vector3d arm_v = leg_v - axis_v * axis.dot(leg) - axis * (axis_v.dot(leg) + axis.dot(leg_v));
-    const Vector3d radial = arm.normalized();
-    const Vector3d radial_v = (arm_v - radial * radial.dot(arm_v)) / arm.norm();
+    const Vector3d radius = leg - axis * axis.dot(leg);
+    const Vector3d radius_v = leg_v - axis_v * axis.dot(leg) - axis * (axis_v.dot(leg) + axis.dot(leg_v));
+    const Vector3d radial = radius.normalized();
+    const Vector3d radial_v = (radius_v - radial * radial.dot(radius_v)) / radius.norm();
     const Vector3d from = at - p[index(outer)];
     return v[index(outer)] + axis_v * axis.dot(from) + radial_v * radial.dot(from) +
            (axis_v.cross(radial) + axis.cross(radial_v)) * axis.cross(radial).dot(from);

@@ -36,11 +36,11 @@ void sweep(const Setup& setup, const Hold& hold, std::span<const double> values,
         starts.emplace(l, hold, *low, *high);
         if (!starts->usable()) starts.reset();
     }
-    std::array<double, chunk> arms{};
+    std::array<double, chunk> start_of{};
     std::array<unsigned char, chunk> met{};
     for (std::size_t first = 0; first < values.size(); first += chunk) {
         const std::span<const double> part = values.subspan(first, std::min(chunk, values.size() - first));
-        if (starts) std::transform(part.begin(), part.end(), arms.begin(), *starts);
+        if (starts) std::transform(part.begin(), part.end(), start_of.begin(), *starts);
         std::array<double*, output_count> out{};
         for (std::size_t o = 0; o < output_count; ++o) out[o] = columns[o] + first;
         kernel().sweep({.geometry = &setup.geometry,
@@ -50,7 +50,7 @@ void sweep(const Setup& setup, const Hold& hold, std::span<const double> values,
                         .hold = hold,
                         .frame = frame,
                         .values = part.data(),
-                        .starts = arms.data(),
+                        .starts = start_of.data(),
                         .count = static_cast<long>(part.size()),
                         .columns = out.data(),
                         .met = met.data()});

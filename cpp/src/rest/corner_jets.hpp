@@ -6,8 +6,8 @@
 
 namespace shimwise {
 
-/// A number's derivatives by pitch, roll, arm and settings; of these, second ones where one of the two is pitch, roll
-/// or arm.
+/// A number's derivatives by pitch, roll, half tangent and settings; of these, second ones where one of the two is
+/// pitch, roll or half tangent.
 template <std::size_t K>
 struct Jet {
     double value = 0.0;
@@ -41,9 +41,9 @@ template <std::size_t K>
 Jet<K> jet(const Along<K>& x) {
     Jet<K> j;
     j.value = x.value;
-    for (std::size_t k = by_arm; k < K; ++k) {
+    for (std::size_t k = by_half_tan; k < K; ++k) {
         j.by[k] = x.by[k];
-        j.and_by[by_arm][k] = x.arm_and[k];
+        j.and_by[by_half_tan][k] = x.half_tan_and[k];
     }
     return j;
 }
@@ -63,7 +63,7 @@ struct Up {
     }
 };
 
-/// up . v for a vector that depends on arm and settings alone.
+/// up . v for a vector that depends on half tangent and settings alone.
 template <std::size_t K>
 Jet<K> along_plumb(const Up& up, const Along<K> (&v)[3]) {
     Jet<K> j;
@@ -74,15 +74,16 @@ Jet<K> along_plumb(const Up& up, const Along<K> (&v)[3]) {
     j.and_by[by_pitch][by_pitch] = dot(up.pitched_twice, is);
     j.and_by[by_pitch][by_roll] = j.and_by[by_roll][by_pitch] = dot(up.pitched_and_rolled, is);
     j.and_by[by_roll][by_roll] = dot(up.rolled_twice, is);
-    for (std::size_t k = by_arm; k < K; ++k) {
+    for (std::size_t k = by_half_tan; k < K; ++k) {
         const Vec3<double> moved = {v[0].by[k], v[1].by[k], v[2].by[k]};
         j.by[k] = dot(up.is, moved);
         j.and_by[by_pitch][k] = dot(up.pitched, moved);
         j.and_by[by_roll][k] = dot(up.rolled, moved);
-        j.and_by[by_arm][k] = dot(up.is, Vec3<double>(v[0].arm_and[k], v[1].arm_and[k], v[2].arm_and[k]));
+        j.and_by[by_half_tan][k] =
+            dot(up.is, Vec3<double>(v[0].half_tan_and[k], v[1].half_tan_and[k], v[2].half_tan_and[k]));
     }
-    j.and_by[by_arm][by_pitch] = j.and_by[by_pitch][by_arm];
-    j.and_by[by_arm][by_roll] = j.and_by[by_roll][by_arm];
+    j.and_by[by_half_tan][by_pitch] = j.and_by[by_pitch][by_half_tan];
+    j.and_by[by_half_tan][by_roll] = j.and_by[by_roll][by_half_tan];
     return j;
 }
 

@@ -1,4 +1,4 @@
-// What of a corner enters the energy of the car at rest, with derivatives along its arm and by its settings. Plain
+// What of a corner enters the energy of the car at rest, with derivatives by its half tangent and its settings. Plain
 // numbers: they cross the border to the units of one instruction set.
 #pragma once
 
@@ -9,14 +9,14 @@ namespace shimwise {
 
 /// Places of derivatives. Nothing of a corner by itself depends on the chassis' pitch and roll; what looks along plumb
 /// does, and keeps its derivatives there.
-enum Local : std::size_t { by_pitch, by_roll, by_arm, by_setting };
+enum Local : std::size_t { by_pitch, by_roll, by_half_tan, by_setting };
 
-/// A number, its derivatives, and those of its derivative along the arm.
+/// A number, its derivatives, and those of its derivative by the half tangent.
 template <std::size_t K>
 struct Along {
     double value;
     double by[K];
-    double arm_and[K];
+    double half_tan_and[K];
 };
 
 inline constexpr std::size_t newton_locals = by_setting;  // no settings

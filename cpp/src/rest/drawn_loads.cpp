@@ -33,7 +33,7 @@ struct Drawn {
     std::array<Vec3<double>, corner_count> contacts, unsprung;  // plumb axes
 };
 
-/// The drawn car on level ground: arms as drawn, the chassis where its four contacts come nearest to one height.
+/// The drawn car on level ground: corners as drawn, the chassis where its four contacts come nearest to one height.
 Drawn drawn_on_the_level(const RestModel& m) {
     Drawn d;
     for (int i = 0; i < most_fits; ++i) {
@@ -82,7 +82,7 @@ Eigen::Vector4d drawn_contact_loads(const RestModel& m, const Drawn& d, double c
 }
 
 /// The springs' loads as drawn: with N the load at a contact and V all energy but the springs', the force along the
-/// strut is (dV/d arm - N dH/d arm) / (dL/d arm).
+/// strut is (V_t - N H_t) / L_t by the half tangent t.
 Car with_resting_springs(Car car, double cross_share) {
     const RestModel m = drawn_without_springs(car);
     const Drawn d = drawn_on_the_level(m);
@@ -91,8 +91,8 @@ Car with_resting_springs(Car car, double cross_share) {
     const rest_system::System without = system(m, set, d.at, d.pads_mm);
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Up up(d.at.pose.pitch_rad, d.at.pose.roll_rad);
-        const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.arm[c]), up);
-        const double lever = jets.height.by[by_arm] / jets.spring_length.by[by_arm];
+        const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.half_tan[c]), up);
+        const double lever = jets.height.by[by_half_tan] / jets.spring_length.by[by_half_tan];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;
         if (!(spring_N >= 0.0 && std::isfinite(spring_N))) {
             char text[120];

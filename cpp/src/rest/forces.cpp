@@ -22,8 +22,8 @@ struct Stood {
         const Setup& setup = m.setups[c];
         const Parts<double> parts = setup.parts();
         const Linkage<double> l = linkage(setup.geometry, parts);
-        solved.arm = state.corners[c].arm;
-        solved.pose = pose(l, solved.arm);
+        solved.half_tan = state.corners[c].half_tan;
+        solved.pose = pose(l, solved.half_tan);
         solved.strut = strut(l, solved.pose);
         riding = shimwise::riding(m.riders[c], parts, l, solved.pose, solved.strut);
     }

@@ -13,7 +13,7 @@ struct RestInput {
     int adjuster_count;
     int first_adjuster;
     double rack_mm;
-    double arm;
+    double half_tan;
     Vec3<double> plumb, normal;  // up along gravity and along the ground's normal, at the corner
 };
 

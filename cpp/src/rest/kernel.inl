@@ -1,15 +1,15 @@
 // Included by one translation unit per instruction set, and by others than kernel.inl: what has one caller is inlined.
 // All types are of the unnamed namespace: no symbol is shared.
 
+#include "motion/raised.hpp"
 #include "rest/kernel.hpp"
-#include "shimwise/motion/raised.hpp"
 
 namespace shimwise {
 namespace {
 
 struct Local {};
 using Table = Dual<Block4, 3, Local>;
-using AlongArm = Dual<Table, 1, Local>;
+using Nested = Dual<Table, 1, Local>;
 
 template <class T, class Seed>
 void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
@@ -19,26 +19,26 @@ void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
         seed(amounts[static_cast<std::size_t>(in.first_adjuster) + a], by_setting + a);
 }
 
-/// Nested: the outer derivative runs along the arm.
+/// Nested: the outer derivative runs along the half tangent.
 void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
     const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
     Table amounts[max_adjusters];
     set_amounts(in, amounts, seed);
     const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
     const Linkage<Table> as_set = linkage(*in.geometry, set);
-    const Linkage<AlongArm> l = raised<AlongArm>(as_set);
-    const auto places = raised<AlongArm>(rider_places(*in.riders, set, as_set), *in.riders);
-    AlongArm arm(in.arm);
-    seed(arm.v, by_arm);
-    arm.d[0] = Table(1.0);
-    const Pose<AlongArm> p = pose(l, arm);
-    const Strut<AlongArm> s = strut(l, p);
-    const auto put = [](Along<table_locals>& to, const AlongArm& from) {
+    const Linkage<Nested> l = raised<Nested>(as_set);
+    const auto places = raised<Nested>(rider_places(*in.riders, set, as_set), *in.riders);
+    Nested half_tan(in.half_tan);
+    seed(half_tan.v, by_half_tan);
+    half_tan.d[0] = Table(1.0);
+    const Pose<Nested> p = pose(l, half_tan);
+    const Strut<Nested> s = strut(l, p);
+    const auto put = [](Along<table_locals>& to, const Nested& from) {
         to.value = from.v.v;
         __builtin_memcpy(to.by, from.v.d, sizeof to.by);
-        __builtin_memcpy(to.arm_and, from.d[0].d, sizeof to.arm_and);
+        __builtin_memcpy(to.half_tan_and, from.d[0].d, sizeof to.half_tan_and);
     };
-    const AlongArm platform(set.at(Length::spring_platform));
+    const Nested platform(set.at(Length::spring_platform));
     collect(*in.riders, platform, p, s, riding(*in.riders, places, l, p, s), put, out);
 }
 
@@ -54,11 +54,11 @@ void standing(const RestInput& in, double* values, double* rates) {
     const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
     Table amounts[max_adjusters];
     set_amounts(in, amounts, seed);
-    Table arm(in.arm);
-    seed(arm, by_arm);
+    Table half_tan(in.half_tan);
+    seed(half_tan, by_half_tan);
     const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
     const Linkage<Table> l = linkage(*in.geometry, set);
-    const Pose<Table> p = pose(l, arm);
+    const Pose<Table> p = pose(l, half_tan);
     const Strut<Table> s = strut(l, p);
     const Riding<Table> r = riding(*in.riders, set, l, p, s);
     const auto put = [&](std::size_t row, const Table& x) {

@@ -26,7 +26,7 @@ Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const st
     s.roll = along(at.pose.roll_rad, roll);
     s.twist = along(at.pose.twist_rad, twist);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        s.arm[c] = along(at.arm[c], of(arm, c));
+        s.half_tan[c] = along(at.half_tan[c], of(half_tan, c));
         s.load_N[c] = along(at.load_N[c], of(load, c));
         s.pad_mm[c] = pads_mm[c];
     }
@@ -36,7 +36,7 @@ Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const st
     return s;
 }
 
-/// Values of a corner at rest and their derivatives by its arm, by the x and y of what is up there, and by its
+/// Values of a corner at rest and their derivatives by its half tangent, by the x and y of what is up there, and by its
 /// settings.
 struct CornerRates {
     std::array<double, standing_rows> values{};
@@ -51,7 +51,7 @@ CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<
     k.by_setting_mm.resize(standing_rows, static_cast<Index>(count));
     std::size_t first = 0;
     do {
-        RestInput in = rest_input(m, c, state.corners[c].arm, first);
+        RestInput in = rest_input(m, c, state.corners[c].half_tan, first);
         in.plumb = state.corners[c].plumb;
         in.normal = normal;
         std::array<double, standing_rows * table_locals> rates;
@@ -71,14 +71,14 @@ CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<
 struct LinearCorner {
     const CornerRates* rates = nullptr;
     const StrutLoad* load = nullptr;
-    Seeded arm;
+    Seeded half_tan;
     std::vector<std::pair<Index, Index>> own;  // place in the pass, adjuster
 
     Seeded row(std::size_t row, const Vec3<Seeded>& up) const {
         const auto& by = rates->by_local[row];
         Seeded x(rates->values[row]);
         for (std::size_t i = 0; i < 3; ++i)
-            x.d[i] = arm.d[i] * by[by_arm] + up.x.d[i] * by[by_pitch] + up.y.d[i] * by[by_roll];
+            x.d[i] = half_tan.d[i] * by[by_half_tan] + up.x.d[i] * by[by_pitch] + up.y.d[i] * by[by_roll];
         for (const auto& [place, adjuster] : own)
             x.d[place / 4][place % 4] += rates->by_setting_mm(static_cast<Index>(row), adjuster);
         return x;
@@ -138,7 +138,8 @@ Eigen::MatrixXd rates_along(const RestModel& m, const RestState& state, const Pa
         const Index count = std::min(at_once, rates.cols() - first);
         const Standing<Seeded> s = standing(at, pads_mm, variables, unknowns_by, first, count);
         std::array<LinearCorner, corner_count> linear;
-        for (std::size_t c = 0; c < corner_count; ++c) linear[c] = {&corners[c], &state.corners[c].load, s.arm[c], {}};
+        for (std::size_t c = 0; c < corner_count; ++c)
+            linear[c] = {&corners[c], &state.corners[c].load, s.half_tan[c], {}};
         for (Index i = 0; i < count; ++i)
             if (const RestVariable& v = variables[static_cast<std::size_t>(first + i)];
                 v.of == RestVariable::Of::adjuster)

@@ -21,7 +21,7 @@ Posture moved(const Posture& from, const Vector& step, double share) {
     to.pose.roll_rad += share * step(roll);
     to.pose.twist_rad += share * step(twist);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        to.arm[c] += share * step(of(arm, c));
+        to.half_tan[c] += share * step(of(half_tan, c));
         to.load_N[c] += share * step(of(load, c));
         to.pull_N[c] += share * step(of(pull, c));
     }
@@ -35,7 +35,7 @@ double size(const Vector& step) {
 
 }  // namespace
 
-/// Arms as drawn, the chassis where these contacts come nearest to the pads.
+/// Corners as drawn, the chassis where these contacts come nearest to the pads.
 Posture RestSearch::as_drawn() const {
     std::array<Vec3<double>, corner_count> contacts;
     std::array<double, corner_count> over_mm{};
@@ -63,12 +63,12 @@ bool RestSearch::follows(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         if (m_.give_mm_per_N[c] > 0.0) continue;
         const auto [hold, value] = asked(at, c);
-        const Position<double> found = position(corners_[c].linkage, hold, value, at.arm[c]);
-        at.arm[c] = found.arm;
+        const Position<double> found = position(corners_[c].linkage, hold, value, at.half_tan[c]);
+        at.half_tan[c] = found.half_tan;
         if (found.met) continue;
-        const Solved solved = solve(corners_[c].linkage, hold, value, at.arm[c]);
+        const Solved solved = solve(corners_[c].linkage, hold, value, at.half_tan[c]);
         if (solved.status != Status::ok) return false;
-        at.arm[c] = solved.arm;
+        at.half_tan[c] = solved.half_tan;
     }
     return true;
 }
@@ -79,12 +79,12 @@ void RestSearch::put_on_pads(Posture& at) const {
             const Linkage<double>& l = corners_[c].linkage;
             Solved solved;
             if (m_.give_mm_per_N[c] > 0.0) {
-                solved.pose = pose(l, at.arm[c]);
+                solved.pose = pose(l, at.half_tan[c]);
                 solved.strut = strut(l, solved.pose);
             } else {
                 const auto [hold, value] = asked(at, c);
-                solved = solve_or_throw(l, hold, value, at.arm[c]);
-                at.arm[c] = solved.arm;
+                solved = solve_or_throw(l, hold, value, at.half_tan[c]);
+                at.half_tan[c] = solved.half_tan;
             }
             const Riding<double> r = riding(m_.riders[c], corners_[c].places, l, solved.pose, solved.strut);
             if (r.bar_room > 0.0) return;
@@ -149,7 +149,7 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
 /// neighbours opens, the one that pulls the least.
 bool RestSearch::change_stops(Posture& at) const {
     const auto past_mm = [&](std::size_t c) {
-        return strut(corners_[c].linkage, pose(corners_[c].linkage, at.arm[c])).spring_length -
+        return strut(corners_[c].linkage, pose(corners_[c].linkage, at.half_tan[c])).spring_length -
                m_.car.corners[c].damper->longest_mm;
     };
     const auto open = [&](std::size_t c) {

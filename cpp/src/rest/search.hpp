@@ -15,7 +15,7 @@ public:
     /// The posture at rest. Throws OutOfReach. `energies` gets the energy of every step.
     rest_system::Posture found(std::vector<double>& energies_Nmm) const;
 
-    /// Moves every arm to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the
+    /// Moves every corner to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the
     /// corner's name.
     void put_on_pads(rest_system::Posture& at) const;
 

@@ -1,9 +1,9 @@
-// A corner of the whole car as set, ready for any arm.
+// A corner of the whole car as set, ready for any position.
 #pragma once
 
+#include "motion/raised.hpp"
 #include "rest/corner_jets.hpp"
 #include "shimwise/math/taylor.hpp"
-#include "shimwise/motion/raised.hpp"
 
 namespace shimwise {
 
@@ -13,17 +13,17 @@ struct SetCorner {
     RiderPlaces<double> places;
     double platform_mm = 0.0;
     double link_mm = 0.0;  // of the drop link
-    Linkage<Taylor2> along_arm;
+    Linkage<Taylor2> along_half_tan;
     RiderPlaces<Taylor2> places_along_arm;
 };
 using SetCorners = std::array<SetCorner, corner_count>;
 
 SetCorners set_corners(const RestModel& model);
 
-/// What enters the energy at an arm, with first and second derivatives along it.
-CornerNumbers<newton_locals> numbers_at(const SetCorner& corner, double arm);
+/// What enters the energy at a half tangent, with first and second derivatives by it.
+CornerNumbers<newton_locals> numbers_at(const SetCorner& corner, double half_tan);
 
-/// A set corner at one arm.
+/// A set corner in one position.
 struct StandingCorner {
     const Corner* corner = nullptr;
     const SetCorner* set = nullptr;
@@ -38,6 +38,6 @@ struct StandingCorner {
                 riding.third};
     }
 };
-StandingCorner standing_corner(const RestModel& model, const SetCorners& corners, std::size_t c, double arm);
+StandingCorner standing_corner(const RestModel& model, const SetCorners& corners, std::size_t c, double half_tan);
 
 }  // namespace shimwise

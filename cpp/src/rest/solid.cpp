@@ -54,10 +54,10 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
         const Solved solved = at_corner(static_cast<CornerId>(c), [&] {
             return solve_or_throw(set[c].linkage, {.what = Held::spring}, struts_mm[c]);
         });
-        numbers[c] = numbers_at(set[c], solved.arm);
-        corners[c] = standing_corner(m, set, c, solved.arm);
+        numbers[c] = numbers_at(set[c], solved.half_tan);
+        corners[c] = standing_corner(m, set, c, solved.half_tan);
         corners[c].load = {};
-        solid.stands.corners[c].arm = solved.arm;
+        solid.stands.corners[c].half_tan = solved.half_tan;
     }
     ChassisPose& pose = solid.stands.pose;
     for (int i = 0;; ++i) {
@@ -90,7 +90,7 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
     s.pad_mm = pads_mm;
     for (std::size_t c = 0; c < corner_count; ++c) {
         RestCorner& corner = solid.stands.corners[c];
-        s.arm[c] = corner.arm;
+        s.half_tan[c] = corner.half_tan;
         corner.plumb = plumb_up(s.pitch, s.roll);
         corner.contact_mm = corners[c].contact(corner.plumb);
         corner.in_chassis = corners[c].values(Vec3<double>(0.0, 0.0, 1.0)).outputs;
@@ -111,7 +111,7 @@ std::vector<ValueId> solid_outputs(const RestModel& m) {
 }
 
 /// With r the contacts' heights over their pads, the plane is where sum r dr/dq = 0: its differential is
-/// sum (dr/dq dr/dq' + r d2r/dq dq') dq = -sum (dr/dq dr + r d2r/dq dx dx), where the arms follow so that the struts
+/// sum (dr/dq dr/dq' + r d2r/dq dq') dq = -sum (dr/dq dr + r d2r/dq dx dx), where the corners follow so that the struts
 /// keep their lengths.
 Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
                             const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables) {
@@ -124,7 +124,7 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
         std::size_t first = 0;
         do {
             CornerNumbers<table_locals> numbers;
-            rest_kernel().numbers(rest_input(m, c, state.corners[c].arm, first), numbers);
+            rest_kernel().numbers(rest_input(m, c, state.corners[c].half_tan, first), numbers);
             const CornerJets<table_locals> jets = corner_jets(m, c, numbers, up);
             const Jet<table_locals>& height = jets.height;
             const Gap g = gap(height, state.pose.height_mm, pads_mm[c]);
@@ -142,10 +142,10 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
                                   variable.index >= first && variable.index < first + table_settings;
                 if (!here) continue;
                 const std::size_t local = by_setting + variable.index - first;
-                const double arm = -jets.spring_length.by[local] / jets.spring_length.by[by_arm];
-                unknowns_by(of(rest_system::arm, c), column) = arm;
-                right.col(column) -= g.by * (height.by[local] + height.by[by_arm] * arm) +
-                                     g.over_mm * (bent(height, local) + bent(height, by_arm) * arm);
+                const double follows = -jets.spring_length.by[local] / jets.spring_length.by[by_half_tan];
+                unknowns_by(of(rest_system::half_tan, c), column) = follows;
+                right.col(column) -= g.by * (height.by[local] + height.by[by_half_tan] * follows) +
+                                     g.over_mm * (bent(height, local) + bent(height, by_half_tan) * follows);
             }
             first += table_settings;
         } while (first < count);

@@ -61,7 +61,7 @@ Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
     s.pitch = at.pose.pitch_rad;
     s.roll = at.pose.roll_rad;
     s.twist = at.pose.twist_rad;
-    s.arm = at.arm;
+    s.half_tan = at.half_tan;
     s.load_N = at.load_N;
     s.pad_mm = pads_mm;
     return s;
@@ -70,7 +70,7 @@ Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
 RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner& k) {
     const Linkage<double>& l = k.set->linkage;
     RestCorner r;
-    r.arm = at.arm[c];
+    r.half_tan = at.half_tan[c];
     r.plumb = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
     r.contact_mm = k.contact(r.plumb);
     r.in_chassis = outputs(l, k.pose, k.strut, Frame{});
@@ -102,7 +102,7 @@ RestState rest(const RestModel& m, const PadHeights& pads_mm) {
     state.pose = at.pose;
     std::array<StandingCorner, corner_count> corners;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        corners[c] = standing_corner(m, set, c, at.arm[c]);
+        corners[c] = standing_corner(m, set, c, at.half_tan[c]);
         state.corners[c] = corner_at_rest(at, c, corners[c]);
     }
     const Standing<double> stands = standing(at, pads_mm);
@@ -124,9 +124,10 @@ RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHei
     e.energy_Nmm = s.energy_Nmm;
     e.gradient = s.residual.head<4>();
     e.load_N = s.load_N;
-    // Arms follow the chassis so that every contact stays on its pad: d arm / d pose = -C_arm^-1 C_pose.
-    const Eigen::Matrix4d follow = -s.matrix.block<4, 4>(load, arm).inverse() * s.matrix.block<4, 4>(load, 0);
-    const Eigen::Matrix4d bent = s.matrix.block<4, 4>(arm, arm), mixed = s.matrix.block<4, 4>(0, arm);
+    // Corners follow the chassis so that every contact stays on its pad: by half tangents t, dt/d pose = -C_t^-1
+    // C_pose.
+    const Eigen::Matrix4d follow = -s.matrix.block<4, 4>(load, half_tan).inverse() * s.matrix.block<4, 4>(load, 0);
+    const Eigen::Matrix4d bent = s.matrix.block<4, 4>(half_tan, half_tan), mixed = s.matrix.block<4, 4>(0, half_tan);
     e.hessian = s.matrix.topLeftCorner<4, 4>() + mixed * follow + (mixed * follow).transpose() +
                 follow.transpose() * bent * follow;
     return e;

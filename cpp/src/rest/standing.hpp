@@ -1,4 +1,5 @@
-// A standing car -> its values, for every scalar: the pose over plumb, arms, loads and settings carry derivatives.
+// A standing car -> its values, for every scalar: the pose over plumb, half tangents, loads and settings carry
+// derivatives.
 #pragma once
 
 #include "shimwise/math/sine.hpp"
@@ -35,7 +36,7 @@ inline double share_of(std::size_t corner) { return corner < 2 ? 0.5 : -0.5; }
 template <class T>
 struct Standing {
     T height, pitch, roll, twist;
-    std::array<T, corner_count> arm, load_N, pad_mm;
+    std::array<T, corner_count> half_tan, load_N, pad_mm;
 
     T roll_of(double share) const { return roll + twist * share; }
     Vec3<T> place(const Vec3<T>& at, double share) const {

@@ -7,17 +7,19 @@
 
 namespace shimwise::rest_system {
 
-// The unknowns: the chassis over plumb, each corner's arm, load at its contact and pull of its droop stop. One that
-// does not take part (twist of a rigid chassis, pull of an open stop) has a row that says it stays 0.
-inline constexpr Eigen::Index height = 0, pitch = 1, roll = 2, twist = 3, arm = 4, load = 8, pull = 12, unknowns = 16;
+using Eigen::Index;
+
+// The unknowns: the chassis over plumb, each corner's half tangent, load at its contact and pull of its droop stop. One
+// that does not take part (twist of a rigid chassis, pull of an open stop) has a row that says it stays 0.
+inline constexpr Index height = 0, pitch = 1, roll = 2, twist = 3, half_tan = 4, load = 8, pull = 12, unknowns = 16;
 using Vector = Eigen::Matrix<double, unknowns, 1>;
 using Matrix = Eigen::Matrix<double, unknowns, unknowns>;
 
-inline Eigen::Index of(Eigen::Index kind, std::size_t corner) { return kind + static_cast<Eigen::Index>(corner); }
+inline Index of(Index kind, std::size_t corner) { return kind + static_cast<Index>(corner); }
 
 struct Posture {
     ChassisPose pose;
-    std::array<double, corner_count> arm{};
+    std::array<double, corner_count> half_tan{};
     std::array<double, corner_count> load_N{};
     std::array<double, corner_count> pull_N{};
     std::array<bool, corner_count> on_stop{};
@@ -26,7 +28,7 @@ struct Posture {
 Posture posture(const RestState& state);
 
 /// Of the Lagrangian V - sum load (h + H - pad) + sum pull (L - longest), where h + H is a contact's height over plumb.
-/// The load of a corner that is not on its stop is what its strut asks for, V_arm / H_arm (on a tyre:
+/// The load of a corner that is not on its stop is what its strut asks for, V_t / H_t by the half tangent t (on a tyre:
 /// what its squeeze gives): Newton's step is then that of the energy with all wheels kept on their pads.
 struct System {
     double energy_Nmm = 0.0;                         // V; the energy of tyres included
@@ -43,15 +45,15 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(const Matrix& matrix,
                                                           const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right);
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
 
-/// Slope and curvature of an energy by the arms of an axle, left and right.
-struct ByArms {
+/// Slope and curvature of an energy by the half tangents of an axle, left and right.
+struct ByHalfTans {
     Eigen::Vector2d slope = Eigen::Vector2d::Zero();
     Eigen::Matrix2d curvature = Eigen::Matrix2d::Zero();
 };
 
 /// The energies that couple the two corners of an axle; zero where there is no such thing.
 struct Coupling {
-    ByArms bar, third;
+    ByHalfTans bar, third;
 };
 std::array<Coupling, 2> couplings(const RestModel& model, const SetCorners& corners, const Posture& at);
 

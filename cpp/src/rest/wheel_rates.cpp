@@ -10,26 +10,26 @@ using Eigen::Index;
 using Eigen::Matrix2d;
 using Eigen::Vector2d;
 
-/// Heights of an axle's contacts by their arms: slope and curvature.
+/// Heights of an axle's contacts by their half tangents: slope and curvature.
 struct Rise {
     Vector2d slope, curvature;
 
     /// How loads grow per mm of rise (row: whose load, column: which wheel rises): from second derivatives of an energy
     /// that has the loads times the heights taken off.
-    Matrix2d per_mm(const Matrix2d& by_arms) const {
-        return by_arms.cwiseQuotient(Matrix2d(slope * slope.transpose()));
+    Matrix2d per_mm(const Matrix2d& by_half_tans) const {
+        return by_half_tans.cwiseQuotient(Matrix2d(slope * slope.transpose()));
     }
-    Matrix2d per_mm(const ByArms& energy) const {
+    Matrix2d per_mm(const ByHalfTans& energy) const {
         const Vector2d load_N = energy.slope.cwiseQuotient(slope);
         return per_mm(Matrix2d(energy.curvature - Matrix2d(load_N.cwiseProduct(curvature).asDiagonal())));
     }
 };
 
 /// What a corner carries by itself, from the second derivatives of its strut's length L and contact's height H by the
-/// arm: MR = -L_a / H_a, dMR/dz = -(L_aa - L_a H_aa / H_a) / H_a^2.
+/// half tangent: MR = -L_a / H_a, dMR/dz = -(L_aa - L_a H_aa / H_a) / H_a^2.
 WheelRate own_rate(const CornerJets<newton_locals>& jets, const StrutLoad& load) {
-    const auto slope = [](const Jet<newton_locals>& jet) { return jet.by[by_arm]; };
-    const auto curvature = [](const Jet<newton_locals>& jet) { return jet.and_by[by_arm][by_arm]; };
+    const auto slope = [](const Jet<newton_locals>& jet) { return jet.by[by_half_tan]; };
+    const auto curvature = [](const Jet<newton_locals>& jet) { return jet.and_by[by_half_tan][by_half_tan]; };
     const double rise = slope(jets.height), shorter = -slope(jets.spring_length);
     const double bent = curvature(jets.height) / rise;  // a slope's change that is the height's own
     const double ratio = shorter / rise;
@@ -71,13 +71,13 @@ WheelRates wheel_rates(const RestModel& m, const RestState& state) {
         for (std::size_t side = 0; side < 2; ++side) {
             const std::size_t c = 2 * axle + side;
             const CornerJets<newton_locals> jets =
-                corner_jets(rigid, c, numbers_at(set[c], at.arm[c]),
+                corner_jets(rigid, c, numbers_at(set[c], at.half_tan[c]),
                             Up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c)));
-            rise.slope(static_cast<Index>(side)) = jets.height.by[by_arm];
-            rise.curvature(static_cast<Index>(side)) = jets.height.and_by[by_arm][by_arm];
+            rise.slope(static_cast<Index>(side)) = jets.height.by[by_half_tan];
+            rise.curvature(static_cast<Index>(side)) = jets.height.and_by[by_half_tan][by_half_tan];
             own[side] = own_rate(jets, state.corners[c].load);
         }
-        const Index first = of(arm, 2 * axle);
+        const Index first = of(half_tan, 2 * axle);
         const Matrix2d bar = rise.per_mm(coupled[axle].bar), third = rise.per_mm(coupled[axle].third),
                        total = rise.per_mm(Matrix2d(s.matrix.block<2, 2>(first, first)));
         for (std::size_t side = 0; side < 2; ++side) {

@@ -34,6 +34,11 @@ std::optional<double> value_of(std::string_view digits) {
     return error == std::errc() ? std::optional(value) : std::nullopt;
 }
 
+struct SignedNumber {
+    char sign = '\0';  // '+' or '-'; 0 where there is none
+    double number = 0.0;
+};
+
 /// Takes words from the left; what does not fit stays.
 class Reader {
 public:
@@ -50,13 +55,6 @@ public:
 
     bool take_blanks() { return !take_while(is_blank).empty(); }
 
-    /// "+" or "-"; 0 where there is none.
-    char take_sign() {
-        const char sign = take("+") ? '+' : take("-") ? '-' : '\0';
-        take_blanks();
-        return sign;
-    }
-
     /// "2", "0.35", ".5"
     std::optional<double> take_decimal() {
         Reader ahead = *this;
@@ -68,10 +66,14 @@ public:
         return value_of(digits);
     }
 
-    /// "1 1/2", "3/4", or a decimal number.
-    std::optional<double> take_number() {
-        if (const auto mixed = take_mixed()) return mixed;
-        return take_decimal();
+    /// "+ 1 1/2 ", "-3/4", "0.35": with the blanks behind it.
+    std::optional<SignedNumber> take_signed() {
+        const char sign = take("+") ? '+' : take("-") ? '-' : '\0';
+        take_blanks();
+        auto number = take_mixed();
+        if (!number) number = take_decimal();
+        take_blanks();
+        return number ? std::optional(SignedNumber{sign, *number}) : std::nullopt;
     }
 
 private:
@@ -125,12 +127,10 @@ struct Counted {
 std::optional<Counted> counted(const std::string& text, const Adjuster& adjuster) {
     const std::string lower = lowered(text);
     Reader reader(lower);
-    const char sign = reader.take_sign();
-    const auto number = reader.take_number();
-    if (!number) return std::nullopt;
-    reader.take_blanks();
-    const auto turns = unit_turns(reader, *adjuster.thread(), *number);
+    const auto found = reader.take_signed();
+    const auto turns = found ? unit_turns(reader, *adjuster.thread(), found->number) : std::nullopt;
     if (!turns) return std::nullopt;
+    const char sign = found->sign;
     reader.take("s");
     if (reader.at_end()) return Counted{*turns, sign == '+' ? 1.0 : sign == '-' ? -1.0 : 0.0};
     const Ways ways = thread_ways(adjuster);
@@ -172,15 +172,14 @@ std::optional<std::vector<double>> pack(const Words& words) {
 std::optional<double> thicker_mm(const std::string& text) {
     const std::string lower = lowered(text);
     Reader reader(lower);
-    const char sign = reader.take_sign();
-    const auto number = reader.take_number();
-    if (!number) return std::nullopt;
-    reader.take_blanks();
+    const auto found = reader.take_signed();
+    if (!found) return std::nullopt;
+    const double mm = found->number;
     const bool unit = reader.take("mm");
-    if (sign != '\0') return reader.at_end() ? std::optional(sign == '-' ? -*number : *number) : std::nullopt;
+    if (found->sign != '\0') return reader.at_end() ? std::optional(found->sign == '-' ? -mm : mm) : std::nullopt;
     if (!unit || !reader.take_blanks()) return std::nullopt;
-    if (reader.rest() == pack_ways.up) return *number;
-    if (reader.rest() == pack_ways.down) return -*number;
+    if (reader.rest() == pack_ways.up) return mm;
+    if (reader.rest() == pack_ways.down) return -mm;
     return std::nullopt;
 }
 

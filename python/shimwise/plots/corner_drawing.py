@@ -98,7 +98,7 @@ def lines_of(drawing: CornerDrawing) -> dict[str, list[tuple[str, ...]]]:
         "lower wishbone": [("lower_wishbone.front", lower, "lower_wishbone.rear")],
         "track rod or toe link": [("track_rod.inner", steered)],
         "pushrod": [("pushrod.outer", "pushrod.inner")],
-        "rocker": [("rocker.axis_point", arm) for arm in ("pushrod.inner", "rocker.spring", "rocker.drop_link")],
+        "rocker": [("rocker.axis_point", end) for end in ("pushrod.inner", "rocker.spring", "rocker.drop_link")],
         "spring": [(strut, "spring.chassis")],
         "drop link and bar": [(drop, BAR_ARM)],
     }

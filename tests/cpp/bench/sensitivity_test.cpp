@@ -31,8 +31,8 @@ TEST_CASE("one adjuster's sensitivity over a sweep is the effect table's") {
                     CHECK(off <= 1e-10);
                     worst = std::max(worst, off);
                     for (const Sensitivity& other :
-                         {one.from_drawn(value), sensitivity(c.s, a, c.hold, value, s.arm + 1e-3, c.frame)}) {
-                        CHECK_NEAR(other.arm, s.arm, 1e-12);
+                         {one.from_drawn(value), sensitivity(c.s, a, c.hold, value, s.half_tan + 1e-3, c.frame)}) {
+                        CHECK_NEAR(other.half_tan, s.half_tan, 1e-12);
                         CHECK_NEAR(other.toe_deg, s.toe_deg, 1e-10);
                         CHECK_NEAR(other.camber_deg, s.camber_deg, 1e-10);
                         CHECK_NEAR(other.toe_deg_per_mm, s.toe_deg_per_mm, 1e-10);

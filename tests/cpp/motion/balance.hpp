@@ -18,8 +18,8 @@ public:
         moment_ = moment_ + cross(at - about_, force);
     }
     void add_moment(const Vec3<double>& moment) { moment_ = moment_ + moment; }
-    /// Both sums, moments over `arm_mm`.
-    double left_over(double arm_mm = 250.0) const { return length(force_) + length(moment_) / arm_mm; }
+    /// Both sums, moments over `lever_mm`.
+    double left_over(double lever_mm = 250.0) const { return length(force_) + length(moment_) / lever_mm; }
 
 private:
     Vec3<double> about_{37.0, 410.0, 190.0};

@@ -82,7 +82,7 @@ inline void add_adjusters(Corner& c, const Kind& kind) {
         add(c, name, changes);
     };
     shim("camber shim", {Point::upper_wishbone_outer}, {0.0, in, 0.0});
-    // The bracket carries the steering arm, and the pushrod where that is on the upright.
+    // The bracket carries the track rod's joint, and the pushrod where that is on the upright.
     std::vector<Point> bracket = {Point::upper_wishbone_outer, Point::track_rod_outer};
     if (kind.strut_on == Body::upright) bracket.push_back(kind.rocker ? Point::pushrod_outer : Point::spring_outer);
     shim("bracket shim", bracket, unit({0.1, in, -0.05}));

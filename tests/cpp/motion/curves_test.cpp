@@ -5,9 +5,8 @@
 #include <iostream>
 
 #include "catch.hpp"
-#include "motion/corners.hpp"
 #include "motion/differences.hpp"
-#include "shimwise/motion/strut_load.hpp"
+#include "motion/sprung_corner.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "size.hpp"
 
@@ -32,16 +31,6 @@ std::array<double, 3> place(const Corner& c, Point point, double travel_mm, doub
     std::array<double, point_count * 3> block{};
     joints(c, std::array{travel_mm}, std::array{rack_mm}, block.data());
     return {block[index(point) * 3], block[index(point) * 3 + 1], block[index(point) * 3 + 2]};
-}
-
-Corner sprung(const Kind& kind, int seed) {
-    Corner c = corner(kind, seed);
-    c.tyre = Tyre{.loaded_radius_mm = 250.0, .rate_N_per_mm = {}};
-    c.spring.rate_N_per_mm = 90.0;
-    c.spring.load_at_drawn_N = 1100.0;
-    c.helper = Helper{.rate_N_per_mm = 40.0, .closes_at_mm = 30.0};
-    c.bump_rubber = BumpRubber{.gap_mm = 3.0, .force_N_at_mm = {{0.0, 0.0}, {2.0, 100.0}, {8.0, 1100.0}}};
-    return c;
 }
 
 struct Case {
@@ -195,7 +184,7 @@ TEST_CASE("equal parallel level wishbones: roll centre in the ground, and no axi
 }
 
 TEST_CASE("wishbones whose planes meet: the roll centre is on the line from the contact to where they meet") {
-    // In the plane across the car the arms' lines meet at (y, z) = (-600, 230): the instant axis, along x there.
+    // In the plane across the car the wishbones' lines meet at (y, z) = (-600, 230): the instant axis, along x there.
     Corner c = parallel();
     const auto tilt = [&](Point p) {
         Vec3<double>& at = *c.points[index(p)];
@@ -213,31 +202,4 @@ TEST_CASE("wishbones whose planes meet: the roll centre is on the line from the 
     const double ground = 225.0 - 255.0, half_track = 643.0;
     CHECK_NEAR(value(r, Output::half_track), half_track, 1e-9);
     CHECK_NEAR(value(r, Curve::roll_centre_height), (230.0 - ground) * half_track / (half_track + 600.0), 1e-6);
-}
-
-TEST_CASE("spring, helper and bump rubber: their load at a length") {
-    Corner c = sprung({}, 0);
-    const double drawn = length(c.at(Point::rocker_spring) - c.at(Point::spring_chassis));
-    const auto load = [&](double shorter, double platform = 0.0) { return strut_load(c, platform, drawn - shorter); };
-    CHECK_NEAR(load(0.0).spring_N, 1100.0, 1e-9);
-    CHECK_NEAR(load(0.0, 2.0).spring_N, load(2.0).spring_N, 1e-9);  // platform toward the spring: as much shorter
-    // 1100 N is below the helper's 1200 N at solid: in series 90 * 40 / 130 N/mm, then 90.
-    const double soft = 90.0 * 40.0 / 130.0;
-    CHECK_NEAR(load(0.0).spring_N_per_mm, soft, 1e-12);
-    CHECK_NEAR(load(100.0 / soft + 1.0).spring_N, 1200.0 + 90.0, 1e-9);
-    CHECK_NEAR(load(100.0 / soft + 1.0).spring_N_per_mm, 90.0, 1e-12);
-    CHECK(load(-1100.0 / soft - 0.1).spring_N == 0.0);
-    CHECK(load(-1100.0 / soft - 0.1).spring_N_per_mm == 0.0);
-    // The rubber touches 3 mm in, goes 100 N in 2 mm, then 1000 N in 6 mm, and on.
-    CHECK(load(2.9).rubber_N == 0.0);
-    CHECK_NEAR(load(4.0).rubber_N, 50.0, 1e-9);
-    CHECK_NEAR(load(4.0, 5.0).rubber_N, 50.0, 1e-9);  // the rubber does not move with the platform
-    CHECK_NEAR(load(8.0).rubber_N, 600.0, 1e-9);
-    CHECK_NEAR(load(12.0).rubber_N, 1100.0 + 1000.0 / 6.0, 1e-9);
-    c.spring.load_at_drawn_N.reset();
-    c.spring.free_length_mm = drawn + 10.0;
-    c.spring.seat_gap_mm = 5.0;
-    CHECK_NEAR(load(0.0).spring_N, 15.0 * soft, 1e-9);
-    c.spring.rests_as_drawn = true;
-    CHECK_FALSE(load_is_given(c));
 }

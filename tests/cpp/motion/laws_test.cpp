@@ -117,9 +117,9 @@ bool as_drawn(const Linkage<double>& l, const Solved& s) {
     const Geometry& g = *l.geometry;
     const Pose<double>& p = s.pose;
     const Circle<double> steer = {p.lower_outer + p.steering_axis * l.steer_along, p.steering_axis, l.steer_radius2};
-    return side_of(l.upper, p.lower_outer, p.upper_arm).sign == g.upper_side &&
-           side_of(steer, l.track_rod_inner, p.steering_arm).sign == g.track_rod_side &&
-           (!g.has_rocker || side_of(l.rocker, s.strut.outer, s.strut.rocker_arm).sign == g.rocker_side);
+    return side_of(l.upper, p.lower_outer, p.upper_radius).sign == g.upper_side &&
+           side_of(steer, l.track_rod_inner, p.steering_radius).sign == g.track_rod_side &&
+           (!g.has_rocker || side_of(l.rocker, s.strut.outer, s.strut.rocker_radius).sign == g.rocker_side);
 }
 
 Setup moved(const Kind& kind, int seed, const RigidMotion& motion) {
@@ -253,7 +253,7 @@ TEST_CASE("there and back by another hold and another start is the same pose") {
         for (const Kind& kind : kinds()) {
             const Setup s = turned(kind, seed);
             const Linkage<double> l = linked(s);
-            double arm = 0.0;
+            double half_tan = 0.0;
             std::vector<Joints> there;
             std::vector<double> lengths;
             const std::vector<double> travels = even(-15.0, 15.0, 13);
@@ -265,10 +265,10 @@ TEST_CASE("there and back by another hold and another start is the same pose") {
             for (std::size_t i = travels.size(); i-- > 0;) {
                 INFO(kind.name() << ", seed " << seed << ", travel " << travels[i]);
                 const double wheel = s.geometry.points[index(Point::wheel_centre)].z + travels[i];
-                const Solved a = solved_at(s, {.what = Held::wheel}, wheel, arm);
-                arm = a.arm;
+                const Solved a = solved_at(s, {.what = Held::wheel}, wheel, half_tan);
+                half_tan = a.half_tan;
                 CHECK_NEAR(a.strut.spring_length, lengths[i], 1e-9);
-                const Solved b = solved_at(s, {}, held_alone(l, a.pose, a.strut, {}), arm);
+                const Solved b = solved_at(s, {}, held_alone(l, a.pose, a.strut, {}), half_tan);
                 worst =
                     std::max({worst, worst_apart(joints_of(s, a), there[i]), worst_apart(joints_of(s, b), there[i])});
                 CHECK(worst <= 1e-9);
@@ -306,8 +306,8 @@ TEST_CASE("the branch never jumps in a sweep to near the ends of reach, nor the 
                                    held == Held::contact ? 0.0018 : 1e-9);
                         ++states;
                     }
-                    if (last) CHECK((solved.arm - *last) * direction > 0.0);
-                    last = solved.arm;
+                    if (last) CHECK((solved.half_tan - *last) * direction > 0.0);
+                    last = solved.half_tan;
                 }
             }
     CHECK(states > 2 * open);

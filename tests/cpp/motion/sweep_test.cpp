@@ -185,7 +185,7 @@ TEST_CASE("the effect table has the same bits in every kernel") {
                                    .adjuster_count = count,
                                    .first_adjuster = first,
                                    .rack_mm = c.s.rack_mm,
-                                   .arm = solved.arm,
+                                   .half_tan = solved.half_tan,
                                    .hold = c.hold,
                                    .frame = c.frame},
                                   values[k].data(), rates[k].data());

@@ -19,7 +19,7 @@ using corners::Balance;
 
 namespace {
 
-/// A corner's joints as it stands, made from its arm alone.
+/// A corner's joints as it stands, made from its half tangent alone.
 struct Joints {
     std::array<Vec3<double>, point_count> at;
     Vec3<double> drop_link, bar_arm_end, third, unsprung_cg, rocker_centre;
@@ -27,7 +27,7 @@ struct Joints {
     Joints(const RestModel& m, const RestState& state, std::size_t c) {
         const Parts<double> parts = m.setups[c].parts();
         const Linkage<double> l = linkage(m.setups[c].geometry, parts);
-        const Pose<double> p = pose(l, state.corners[c].arm);
+        const Pose<double> p = pose(l, state.corners[c].half_tan);
         const Strut<double> s = strut(l, p);
         at = joints(parts, l, p, s);
         const Riding<double> r = riding(m.riders[c], parts, l, p, s);
@@ -267,7 +267,7 @@ TEST_CASE("a drop link's pull is what the bar's energy loses when the link is le
                 riders.bar.link_mm += longer_mm;
                 const Parts<double> parts = s.model.setups[corner].parts();
                 const Linkage<double> l = linkage(s.model.setups[corner].geometry, parts);
-                const Pose<double> p = pose(l, s.state.corners[corner].arm);
+                const Pose<double> p = pose(l, s.state.corners[corner].half_tan);
                 return riding(riders, parts, l, p, strut(l, p)).bar_rad;
             };
             const auto energy = [&](double longer_mm) {

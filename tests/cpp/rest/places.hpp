@@ -88,7 +88,7 @@ inline Places of(const RestModel& m, const RestState& state) {
         const Setup& setup = m.setups[c];
         const Parts<double> set = setup.parts();
         const Linkage<double> l = linkage(setup.geometry, set);
-        const Pose<double> now = pose(l, state.corners[c].arm);
+        const Pose<double> now = pose(l, state.corners[c].half_tan);
         const auto at = joints(set, l, now, strut(l, now));
         const auto joint = [&](Point point) { return at[index(point)]; };
         const auto upright = [](const auto& points) {

@@ -35,7 +35,7 @@ double motion_ratio(const Setup& setup, const RestCorner& corner) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
     const Hold hold{Held::contact, corner.plumb};
     const double height_mm = dot(corner.contact_mm, corner.plumb), h = 1e-2;
-    const auto length_mm = [&](double at) { return solve_or_throw(l, hold, at, corner.arm).strut.spring_length; };
+    const auto length_mm = [&](double at) { return solve_or_throw(l, hold, at, corner.half_tan).strut.spring_length; };
     return (length_mm(height_mm - h) - length_mm(height_mm + h)) / (2.0 * h);
 }
 
@@ -79,7 +79,7 @@ TEST_CASE("a closed stop does what a spring weaker by its pull does") {
         CHECK_NEAR(t.pose.height_mm, s.pose.height_mm, 1e-9);
         CHECK_NEAR(t.pose.roll_rad, s.pose.roll_rad, 1e-12);
         for (std::size_t c = 0; c < corner_count; ++c) {
-            CHECK_NEAR(t.corners[c].arm, s.corners[c].arm, 1e-11);
+            CHECK_NEAR(t.corners[c].half_tan, s.corners[c].half_tan, 1e-11);
             CHECK_NEAR(weight_kg(t, c), weight_kg(s, c), 1e-7);
         }
     });
@@ -209,7 +209,7 @@ TEST_CASE("on its tyres the car stands as on rigid wheels of their loaded radius
         CHECK_NEAR(s.pose.twist_rad, t.pose.twist_rad, 1e-12);
         for (std::size_t c = 0; c < corner_count; ++c) {
             CHECK_NEAR(weight_kg(s, c), weight_kg(t, c), 1e-8);
-            CHECK_NEAR(s.corners[c].arm, t.corners[c].arm, 1e-11);
+            CHECK_NEAR(s.corners[c].half_tan, t.corners[c].half_tan, 1e-11);
             CHECK(s.corners[c].on_droop_stop == t.corners[c].on_droop_stop);
             CHECK_NEAR(s.corners[c].stop_pull_N, t.corners[c].stop_pull_N, 1e-6);
         }

@@ -1,6 +1,8 @@
 #include "shimwise/rest/values.hpp"
 
 #include <algorithm>
+#include <string>
+#include <vector>
 
 #include "catch.hpp"
 #include "rest/cars.hpp"
@@ -42,5 +44,27 @@ TEST_CASE("a car at rest has the values that it has the parts for") {
         CHECK(has(CarOutput::rear_third_load) == (kind.rear.third != cars::ThirdBy::none));
         CHECK_FALSE(has(CarOutput::total_weight));
         CHECK_FALSE(has(CarOutput::mean_height));
+    }
+}
+
+TEST_CASE("a car's values come in the order of the lists, by names that carry their unit") {
+    for (const cars::Kind& kind : cars::kinds()) {
+        INFO(kind.name);
+        const RestModel m = rest_model(cars::car(kind));
+        const RestState s = rest(m, cars::pads(kind));
+        const std::vector<ValueId> outputs = rest_outputs(m);
+        const std::vector<double> all = row(s.values, outputs);
+        REQUIRE(all.size() == outputs.size());
+        const auto of = [&](const std::string& name) {
+            const auto found = std::find_if(outputs.begin(), outputs.end(),
+                                            [&](const ValueId& id) { return column_name(m.car, id) == name; });
+            REQUIRE(found != outputs.end());
+            return all[static_cast<std::size_t>(found - outputs.begin())];
+        };
+        CHECK(column_name(m.car, outputs.front()) == "height_mm");
+        CHECK(of("cross_weight_percent") == s.values.at(CarOutput::cross_weight));
+        CHECK(of("front_left.toe_deg") == s.values.at(CornerId::front_left, Output::toe));
+        CHECK(of("rear_right.weight_kg") == s.values.at(CornerId::rear_right, CornerLoad::weight));
+        CHECK(of("ride_height.rear_left_mm") == s.values.ride_heights_mm[2]);
     }
 }

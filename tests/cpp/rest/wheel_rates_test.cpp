@@ -85,7 +85,7 @@ RestState held_level(const RestModel& m, const std::array<double, corner_count>&
         const Linkage<double> l = linkage(s.geometry, s.parts());
         const Solved solved = solve_or_throw(l, {.what = Held::wheel}, s.geometry.wheel_height_mm + travel_mm[c]);
         RestCorner& corner = state.corners[c];
-        corner.arm = solved.arm;
+        corner.half_tan = solved.half_tan;
         corner.plumb = {0.0, 0.0, 1.0};
         corner.contact_mm = contact(l, solved.pose, corner.plumb);
         corner.load = strut_load(m.car.corners[c], s.parts().at(Length::spring_platform), solved.strut.spring_length);
@@ -99,7 +99,7 @@ double unsprung_by_differences(const RestModel& m, const RestState& state, std::
     const Parts<double> parts = s.parts();
     const Linkage<double> l = linkage(s.geometry, parts);
     const auto rate = corners::by_differences(1e-3, [&](double turned) {
-        const Pose<double> p = pose(l, state.corners[c].arm + turned);
+        const Pose<double> p = pose(l, state.corners[c].half_tan + turned);
         const Motion<double> motion = null_motion(l, p);
         const Vec3<double> at = contact(l, p, {0.0, 0.0, 1.0});
         const Vec3<double> cg = riding(m.riders[c], parts, l, p, strut(l, p)).unsprung_cg;

@@ -16,11 +16,11 @@ struct Circle {
 
 template <class T>
 struct Meeting {
-    Vec3<T> arm;  // from the circle's centre to the point found
-    T room;       // below 0: no such point
+    Vec3<T> radius;  // from the circle's centre to the point found
+    T room;          // below 0: no such point
 };
 
-/// Arm w with |w|^2 = radius2, w . axis = 0, |centre + w - p|^2 = distance2, on the side of `side` (+1 or -1):
+/// Radius w with |w|^2 = radius2, w . axis = 0, |centre + w - p|^2 = distance2, on the side of `side` (+1 or -1):
 /// with q = p - centre, r = q across the axis, k = (radius2 + |q|^2 - distance2) / 2 = w . r,
 /// w = (k r + side sqrt(radius2 |r|^2 - k^2) axis x r) / |r|^2. One root, one division.
 template <class T, class A>
@@ -36,13 +36,13 @@ Meeting<T> meet(const Circle<T, A>& circle, const Vec3<T>& p, const T& distance2
     return {r * (k * scale) + turned * (sqrt(positive(room)) * scale * side), room};
 }
 
-/// The side on which an arm (from the centre) lies, seen from p: sign of axis . (r x arm), and that triple product over
-/// its lengths' product (near 0: circle and sphere only touch).
+/// The side on which a radius (from the centre) lies, seen from p: sign of axis . (r x radius), and that triple product
+/// over its lengths' product (near 0: circle and sphere only touch).
 struct Side {
     double sign = 1.0;
     double triple = 0.0;
 };
-Side side_of(const Circle<double>& circle, const Vec3<double>& p, const Vec3<double>& arm);
+Side side_of(const Circle<double>& circle, const Vec3<double>& p, const Vec3<double>& radius);
 
 /// By how much `distance` must change for circle and sphere about p to touch: + = it must grow. 0 where they meet.
 double missing(const Circle<double>& circle, const Vec3<double>& p, double distance);

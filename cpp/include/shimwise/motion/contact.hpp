@@ -1,11 +1,23 @@
 // Where the setup wheel stands on a ground.
 #pragma once
 
-#include "shimwise/motion/along.hpp"
 #include "shimwise/motion/pose.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {
+
+/// Whether a unit `up` is the chassis' own z; one with derivatives is never taken as such.
+[[gnu::always_inline]] inline bool along_z(const Vec3<double>& up) { return up.z == 1.0; }
+template <class U>
+[[gnu::always_inline]] inline bool along_z(const Vec3<U>&) {
+    return false;
+}
+
+/// v . up for a unit `up`; over a level ground it costs nothing.
+template <class T, class U = double>
+T along(const Vec3<T>& v, const Vec3<U>& up) {
+    return along_z(up) ? v.z : dot(v, up);
+}
 
 /// How the setup wheel stands along a unit `up`, and which edge of its disc is the lowest: the middle within
 /// `tolerances::upright_deg` of upright.

@@ -21,45 +21,48 @@ Circle<T> wishbone(const Vec3<T>& front, const Vec3<T>& rear, const T& front_leg
     return {front + axis * x, axis, front2 - square(x)};
 }
 
-/// Coordinates along (axis, arm, axis x arm), where |axis| = 1 and arm has length^2 = 1 / arm2_inverse.
+/// Coordinates along (axis, radius, axis x radius), where |axis| = 1 and radius has length^2 = 1 / radius2_inverse.
 template <class T, class V, class A>
-Vec3<T> coordinates(const Vec3<V>& v, const Vec3<A>& axis, const Vec3<T>& arm, const Vec3<T>& side,
-                    const T& arm2_inverse) {
-    return {dot(v, axis), dot(v, arm) * arm2_inverse, dot(v, side) * arm2_inverse};
+Vec3<T> coordinates(const Vec3<V>& v, const Vec3<A>& axis, const Vec3<T>& radius, const Vec3<T>& side,
+                    const T& radius2_inverse) {
+    return {dot(v, axis), dot(v, radius) * radius2_inverse, dot(v, side) * radius2_inverse};
 }
 
-/// A body in its drawn frame, as set: unit axis, arm across it, and axis x arm.
+/// A body in its drawn frame, as set: unit axis, radius across it, and axis x radius.
 template <class T, class A = T>
 struct DrawnBody {
     Vec3<T> origin;
     Vec3<A> axis;
-    Vec3<T> arm, side;
-    T arm2_inverse;
+    Vec3<T> radius, side;
+    T radius2_inverse;
 
-    Vec3<T> coordinates_of(const Vec3<T>& at) const { return coordinates(at - origin, axis, arm, side, arm2_inverse); }
+    Vec3<T> coordinates_of(const Vec3<T>& at) const {
+        return coordinates(at - origin, axis, radius, side, radius2_inverse);
+    }
 };
 
-/// Its arm leads from the rocker's axis to pushrod.inner, its origin is the foot of that arm.
+/// Its radius leads from the rocker's axis to pushrod.inner, its origin is the foot of that radius.
 template <class T>
 DrawnBody<T, double> drawn_rocker(const Geometry& g, const Parts<T>& p) {
     const Vec3<T> inner = p.at(Point::pushrod_inner) - g.rocker_base;
     const Vec3<T> foot = g.rocker_axis * dot(inner, g.rocker_axis);
-    const Vec3<T> arm = inner - foot;
-    return {foot + g.rocker_base, g.rocker_axis, arm, cross(g.rocker_axis, arm), T(1.0 / squared(arm))};
+    const Vec3<T> radius = inner - foot;
+    return {foot + g.rocker_base, g.rocker_axis, radius, cross(g.rocker_axis, radius), T(1.0 / squared(radius))};
 }
 
-/// Its arm leads from the steering axis to track_rod.outer, its origin is the lower outer joint.
+/// Its radius leads from the steering axis to track_rod.outer, its origin is the lower outer joint.
 template <class T>
 DrawnBody<T> drawn_upright(const Parts<T>& p) {
     const Vec3<T>& lower_outer = p.at(Point::lower_wishbone_outer);
     const Vec3<T> between = p.at(Point::upper_wishbone_outer) - lower_outer;
     const Vec3<T> axis = between * (1.0 / sqrt(squared(between)));
     const Vec3<T> steer = p.at(Point::track_rod_outer) - lower_outer;
-    const Vec3<T> arm = steer - axis * dot(steer, axis);
-    return {lower_outer, axis, arm, cross(axis, arm), T(1.0 / squared(arm))};
+    const Vec3<T> radius = steer - axis * dot(steer, axis);
+    return {lower_outer, axis, radius, cross(axis, radius), T(1.0 / squared(radius))};
 }
 
-/// What a wishbone carries: its outer joint's frame, along (axis, arm, axis x arm), where the arm has this radius^2.
+/// What a wishbone carries: its outer joint's frame, along (axis, radius, axis x radius), where the radius has this
+/// length^2.
 template <class T>
 Vec3<T> on_wishbone(const Vec3<double>& in_joint_frame, const T& radius2) {
     const T inverse = 1.0 / sqrt(radius2);

@@ -31,7 +31,7 @@ struct Geometry {
     int strut_point = 0;                   // that point
     Vec3<double> rocker_base;              // its axis point, as drawn
     double wheel_height_mm = 0.0;          // of the wheel centre, as drawn: the zero of travel
-    Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of the arm's angle
+    Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of its angle
     Vec3<double> strut_in_wishbone;        // in the outer joint's frame, where a wishbone carries it
     bool has_drop_link = false;
     Body drop_link_on = Body::rocker;  // carries the drop link's upper end

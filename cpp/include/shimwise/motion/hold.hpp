@@ -4,7 +4,6 @@
 #include <array>
 #include <string_view>
 
-#include "shimwise/motion/contact.hpp"
 #include "shimwise/motion/null_motion.hpp"
 
 namespace shimwise {

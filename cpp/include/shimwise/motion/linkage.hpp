@@ -5,11 +5,12 @@
 
 namespace shimwise {
 
-/// Constants of a corner with given parts. Coordinates "on" a body are along (axis, arm, axis x arm) of its circle.
+/// Constants of a corner with given parts. Coordinates "on" a body are along (axis, radius, axis x radius) of its
+/// circle.
 template <class T>
 struct Linkage {
     Vec3<T> lower_centre, lower_axis, lower_out,
-        lower_up;                  // lower outer joint = centre + out cos + up sin of the arm's angle
+        lower_up;                  // lower outer joint = centre + out cos + up sin of its angle
     Circle<T> upper;               // of the upper outer joint
     T upright2, upright_inverse;   // distance of the outer joints, squared; 1 / distance
     T steer_along, steer_radius2;  // track rod's outer joint about the steering axis
@@ -48,19 +49,19 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
     const Vec3<T> axis = between * l.upright_inverse;
     const Vec3<T> steer = p.at(Point::track_rod_outer) - lower_outer;
     l.steer_along = dot(steer, axis);
-    const Vec3<T> arm = steer - axis * l.steer_along;
-    l.steer_radius2 = squared(arm);
-    const T arm2_inverse = 1.0 / l.steer_radius2;
-    const Vec3<T> side = cross(axis, arm);
+    const Vec3<T> radius = steer - axis * l.steer_along;
+    l.steer_radius2 = squared(radius);
+    const T radius2_inverse = 1.0 / l.steer_radius2;
+    const Vec3<T> side = cross(axis, radius);
     l.track_rod_inner = p.at(Point::track_rod_inner);
     l.track_rod2 = square(p.at(Length::track_rod));
     l.wheel_centre_on_upright =
-        detail::coordinates(p.at(Point::wheel_centre) - lower_outer, axis, arm, side, arm2_inverse);
-    l.wheel_axis_on_upright = detail::coordinates(g.wheel_axis, axis, arm, side, arm2_inverse);
+        detail::coordinates(p.at(Point::wheel_centre) - lower_outer, axis, radius, side, radius2_inverse);
+    l.wheel_axis_on_upright = detail::coordinates(g.wheel_axis, axis, radius, side, radius2_inverse);
 
     if (g.strut_on == Body::upright) {
         const Vec3<T>& strut = p.points[static_cast<std::size_t>(g.strut_point)];
-        l.strut_on_carrier = detail::coordinates(strut - lower_outer, axis, arm, side, arm2_inverse);
+        l.strut_on_carrier = detail::coordinates(strut - lower_outer, axis, radius, side, radius2_inverse);
     } else {
         l.strut_on_carrier = detail::on_wishbone(g.strut_in_wishbone,
                                                  g.strut_on == Body::lower_wishbone ? lower.radius2 : l.upper.radius2);
@@ -70,7 +71,7 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
     if (g.has_rocker) {
         const detail::DrawnBody<T, double> rocker = detail::drawn_rocker(g, p);
         const Vec3<T> moved = p.at(Point::rocker_axis_point) - g.rocker_base;
-        l.rocker = {rocker.origin + moved, g.rocker_axis, squared(rocker.arm)};
+        l.rocker = {rocker.origin + moved, g.rocker_axis, squared(rocker.radius)};
         l.pushrod2 = square(p.at(Length::pushrod));
         l.spring_on_rocker = rocker.coordinates_of(p.at(Point::rocker_spring));
     }

@@ -23,8 +23,8 @@ Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& fra
 
 /// d(rates)/d(travel): for every adjuster, per mm, by how much its entry for every output grows per mm of the wheel
 /// centre's rise. At each travel the entry is that of `rates` with the held value of that state kept.
-/// With the arm's angle a as the one freedom, R = out_s - out_a H_s / H_a is differentiated along a in nested dual
-/// numbers, then divided by dz/da. Throws OutOfReach.
+/// With the half tangent t as the one freedom, R = out_s - out_t H_s / H_t is differentiated along t in nested dual
+/// numbers, then divided by dz/dt. Throws OutOfReach.
 std::vector<Outputs<double>> rates_per_travel(const Setup& setup, const Hold& hold, double value,
                                               const Frame& frame = {});
 

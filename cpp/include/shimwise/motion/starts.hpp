@@ -1,4 +1,4 @@
-// A table arm(held value) made once per geometry: from its start one evaluation is enough, in any order.
+// A table half tangent(held value) made once per geometry: from its start one evaluation is enough, in any order.
 #pragma once
 
 #include <vector>
@@ -14,12 +14,12 @@ public:
     Starts(const Linkage<double>& l, const Hold& hold, double low, double high);
 
     bool usable() const { return usable_; }
-    /// Arm for a value between low and high, to about 1e-12.
+    /// Half tangent for a value between low and high, to about 1e-12.
     double operator()(double value) const;
 
 private:
     struct Node {
-        double arm = 0.0;
+        double half_tan = 0.0;
         double slope = 0.0;  // per cell
     };
     double low_ = 0.0;

@@ -8,8 +8,8 @@ namespace shimwise {
 /// Pushrod, rocker and spring at a pose.
 template <class T>
 struct Strut {
-    Vec3<T> outer;       // pushrod.outer, or spring.outer without rocker
-    Vec3<T> rocker_arm;  // rocker axis to pushrod.inner
+    Vec3<T> outer;          // pushrod.outer, or spring.outer without rocker
+    Vec3<T> rocker_radius;  // rocker axis to pushrod.inner
     Vec3<T> rocker_side;
     Vec3<T> spring;  // the spring's moving eye
     T spring_length;
@@ -19,17 +19,17 @@ struct Strut {
 /// Where a point of the upright or of a wishbone is, from its coordinates there.
 template <class T>
 Vec3<T> carried(const Linkage<T>& l, const Pose<T>& p, Body by, const Vec3<T>& at) {
-    if (by == Body::upright) return p.lower_outer + place(at, p.steering_axis, p.steering_arm, p.steering_side);
+    if (by == Body::upright) return p.lower_outer + place(at, p.steering_axis, p.steering_radius, p.steering_side);
     const bool lower = by == Body::lower_wishbone;
-    const Vec3<T>& arm = lower ? p.lower_arm : p.upper_arm;
-    return (lower ? l.lower_centre : l.upper.centre) + arm +
-           place(at, lower ? l.lower_axis : l.upper.axis, arm, lower ? p.lower_side : p.upper_side);
+    const Vec3<T>& radius = lower ? p.lower_radius : p.upper_radius;
+    return (lower ? l.lower_centre : l.upper.centre) + radius +
+           place(at, lower ? l.lower_axis : l.upper.axis, radius, lower ? p.lower_side : p.upper_side);
 }
 
 /// Where a point of the rocker is.
 template <class T>
 Vec3<T> on_rocker(const Linkage<T>& l, const Strut<T>& s, const Vec3<T>& at) {
-    return l.rocker.centre + place(at, l.rocker.axis, s.rocker_arm, s.rocker_side);
+    return l.rocker.centre + place(at, l.rocker.axis, s.rocker_radius, s.rocker_side);
 }
 
 template <class T>
@@ -38,9 +38,9 @@ Strut<T> strut(const Linkage<T>& l, const Pose<T>& p) {
     s.outer = carried(l, p, l.geometry->strut_on, l.strut_on_carrier);
     if (l.geometry->has_rocker) {
         const Meeting<T> rocker = meet(l.rocker, s.outer, l.pushrod2, l.geometry->rocker_side);
-        s.rocker_arm = rocker.arm;
+        s.rocker_radius = rocker.radius;
         s.room = rocker.room;
-        s.rocker_side = cross(l.rocker.axis, rocker.arm);
+        s.rocker_side = cross(l.rocker.axis, rocker.radius);
         s.spring = on_rocker(l, s, l.spring_on_rocker);
     } else {
         s.room = T(1.0);

@@ -79,10 +79,10 @@ Riding<T> riding(const Riders& riders, const RiderPlaces<T>& at, const Linkage<T
         r.drop_link = drop_link_end(l, p, s, at.drop_link);
         const Circle<T, double> circle = {Vec3<T>(bar.circle.centre), bar.circle.axis, T(bar.circle.radius2)};
         const Meeting<T> met = meet(circle, r.drop_link, at.link2, bar.side);
-        r.bar_arm = met.arm;
+        r.bar_arm = met.radius;
         r.bar_room = met.room;
         // tan(half the angle) = sin / (1 + cos)
-        r.bar_rad = atan(dot(met.arm, bar.across) / (dot(met.arm, bar.drawn) + bar.circle.radius2)) * 2.0;
+        r.bar_rad = atan(dot(met.radius, bar.across) / (dot(met.radius, bar.drawn) + bar.circle.radius2)) * 2.0;
     }
     if (riders.has_third) r.third = on_rocker(l, s, at.third);
     return r;

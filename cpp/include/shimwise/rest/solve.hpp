@@ -32,7 +32,7 @@ RestEnergy rest_energy(const RestModel& model, const ChassisPose& pose, const Pa
 
 /// How a corner stands, beside its values.
 struct RestCorner {
-    double arm = 0.0;         // of the pose
+    double half_tan = 0.0;    // of the pose
     Vec3<double> contact_mm;  // chassis frame (of its half)
     Vec3<double> plumb;       // up along gravity, there
     Vec3<double> normal;      // of the ground plane, there

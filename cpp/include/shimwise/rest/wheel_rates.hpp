@@ -30,8 +30,8 @@ struct WheelRates {
     std::array<AxleRates, 2> axles;  // front, rear
 };
 
-/// With V the energy and H the contacts' heights by the arms a of an axle, the chassis held at rest, N_i = V_i / H_i
-/// and
+/// With V the energy and H the contacts' heights by the half tangents of an axle, the chassis held at rest, N_i = V_i /
+/// H_i and
 ///   dN_i/dz_j = (V_ij - [i = j] N_i H_ii) / (H_i H_j).
 /// Tyres give nothing: the rise is the contact's. Precondition: `state` is at rest.
 WheelRates wheel_rates(const RestModel& model, const RestState& state);

@@ -91,14 +91,14 @@ bool Evaluator::lengths_allowed(const Combination& at) const {
     return true;
 }
 
-/// Outputs of the corner as it is set, nothing where it does not assemble: from the arm of the one before, or anew.
+/// Outputs of the corner as it is set, nothing where it does not assemble: from the position of the one before, or anew.
 std::optional<Outputs<double>> Evaluator::solved() {
     const Linkage<double> l = linkage(setup_.geometry, setup_.parts());
-    const Position<double> found = position(l, hold_, problem_.ground.held_value(), arm_);
+    const Position<double> found = position(l, hold_, problem_.ground.held_value(), half_tan_);
     if (found.met) {
         const Strut<double> s = strut(l, found.pose);
         if (!(s.room > 0.0)) return std::nullopt;
-        arm_ = found.arm;
+        half_tan_ = found.half_tan;
         return outputs(l, found.pose, s, problem_.ground.frame);
     }
     const Solved solved = solve(l, hold_, problem_.ground.held_value());

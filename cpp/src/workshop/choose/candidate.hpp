@@ -26,7 +26,7 @@ struct Candidate {
 bool nearer(const Candidate& a, const Candidate& b);
 bool less_work(const Candidate& a, const Candidate& b);
 
-/// Evaluates combinations one after another, each started from the arm of the one before.
+/// Evaluates combinations one after another, each started from the position of the one before.
 class Evaluator {
 public:
     explicit Evaluator(const CornerProblem& problem);
@@ -43,7 +43,7 @@ private:
     const CornerProblem& problem_;
     Setup setup_;
     Hold hold_;
-    double arm_ = 0.0;
+    double half_tan_ = 0.0;
     std::uint64_t evaluated_ = 0;
 };
 

@@ -35,7 +35,7 @@ std::vector<std::size_t> shared_part(const std::vector<std::size_t>& shared, con
     return part;
 }
 
-/// Every combination, the unknown with the most settings innermost: neighbours then start from each other's arm.
+/// Every combination, the unknown with the most settings innermost: neighbours then start from each other's position.
 void enumerate(const CornerProblem& problem, CornerSearch& result) {
     const std::vector<std::size_t> shared = shared_unknowns(problem);
     std::vector<std::size_t> order(problem.unknowns.size());

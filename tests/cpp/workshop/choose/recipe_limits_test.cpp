@@ -85,7 +85,7 @@ TEST_CASE("settings that round beyond a limit together are set back to steps tha
             CHECK_FALSE(part.nearest_words.empty());
         }
     CHECK_NEAR(kept_mm, nearest_mm - step_back_mm, 1e-9);  // one of the two, by one step
-    const double held = present_value(setup(car[CornerId::rear_left]), spring);
+    const double held = present_value(setup(car[CornerId::rear_left]), spring_held);
     const Car set = with_settings(car, settings_with(car, bound, true));  // refuses a broken limit
     for (std::size_t o = 0; o < output_count; ++o)
         CHECK_NEAR(bound.nearest_change[o],

@@ -14,7 +14,7 @@ using Shims = std::vector<double>;
 inline constexpr std::array<CornerId, corner_count> all_corners = {CornerId::front_left, CornerId::front_right,
                                                                    CornerId::rear_left, CornerId::rear_right};
 inline constexpr std::array<Output, 4> four = {Output::toe, Output::camber, Output::caster, Output::chassis_height};
-inline constexpr Hold spring = {Held::spring, {0.0, 0.0, 1.0}};
+inline constexpr Hold spring_held = {Held::spring, {0.0, 0.0, 1.0}};
 
 inline std::string name_of(Output output) { return std::string(output_list[index(output)].name); }
 inline bool keeps(const Recipe& recipe, Output output) {
@@ -35,7 +35,7 @@ inline std::vector<std::string> names(const Recipe& recipe) {
 }
 
 inline Outputs<double> outputs_of(const Car& car, CornerId id, double spring_length_mm) {
-    return outputs_at(setup(car[id]), spring, spring_length_mm);
+    return outputs_at(setup(car[id]), spring_held, spring_length_mm);
 }
 
 inline double step_mm(const Adjuster& adjuster) {

@@ -66,7 +66,7 @@ TEST_CASE("a car whose springs rest as drawn stands as drawn on level pads") {
         const RestModel m = rest_model(car);
         const RestState s = rest(m);
         for (std::size_t c = 0; c < corner_count; ++c) {
-            CHECK_NEAR(s.corners[c].arm, 0.0, 1e-11);
+            CHECK_NEAR(s.corners[c].half_tan, 0.0, 1e-11);
             CHECK_NEAR(s.values.corners[c][index(Output::spring_length)], drawn_strut_mm(car.corners[c]), 1e-9);
             CHECK(s.corners[c].load.spring_N > 100.0);
             CHECK_NEAR(*m.car.corners[c].spring.load_at_drawn_N, s.corners[c].load.spring_N, 1e-7);
@@ -103,7 +103,7 @@ TEST_CASE("where the drawn contacts are not in one plane, the car stands as draw
     const PadHeights pads = drawn_contacts_mm(m);
     CHECK(std::fabs(pads[0]) > 0.05);
     const RestState s = rest(m, pads);
-    for (const RestCorner& corner : s.corners) CHECK_NEAR(corner.arm, 0.0, 1e-11);
+    for (const RestCorner& corner : s.corners) CHECK_NEAR(corner.half_tan, 0.0, 1e-11);
     CHECK_NEAR(s.values.at(CarOutput::cross_weight), 50.0, 1e-9);
     CHECK_NEAR(s.values.at(CarOutput::front_bar_torque), 0.0, 1e-9);
 }
@@ -129,7 +129,7 @@ TEST_CASE("scale readings: springs that rest as drawn put them on the scales as 
         const RestState s = rest(m);
         for (std::size_t c = 0; c < corner_count; ++c) CHECK_NEAR(weight_kg(s, c), read_kg[c] * 720.0 / 723.0, 1e-7);
         CHECK(m.car.mass.cg_mm->z == 255.0);
-        CHECK(std::fabs(s.corners[0].arm) > 1e-7);
+        CHECK(std::fabs(s.corners[0].half_tan) > 1e-7);
     }
 }
 

@@ -227,7 +227,7 @@ TEST_CASE("what is zero by construction is exactly 0 and not -0") {
         }
         if (c.held == Held::spring) {
             zero("hub shim", attitude);
-            // With the spring held and the strut on a wishbone the arm stays, and the steering axis with it.
+            // With the spring held and the strut on a wishbone the wishbones stay, and the steering axis with it.
             if (c.kind.strut_on != Body::upright)
                 for (const char* steering : {"track rod", "steering shim"})
                     zero(steering, {Output::caster, Output::kingpin_inclination});
