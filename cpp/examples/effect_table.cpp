@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdio>
 #include <exception>
+#include <span>
 
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
@@ -15,7 +16,7 @@ constexpr std::array shown = {Output::toe,   Output::camber, Output::caster,    
                               Output::trail, Output::scrub,  Output::half_track, Output::motion_ratio};
 constexpr std::array titles = {"toe", "camber", "caster", "k.pin", "trail", "scrub", "1/2trk", "ratio"};
 
-void print_line(const char* title, const char* per, const Outputs<double>& values) {
+void print_line(const char* title, const char* per, std::span<const double> values) {
     std::printf("%-15s %-4s", title, per);
     for (const Output output : shown)
         std::printf(" %6.*f", output_list[index(output)].unit == "mm" ? 2 : 3, values[index(output)]);

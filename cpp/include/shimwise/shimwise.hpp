@@ -18,6 +18,8 @@
 #include "shimwise/math/circle.hpp"
 #include "shimwise/math/least_squares.hpp"
 #include "shimwise/math/uncertainty.hpp"
+#include "shimwise/math/normal.hpp"
+#include "shimwise/math/box_probability.hpp"
 #include "shimwise/math/integer_least_squares.hpp"
 
 // files: values with their place, written aside and renamed
@@ -26,14 +28,17 @@
 
 // model: what is written on a drawing or a box; car file -> Car
 #include "shimwise/model/names.hpp"
+#include "shimwise/model/values.hpp"
 #include "shimwise/model/adjuster.hpp"
 #include "shimwise/model/corner.hpp"
 #include "shimwise/model/instruments.hpp"
 #include "shimwise/model/car.hpp"
+#include "shimwise/model/value_id.hpp"
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/model/check.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/model/moved_points.hpp"
+#include "shimwise/model/point_table.hpp"
 
 // motion: one corner; Corner -> Setup -> Parts -> Linkage -> Solved -> Outputs
 #include "shimwise/motion/geometry.hpp"
@@ -54,6 +59,7 @@
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
+#include "shimwise/motion/point_errors.hpp"
 #include "shimwise/motion/forces.hpp"
 #include "shimwise/motion/statics.hpp"
 
@@ -70,9 +76,11 @@
 // workshop: choices and doubts; readings -> Measured; Car, Measured and Targets -> Plan -> Card
 #include "shimwise/workshop/stack_choice.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "shimwise/workshop/amounts.hpp"
 #include "shimwise/workshop/files/readings.hpp"
 #include "shimwise/workshop/files/targets.hpp"
 #include "shimwise/workshop/files/settings.hpp"
+#include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
@@ -85,7 +93,9 @@
 #include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/expect.hpp"
 #include "shimwise/workshop/choose/plan.hpp"
+#include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/recipes.hpp"
 #include "shimwise/workshop/choose/car_recipe.hpp"
 #include "shimwise/workshop/card.hpp"
+#include "shimwise/workshop/card_file.hpp"
 // clang-format on

@@ -6,6 +6,7 @@
 #include "rest/cars.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/rest/solid.hpp"
+#include "shimwise/workshop/choose/effect_table.hpp"
 
 using namespace shimwise;
 

@@ -57,11 +57,11 @@ TEST_CASE("a car's values come in the order of the lists, by names that carry th
         REQUIRE(all.size() == outputs.size());
         const auto of = [&](const std::string& name) {
             const auto found = std::find_if(outputs.begin(), outputs.end(),
-                                            [&](const ValueId& id) { return column_name(m.car, id) == name; });
+                                            [&](const ValueId& id) { return column_name(id) == name; });
             REQUIRE(found != outputs.end());
             return all[static_cast<std::size_t>(found - outputs.begin())];
         };
-        CHECK(column_name(m.car, outputs.front()) == "height_mm");
+        CHECK(column_name(outputs.front()) == "height_mm");
         CHECK(of("cross_weight_percent") == s.values.at(CarOutput::cross_weight));
         CHECK(of("front_left.toe_deg") == s.values.at(CornerId::front_left, Output::toe));
         CHECK(of("rear_right.weight_kg") == s.values.at(CornerId::rear_right, CornerLoad::weight));

@@ -25,7 +25,7 @@ struct Best {
 
 Best brute_force(const Car& car, CornerId id, const std::vector<Output>& outputs, Output moved, double by) {
     const Corner& corner = car[id];
-    const double held = present_value(setup(corner), spring);
+    const double held = present_value(setup(corner), spring_held);
     std::vector<std::size_t> usable;
     for (std::size_t a = 0; a < corner.adjusters.size(); ++a)
         if (corner.adjusters[a].purpose <= Purpose::ride_height) usable.push_back(a);
@@ -44,7 +44,7 @@ Best brute_force(const Car& car, CornerId id, const std::vector<Output>& outputs
             Setup s = setup(corner);
             for (std::size_t a = 0; a < chosen.size(); ++a)
                 s.amounts_mm[chosen[a]] += steps(static_cast<Eigen::Index>(a)) * step_mm(corner.adjusters[chosen[a]]);
-            const Outputs<double> out = outputs_at(s, spring, held);
+            const Outputs<double> out = outputs_at(s, spring_held, held);
             Eigen::VectorXd some(rows);
             for (Eigen::Index o = 0; o < rows; ++o) some(o) = out[index(outputs[static_cast<std::size_t>(o)])];
             return some;

@@ -25,7 +25,7 @@ TEST_CASE("a recipe set on the car moves its output by what was asked, and leave
                 const Recipe& r = all.recipes.at(0);
                 if (!r.refusal.empty()) continue;
                 REQUIRE(r.inside());
-                const double held = present_value(setup(car[id]), spring);
+                const double held = present_value(setup(car[id]), spring_held);
                 CHECK_NEAR(all.spring_length_mm, held, 1e-9);
                 const Outputs<double> now = outputs_of(car, id, held);
                 const Outputs<double> exact = outputs_of(with_settings(car, settings_with(car, r, false)), id, held);
