@@ -18,7 +18,7 @@ TEST_CASE("velocities are the differences of poses along the lower wishbone's an
         const auto at = [&l](double angle) { return pose(l, std::tan(0.5 * angle)); };
         const Pose<double> p = at(0.03);
         const Motion<double> m = null_motion(l, p);
-        const auto rate = by_differences(1e-3, [&](double more) {
+        const auto rate = by_differences(2e-4, [&](double more) {
             const Pose<double> now = at(0.03 + more);
             return std::array{now.wheel_centre.x, now.wheel_centre.y, now.wheel_centre.z, strut(l, now).spring_length};
         });
