@@ -17,7 +17,9 @@ stage() {
 # needs PROFILE: see scripts/install
 needs() {
     scripts/install "$1"
-    if command -v ccache >/dev/null; then export CMAKE_CXX_COMPILER_LAUNCHER=ccache; fi
+    if command -v ccache >/dev/null; then
+        export CMAKE_CXX_COMPILER_LAUNCHER=ccache CCACHE_SLOPPINESS=pch_defines,time_macros # for precompiled headers
+    fi
 }
 
 # Runs a command; what it says is in $log, and is shown when it fails.

@@ -17,6 +17,7 @@ __all__: list[str] = [
     "Bar",
     "BarForces",
     "Body",
+    "BoxProbability",
     "CamberGauge",
     "Car",
     "CarAim",
@@ -27,6 +28,7 @@ __all__: list[str] = [
     "Card",
     "CardLine",
     "CardStep",
+    "Chances",
     "ChassisPose",
     "Choice",
     "Comparison",
@@ -68,6 +70,7 @@ __all__: list[str] = [
     "Proof",
     "Purpose",
     "Quantity",
+    "RIGID_CHASSIS_WORDS",
     "Readings",
     "Recipe",
     "RecipePart",
@@ -104,15 +107,20 @@ __all__: list[str] = [
     "alignment",
     "as_read",
     "car_after",
+    "car_output_list",
     "car_recipe",
     "car_recipe_names",
     "card",
+    "card_format",
     "cautions",
+    "chances",
     "check_pads",
     "column_names",
     "compare",
+    "corner_load_list",
     "curve_list",
     "curves",
+    "default_choice",
     "did_you_mean",
     "direct_spring_rows",
     "drawn_struts_mm",
@@ -124,6 +132,7 @@ __all__: list[str] = [
     "input_error",
     "joints",
     "load_car",
+    "load_card",
     "load_readings",
     "load_settings",
     "load_targets",
@@ -139,6 +148,7 @@ __all__: list[str] = [
     "point_names",
     "point_table_problems",
     "present_length_mm",
+    "probability_in_box",
     "rates_per_travel",
     "recipes",
     "reduce",
@@ -150,8 +160,10 @@ __all__: list[str] = [
     "rest_outputs",
     "rest_table",
     "rest_variables",
+    "ride_height_info",
     "rocker_rows",
     "row_name",
+    "save_card",
     "save_settings",
     "settings_after",
     "settings_of",
@@ -215,6 +227,15 @@ class OutOfReach(RuntimeError):
     """
     What was asked cannot be reached; the message says why and by how much.
     """
+
+class BoxProbability:
+    """
+    A probability and a bound of its numerical error.
+    """
+    @property
+    def error(self) -> float: ...
+    @property
+    def value(self) -> float: ...
 
 class CornerId:
     """
@@ -609,42 +630,6 @@ class Moved:
     @property
     def value(self) -> int: ...
 
-class Held:
-    """
-    Members:
-
-      wheel
-
-      contact
-
-      spring
-    """
-
-    __members__: typing.ClassVar[dict[str, Held]]
-    contact: typing.ClassVar[Held]
-    spring: typing.ClassVar[Held]
-    wheel: typing.ClassVar[Held]
-    @typing.overload
-    def __eq__(self, other: Held) -> bool: ...
-    @typing.overload
-    def __eq__(self, other: typing.Any) -> bool: ...
-    def __getstate__(self) -> int: ...
-    def __hash__(self) -> int: ...
-    def __index__(self) -> int: ...
-    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __int__(self) -> int: ...
-    @typing.overload
-    def __ne__(self, other: Held) -> bool: ...
-    @typing.overload
-    def __ne__(self, other: typing.Any) -> bool: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __str__(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def value(self) -> int: ...
-
 class Output:
     """
     Members:
@@ -711,29 +696,65 @@ class Output:
     @property
     def value(self) -> int: ...
 
-class Per:
+class OutputInfo:
+    """
+    Name, unit and sign of an output, and how people say it.
+    """
+    @property
+    def column(self) -> str: ...
+    @property
+    def common_tolerance(self) -> float | None: ...
+    @property
+    def depends_on_frame(self) -> bool: ...
+    @property
+    def in_words(self) -> str: ...
+    @property
+    def in_words_always(self) -> bool: ...
+    @property
+    def label(self) -> str: ...
+    @property
+    def minus(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def plus(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def target(self) -> bool: ...
+    @property
+    def tolerance_at_flags_mm(self) -> float | None: ...
+    @property
+    def unit(self) -> str: ...
+
+class RestOutput:
+    """
+    One value of a car at rest: its name, unit and sign.
+    """
+    @property
+    def name(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class Held:
     """
     Members:
 
-      turn
+      wheel
 
-      mm
+      contact
 
-      step_up
-
-      step_down
-
-      kg
+      spring
     """
 
-    __members__: typing.ClassVar[dict[str, Per]]
-    kg: typing.ClassVar[Per]
-    mm: typing.ClassVar[Per]
-    step_down: typing.ClassVar[Per]
-    step_up: typing.ClassVar[Per]
-    turn: typing.ClassVar[Per]
+    __members__: typing.ClassVar[dict[str, Held]]
+    contact: typing.ClassVar[Held]
+    spring: typing.ClassVar[Held]
+    wheel: typing.ClassVar[Held]
     @typing.overload
-    def __eq__(self, other: Per) -> bool: ...
+    def __eq__(self, other: Held) -> bool: ...
     @typing.overload
     def __eq__(self, other: typing.Any) -> bool: ...
     def __getstate__(self) -> int: ...
@@ -742,7 +763,7 @@ class Per:
     def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
     def __int__(self) -> int: ...
     @typing.overload
-    def __ne__(self, other: Per) -> bool: ...
+    def __ne__(self, other: Held) -> bool: ...
     @typing.overload
     def __ne__(self, other: typing.Any) -> bool: ...
     def __repr__(self) -> str: ...
@@ -752,45 +773,6 @@ class Per:
     def name(self) -> str: ...
     @property
     def value(self) -> int: ...
-
-class OutputInfo:
-    """
-    Name, unit and sign of an output.
-    """
-    @property
-    def column(self) -> str: ...
-    @property
-    def depends_on_frame(self) -> bool: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def sign(self) -> str: ...
-    @property
-    def unit(self) -> str: ...
-
-class EffectRow:
-    """
-    One row of an effect table: the change of every output or value.
-    """
-    @property
-    def amount(self) -> float: ...
-    @property
-    def change(self) -> list[float]: ...
-    @property
-    def per(self) -> Per: ...
-    @property
-    def variable(self) -> int: ...
-
-class EffectTable:
-    """
-    Every adjuster of a corner against every output.
-    """
-    @property
-    def held_value(self) -> float: ...
-    @property
-    def rows(self) -> list[EffectRow]: ...
-    @property
-    def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
 
 class JointForce:
     """
@@ -825,6 +807,9 @@ class Forces:
     def rocker_moment_Nmm(self) -> typing.Annotated[list[float], "FixedSize(3)"] | None: ...
 
 class ToeAndCamber:
+    """
+    Toe and camber of one change, deg.
+    """
     @property
     def camber_deg(self) -> float: ...
     @property
@@ -842,17 +827,6 @@ class PointError:
     def of_bump(self) -> ToeAndCamber: ...
     @property
     def point(self) -> str: ...
-
-class RestOutput:
-    """
-    One value of a car at rest: its name, unit and sign.
-    """
-    @property
-    def name(self) -> str: ...
-    @property
-    def sign(self) -> str: ...
-    @property
-    def unit(self) -> str: ...
 
 class ChassisPose:
     """
@@ -933,21 +907,6 @@ class RestVariable:
     def index(self) -> int: ...
     @property
     def key(self) -> str: ...
-
-class RestTable:
-    """
-    Every adjuster, pad and ballast against every value at rest.
-    """
-    @property
-    def left_out(self) -> list[str]: ...
-    @property
-    def outputs(self) -> list[RestOutput]: ...
-    @property
-    def rows(self) -> list[EffectRow]: ...
-    @property
-    def state(self) -> RestState: ...
-    @property
-    def variables(self) -> list[RestVariable]: ...
 
 class RestModel:
     """
@@ -1064,6 +1023,87 @@ class Words:
         | str,
         shown: str,
     ) -> None: ...
+
+class Per:
+    """
+    Members:
+
+      turn
+
+      mm
+
+      step_up
+
+      step_down
+
+      kg
+    """
+
+    __members__: typing.ClassVar[dict[str, Per]]
+    kg: typing.ClassVar[Per]
+    mm: typing.ClassVar[Per]
+    step_down: typing.ClassVar[Per]
+    step_up: typing.ClassVar[Per]
+    turn: typing.ClassVar[Per]
+    @typing.overload
+    def __eq__(self, other: Per) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Per) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class EffectRow:
+    """
+    One row of an effect table: the change of every output or value.
+    """
+    @property
+    def amount(self) -> float: ...
+    @property
+    def change(self) -> list[float]: ...
+    @property
+    def per(self) -> Per: ...
+    @property
+    def variable(self) -> int: ...
+
+class EffectTable:
+    """
+    Every adjuster of a corner against every output.
+    """
+    @property
+    def held_value(self) -> float: ...
+    @property
+    def rows(self) -> list[EffectRow]: ...
+    @property
+    def values(self) -> typing.Annotated[list[float], "FixedSize(13)"]: ...
+
+class RestTable:
+    """
+    Every adjuster, pad and ballast against every value at rest.
+    """
+    @property
+    def left_out(self) -> list[str]: ...
+    @property
+    def outputs(self) -> list[RestOutput]: ...
+    @property
+    def rows(self) -> list[EffectRow]: ...
+    @property
+    def state(self) -> RestState: ...
+    @property
+    def variables(self) -> list[RestVariable]: ...
 
 class Settings:
     """
@@ -1527,6 +1567,17 @@ class Plan:
     @property
     def refusals(self) -> list[str]: ...
 
+class Chances:
+    """
+    Chance to pass of every choice of a plan.
+    """
+    @property
+    def closest(self) -> BoxProbability: ...
+    @property
+    def least_work(self) -> BoxProbability | None: ...
+    @property
+    def nothing(self) -> BoxProbability: ...
+
 class Expectation:
     """
     What the instruments will show at a wheel.
@@ -1848,6 +1899,11 @@ def as_read(car: Car, measured: Measured) -> Car:
     """
 
 def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
+def car_output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(22)"]:
+    """
+    Every value of an axle or the car, in order.
+    """
+
 def car_recipe(
     model: RestModel,
     ask: CarRecipeAsk,
@@ -1868,6 +1924,7 @@ def cautions() -> list[str]:
     What every card says once about safety.
     """
 
+def chances(plan: Plan) -> Chances: ...
 def check_pads(
     pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
 ) -> None:
@@ -1881,6 +1938,11 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def corner_load_list() -> typing.Annotated[list[OutputInfo], "FixedSize(3)"]:
+    """
+    What a corner carries, in order.
+    """
+
 def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(20)"]:
     """
     What a curve shows beside the outputs, in order.
@@ -1893,6 +1955,11 @@ def curves(
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
     All outputs, then all curves, over states of equal count: shape (outputs + curves, states); rows that something is `missing_for` hold NaN. Raises OutOfReach.
+    """
+
+def default_choice(plan: Plan, chances: Chances) -> Which:
+    """
+    The choice a card is written for.
     """
 
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
@@ -1968,6 +2035,11 @@ def load_car(path: str) -> Car:
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
     """
 
+def load_card(path: str, car: Car, inputs: collections.abc.Sequence[str]) -> Settings:
+    """
+    The settings once a saved card of this car is done; raises InputError.
+    """
+
 def load_readings(path: str, car: Car) -> Readings: ...
 def load_settings(path: str, car: Car) -> Settings: ...
 def load_targets(path: str, car: Car) -> Targets: ...
@@ -2039,6 +2111,17 @@ def point_table_problems(file: str, rows: collections.abc.Sequence[PointRow], al
 def present_length_mm(car: Car, corner: CornerId, length: str) -> float | None:
     """
     Eye to eye as set; None where the corner does not have the parts.
+    """
+
+def probability_in_box(
+    mean: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    covariance: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
+    lower: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    upper: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    accuracy: typing.SupportsFloat | typing.SupportsIndex,
+) -> BoxProbability:
+    """
+    Probability that normal values lie within limits, all at the same time. Raises ValueError.
     """
 
 def rates_per_travel(
@@ -2118,6 +2201,11 @@ def rest_variables(model: RestModel) -> list[RestVariable]:
     Adjusters, pads and ballast, in order.
     """
 
+def ride_height_info() -> OutputInfo:
+    """
+    The height of a named point.
+    """
+
 def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
     """
     Rows that a spring on a rocker needs.
@@ -2126,6 +2214,11 @@ def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
+    """
+
+def save_card(path: str, plan: Plan, car: Car, which: Which, inputs: collections.abc.Sequence[str]) -> None:
+    """
+    Writes a new card file without the plan; raises InputError where it exists.
     """
 
 def save_settings(settings: Settings, path: str) -> None:
@@ -2247,4 +2340,6 @@ def write_new_file(path: str, text: str) -> None:
     """
 
 AXIS_DIRECTION: str = "rocker.axis_direction"
+RIGID_CHASSIS_WORDS: str = "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then show 10 to 20 % less of a change in cross weight (common practice, no source)."
 __version__: str
+card_format: str = "shimwise-card/1"

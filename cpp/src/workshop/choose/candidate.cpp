@@ -91,7 +91,8 @@ bool Evaluator::lengths_allowed(const Combination& at) const {
     return true;
 }
 
-/// Outputs of the corner as it is set, nothing where it does not assemble: from the position of the one before, or anew.
+/// Outputs of the corner as it is set, nothing where it does not assemble: from the position of the one before, or
+/// anew.
 std::optional<Outputs<double>> Evaluator::solved() {
     const Linkage<double> l = linkage(setup_.geometry, setup_.parts());
     const Position<double> found = position(l, hold_, problem_.ground.held_value(), half_tan_);
