@@ -53,7 +53,7 @@ Posture RestSearch::as_drawn() const {
 }
 
 /// Its contact on its pad, or its damper on its stop.
-RestSearch::Asked RestSearch::asked(const Posture& at, std::size_t c) const {
+RestSearch::HeldAt RestSearch::held_at(const Posture& at, std::size_t c) const {
     if (at.on_stop[c]) return {{.what = Held::spring}, m_.car.corners[c].damper->longest_mm};
     const Vec3<double> up = plumb_up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c));
     return {{Held::contact, up}, pads_mm_[c] - at.pose.height_mm};
@@ -62,7 +62,7 @@ RestSearch::Asked RestSearch::asked(const Posture& at, std::size_t c) const {
 bool RestSearch::follows(Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         if (m_.give_mm_per_N[c] > 0.0) continue;
-        const auto [hold, value] = asked(at, c);
+        const auto [hold, value] = held_at(at, c);
         const Position<double> found = position(corners_[c].linkage, hold, value, at.half_tan[c]);
         at.half_tan[c] = found.half_tan;
         if (found.met) continue;
@@ -82,7 +82,7 @@ void RestSearch::put_on_pads(Posture& at) const {
                 solved.pose = pose(l, at.half_tan[c]);
                 solved.strut = strut(l, solved.pose);
             } else {
-                const auto [hold, value] = asked(at, c);
+                const auto [hold, value] = held_at(at, c);
                 solved = solve_or_throw(l, hold, value, at.half_tan[c]);
                 at.half_tan[c] = solved.half_tan;
             }

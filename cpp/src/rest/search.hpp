@@ -20,11 +20,11 @@ public:
     void put_on_pads(rest_system::Posture& at) const;
 
 private:
-    struct Asked {
+    struct HeldAt {
         Hold hold;
         double value = 0.0;
     };
-    Asked asked(const rest_system::Posture& at, std::size_t c) const;
+    HeldAt held_at(const rest_system::Posture& at, std::size_t c) const;
     rest_system::Posture as_drawn() const;
     bool follows(rest_system::Posture& at) const;
     void settle(rest_system::Posture& at, std::vector<double>& energies_Nmm) const;

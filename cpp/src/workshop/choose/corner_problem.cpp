@@ -9,7 +9,6 @@
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
-#include "workshop/choose/spread.hpp"
 
 namespace shimwise {
 namespace {
@@ -40,48 +39,6 @@ void add_shared_lengths(CornerProblem& problem, const Car& car) {
     }
 }
 
-void add_wanted(CornerProblem& problem, const Measured& measured, const Targets& targets,
-                const Outputs<double>& model) {
-    for (std::size_t o = 0; o < output_count; ++o) {
-        if (!output_list[o].target) continue;
-        const auto output = static_cast<Output>(o);
-        const ValueId id(problem.id, output);
-        const auto target = target_of(targets, id);
-        const auto value = measured.value(id);
-        const bool from_model = output == Output::caster;
-        if (!target) {
-            if (value) problem.notes.push_back(key(id) + " has no target: it is not planned, and moves with what is.");
-            continue;
-        }
-        if (!value && !from_model) {
-            problem.notes.push_back(key(id) + " was not measured: it is not planned, and moves with what is.");
-            continue;
-        }
-        WantedOutput wanted;
-        const double by_model = model[o];
-        wanted.output.id = id;
-        wanted.output.output = output;
-        wanted.output.target = *target;
-        wanted.output.measured = !from_model;
-        wanted.output.asked = target->value.has_value();
-        wanted.output.now = from_model ? by_model : *value;
-        wanted.offset = wanted.output.now - by_model;
-        if (target->value) wanted.price = 1.0 / target->tolerance;
-        if (!from_model) {
-            const std::size_t i = *measured.find(id);
-            wanted.variance = anew_twice(measured, i, i);
-        }
-        problem.wanted.push_back(std::move(wanted));
-    }
-}
-
-bool asks_for(const CornerProblem& problem, Purpose purpose) {
-    for (const WantedOutput& wanted : problem.wanted)
-        if (output_list[index(wanted.output.output)].purpose == purpose)
-            return wanted.output.asked || !meets(wanted.output.target, wanted.output.now);
-    return false;
-}
-
 }  // namespace
 
 double CornerProblem::combinations() const {
@@ -95,12 +52,14 @@ CornerProblem corner_problem(const Car& car, CornerId id, const Measured& measur
     problem.id = id;
     problem.now = setup(car[id]);
     problem.ground = measured.ground;
-    add_wanted(problem, measured, targets, outputs_on(measured.ground, car[id]));
+    Goals goals = goals_of(id, measured, targets, outputs_on(measured.ground, car[id]));
+    problem.wanted = std::move(goals.wanted);
+    problem.notes = std::move(goals.notes);
 
     const Corner& corner = car[id];
     for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
         const Adjuster& adjuster = corner.adjusters[a];
-        if (!asks_for(problem, adjuster.purpose)) continue;
+        if (!asks_for(problem.wanted, adjuster.purpose)) continue;
         Unknown unknown;
         unknown.adjuster = a;
         if (const Thread* thread = adjuster.thread()) {

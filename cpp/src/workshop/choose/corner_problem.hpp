@@ -4,22 +4,13 @@
 #include "shimwise/motion/rates.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/choose/plan.hpp"
+#include "workshop/choose/goals.hpp"
 
 namespace shimwise {
 
 struct Unknown : Allowed {
     std::size_t adjuster = 0;
     std::string shared_box;  // empty: no other stack of the plan draws on it
-};
-
-inline constexpr std::size_t most_wanted = 3;  // toe, camber, caster
-
-struct WantedOutput {
-    PlannedOutput output;    // predicted is left open
-    double offset = 0.0;     // measured less model
-    double variance = 0.0;   // of the next reading, nothing turned
-    double price = 0.0;      // 1/tolerance; 0 of a limit
-    Eigen::VectorXd per_mm;  // by unknown, at the present setting
 };
 
 /// Two or more unknowns that turn one length: its limits hold for their sum.
@@ -43,7 +34,7 @@ struct CornerProblem {
 
 using CornerProblems = std::array<CornerProblem, corner_count>;
 
-/// The wanted outputs of a corner, and whether anything asks for a purpose.
+/// A corner as it stands, with what its adjusters may be set to; stacks are left open.
 CornerProblem corner_problem(const Car& car, CornerId id, const Measured& measured, const Targets& targets);
 
 /// Fills the settings of its stacks, once it is known which stacks of all corners draw on the same box.
