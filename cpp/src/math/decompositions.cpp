@@ -11,7 +11,12 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-MatrixXd solve_square(const MatrixXd& A, const MatrixXd& B) { return A.partialPivLu().solve(B); }
+Eigen::Vector3d solve_square(const Eigen::Matrix3d& A, const Eigen::Vector3d& b) { return A.partialPivLu().solve(b); }
+Eigen::MatrixXd solve_square(const Eigen::Matrix3d& A, const Eigen::MatrixXd& B) { return A.partialPivLu().solve(B); }
+Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b) { return A.partialPivLu().solve(b); }
+Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b) {
+    return A.partialPivLu().solve(b);
+}
 
 VectorXd solve_positive(MatrixXd A, const VectorXd& b) {
     const Eigen::LLT<Eigen::Ref<MatrixXd>> in_place(A);

@@ -5,8 +5,11 @@
 
 namespace shimwise {
 
-/// X of A X = B for a square A, by LU with partial pivoting. Singular: not finite.
-Eigen::MatrixXd solve_square(const Eigen::MatrixXd& A, const Eigen::MatrixXd& B);
+/// x of A x = b for a square A, by LU with partial pivoting. Singular: not finite.
+Eigen::Vector3d solve_square(const Eigen::Matrix3d& A, const Eigen::Vector3d& b);
+Eigen::MatrixXd solve_square(const Eigen::Matrix3d& A, const Eigen::MatrixXd& B);
+Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b);
+Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b);
 
 /// x of A x = b for a symmetric positive definite A, by Cholesky.
 Eigen::VectorXd solve_positive(Eigen::MatrixXd A, const Eigen::VectorXd& b);
