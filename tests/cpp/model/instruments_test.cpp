@@ -6,7 +6,7 @@
 
 using namespace shimwise;
 
-TEST_CASE("instruments that a file does not name read nothing and err by nothing; others are what it says") {
+TEST_CASE("instruments that a file does not name read nothing and err by nothing, others are what it says") {
     const Instruments none;
     CHECK(none.flag_ruler.resolution_mm == 0.0);
     CHECK(none.scale.span_uncertainty_percent == 0.0);
