@@ -15,7 +15,8 @@ TEST_CASE("a held value grows along the lower wishbone's angle by its slope") {
         for (const Held held : holds())
             for (const Hold& hold : {Hold{held}, Hold{held, tilted(kind.left).z}}) {
                 INFO(kind.name() << ", " << held_names[index(held)] << " held");
-                const Linkage<double> l = linked(turned(kind, 1));
+                const Setup s = turned(kind, 1);
+                const Linkage<double> l = linked(s);  // reads the geometry of `s`
                 const auto at = [&](double angle) {
                     const Pose<double> p = pose(l, std::tan(0.5 * angle));
                     return std::array{held_alone(l, p, strut(l, p), hold)};

@@ -13,7 +13,8 @@ using namespace corners;
 TEST_CASE("velocities are the differences of poses along the lower wishbone's angle") {
     for (const Kind& kind : kinds()) {
         INFO(kind.name());
-        const Linkage<double> l = linked(turned(kind, 1));
+        const Setup s = turned(kind, 1);
+        const Linkage<double> l = linked(s);  // reads the geometry of `s`
         const Vec3<double> up = tilted(kind.left).z;
         const auto at = [&l](double angle) { return pose(l, std::tan(0.5 * angle)); };
         const Pose<double> p = at(0.03);

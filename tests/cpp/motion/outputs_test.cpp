@@ -32,7 +32,8 @@ TEST_CASE("the frame over a ground is right-handed, and its x is the chassis' ow
 TEST_CASE("outputs that do not depend on the frame are the same in any") {
     for (const Kind& kind : kinds()) {
         INFO(kind.name());
-        const Linkage<double> l = linked(turned(kind, 1));
+        const Setup s = turned(kind, 1);
+        const Linkage<double> l = linked(s);  // reads the geometry of `s`
         const Pose<double> p = pose(l, 0.01);
         const Outputs<double> level = outputs(l, p, strut(l, p), Frame{});
         const Outputs<double> leaning = outputs(l, p, strut(l, p), tilted(kind.left));

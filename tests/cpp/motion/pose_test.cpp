@@ -28,7 +28,8 @@ TEST_CASE("with nothing turned, a corner stands as drawn at half tangent 0") {
 TEST_CASE("the half tangent is that of the lower wishbone's angle from the drawn position") {
     for (const Kind& kind : kinds()) {
         INFO(kind.name());
-        const Linkage<double> l = linked(turned(kind, 1));
+        const Setup s = turned(kind, 1);
+        const Linkage<double> l = linked(s);  // reads the geometry of `s`
         const Vec3<double> zero = pose(l, 0.0).lower_radius;
         for (const double angle : {-0.3, -0.01, 0.02, 0.25}) {
             const Vec3<double> now = pose(l, std::tan(0.5 * angle)).lower_radius;
