@@ -45,7 +45,7 @@ std::vector<double> roots_of_primes(std::size_t count) {
 double genz(const std::vector<BoxStage>& stages, const std::vector<double>& uniform, std::vector<double>& normals) {
     double weight = 1.0;
     for (std::size_t j = 0;; ++j) {
-        const Range free = range(stages[j], normals.data());
+        const Range free = range(stages[j], normals);
         weight *= normal_between(free.least, free.most);
         if (j == uniform.size()) return weight;
         const double least = normal_below(free.least), most = normal_below(free.most);

@@ -78,7 +78,7 @@ double integral(const BoxStage& second, const std::vector<double>& edges, const 
 
 BoxProbability box_of_two(const std::vector<BoxStage>& stages) {
     static const std::vector<Node> fine = gauss_legendre(40), coarse = gauss_legendre(28);
-    Range outer = range(stages[0], nullptr);
+    Range outer = range(stages[0], {});
     outer = {std::max(outer.least, -far), std::min(outer.most, far)};
     if (!(outer.least < outer.most)) return {0.0, 1e-15};
     const std::vector<double> between = edges(stages[1], outer);

@@ -59,7 +59,7 @@ std::vector<BoxStage> stages_of(const MatrixXd& correlation, const VectorXd& low
 BoxProbability block(const MatrixXd& correlation, const VectorXd& low, const VectorXd& high, double accuracy) {
     const std::vector<BoxStage> stages = stages_of(correlation, low, high);
     if (stages.size() == 1) {
-        const Range only = range(stages[0], nullptr);
+        const Range only = range(stages[0], {});
         return {normal_between(only.least, only.most), 1e-15};
     }
     return stages.size() == 2 ? box_of_two(stages) : box_of_many(stages, accuracy);
@@ -83,7 +83,7 @@ std::vector<Index> take_block(const MatrixXd& correlation, std::vector<Index>& l
 
 }  // namespace
 
-Range range(const BoxStage& stage, const double* earlier) {
+Range range(const BoxStage& stage, std::span<const double> earlier) {
     Range found{-HUGE_VAL, HUGE_VAL};
     for (const BoxLimit& limit : stage) {
         double known = 0.0;

@@ -1,6 +1,7 @@
 // A block of a box under a correlated normal, written in independent standard normals.
 #pragma once
 
+#include <span>
 #include <vector>
 
 namespace shimwise {
@@ -19,7 +20,7 @@ struct BoxLimit {
 using BoxStage = std::vector<BoxLimit>;
 
 /// Least and most of a stage's normal, given those before it; in the wrong order where nothing is left.
-Range range(const BoxStage& stage, const double* earlier);
+Range range(const BoxStage& stage, std::span<const double> earlier);
 
 struct BoxProbability;
 BoxProbability box_of_two(const std::vector<BoxStage>& stages);
