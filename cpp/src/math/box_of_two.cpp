@@ -67,7 +67,7 @@ double integral(const BoxStage& second, const std::vector<double>& edges, const 
         const double middle = 0.5 * (edges[i] + edges[i - 1]), half = 0.5 * (edges[i] - edges[i - 1]);
         for (const Node& node : nodes) {
             const double w = middle + half * node.at;
-            const Range inner = range(second, &w);
+            const Range inner = range(second, {&w, 1});
             sum += half * node.weight * normal_between(inner.least, inner.most) * std::exp(-0.5 * w * w);
         }
     }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "files/shown.hpp"
 
@@ -25,7 +26,7 @@ bool is_place(const PointRow& row) { return row.at_mm && row.point != axis_direc
 
 class Checker {
 public:
-    Checker(const std::string& file, const std::vector<PointRow>& rows) : file_(file) {
+    Checker(std::string file, const std::vector<PointRow>& rows) : file_(std::move(file)) {
         for (const PointRow& row : rows) {
             if (const PointRow* first = find(row.corner, row.point))
                 fault(row.line, name_of(row), "stands in line " + std::to_string(first->line) + " already");
@@ -157,7 +158,7 @@ private:
         const Names rocker(rocker_rows.begin(), rocker_rows.end());
         const Names direct(direct_spring_rows.begin(), direct_spring_rows.end());
         Names of_a_rocker(rocker.begin(), rocker.end() - 1);  // a spring without one has its chassis eye too
-        of_a_rocker.push_back("rocker.drop_link");
+        of_a_rocker.emplace_back("rocker.drop_link");
         if (const auto line = first_line(corner, of_a_rocker)) {
             demand_all(*line, corner, rocker, "pushrod, rocker and spring are given together");
             refuse(corner, "spring.outer", "a spring on a rocker has its outer eye at rocker.spring");
