@@ -35,7 +35,7 @@ const ValueInfo& info(const ValueId& id) {
 }
 
 std::string key(const ValueId& id) {
-    const std::string name(info(id).name);
+    std::string name(info(id).name);
     if (id.of == ValueId::Of::car) return name;
     if (id.of == ValueId::Of::ride_height) return name + "." + id.point;
     return std::string(corner_names[id.corner]) + "." + name;

@@ -48,7 +48,7 @@ public:
     std::string_view rest() const { return rest_; }
 
     bool take(std::string_view word) {
-        const bool there = rest_.substr(0, word.size()) == word;
+        const bool there = rest_.starts_with(word);
         if (there) rest_.remove_prefix(word.size());
         return there;
     }
