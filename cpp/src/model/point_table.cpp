@@ -198,7 +198,7 @@ private:
 
 std::vector<std::string> table_point_names() {
     std::vector<std::string> names(point_names.begin(), point_names.end());
-    names.insert(names.begin() + index(Point::rocker_axis_point) + 1, std::string(axis_direction_name));
+    names.emplace(names.begin() + index(Point::rocker_axis_point) + 1, axis_direction_name);
     return names;
 }
 
