@@ -1,5 +1,9 @@
 #include "shimwise/files/write.hpp"
 
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
 #include <cstdio>
 #include <filesystem>
 #include <random>
@@ -31,6 +35,43 @@ bool write_new(const std::string& path, std::string_view contents) {
     return (std::fclose(file) == 0) && written;
 }
 
+class OpenFile {
+public:
+    explicit OpenFile(int descriptor) : descriptor_(descriptor) {}
+    OpenFile(const OpenFile&) = delete;
+    OpenFile& operator=(const OpenFile&) = delete;
+    ~OpenFile() {
+        if (open()) ::close(descriptor_);
+    }
+    bool open() const { return descriptor_ >= 0; }
+
+    bool write(std::string_view contents) const {
+        while (!contents.empty()) {
+            const ssize_t written = ::write(descriptor_, contents.data(), contents.size());
+            if (written < 0 && errno == EINTR) continue;
+            if (written <= 0) return false;
+            contents.remove_prefix(static_cast<std::size_t>(written));
+        }
+        return true;
+    }
+
+    /// False where the name is taken, or a file cannot be named like that here.
+    bool name(const std::string& path) const {
+        const std::string unnamed = "/proc/self/fd/" + std::to_string(descriptor_);
+        return ::linkat(AT_FDCWD, unnamed.c_str(), AT_FDCWD, path.c_str(), AT_SYMLINK_FOLLOW) == 0;
+    }
+
+private:
+    int descriptor_;
+};
+
+/// A new file that has no name before it is whole: nothing is left of it, whenever this process is killed. False where
+/// the file system has no such files.
+bool write_unnamed(const std::string& folder, const std::string& path, std::string_view contents) {
+    const OpenFile file(::open(folder.c_str(), O_TMPFILE | O_WRONLY | O_CLOEXEC, 0666));
+    return file.open() && file.write(contents) && file.name(path);
+}
+
 }  // namespace
 
 void write_file(const std::string& path, std::string_view contents, Existing existing) {
@@ -39,6 +80,7 @@ void write_file(const std::string& path, std::string_view contents, Existing exi
     if (existing == Existing::refuse && fs::exists(path, error)) fail(path, "exists already and is not written over");
     const fs::path folder = fs::path(path).parent_path();
     if (!folder.empty() && !fs::is_directory(folder, error)) fail(path, "there is no folder " + folder.string());
+    if (existing == Existing::refuse && write_unnamed(folder.empty() ? "." : folder.string(), path, contents)) return;
     Aside aside{path + ".part" + std::to_string(std::random_device{}())};
     if (!write_new(aside.path, contents)) fail(path, "cannot be written");
     fs::rename(aside.path, path, error);

@@ -1,4 +1,4 @@
-// Writing a file in one go: beside its place first, then renamed, so that no half file is ever found there.
+// Writing a file in one go: without a name, or beside its place, until it is whole. No half file is ever found there.
 #pragma once
 
 #include <string>
