@@ -17,6 +17,7 @@
 namespace shimwise {
 
 void bind_errors(pybind11::module_& module);
+void bind_interrupts(pybind11::module_& module);
 void bind_math(pybind11::module_& module);
 void bind_model(pybind11::module_& module);
 void bind_values(pybind11::module_& module);

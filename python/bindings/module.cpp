@@ -5,6 +5,7 @@ PYBIND11_MODULE(_core, module) {
     module.doc() = "The compiled part of shimwise; import shimwise instead.";
     module.attr("__version__") = SHIMWISE_VERSION;
     shimwise::bind_errors(module);
+    shimwise::bind_interrupts(module);
     shimwise::bind_math(module);
     shimwise::bind_model(module);
     shimwise::bind_values(module);

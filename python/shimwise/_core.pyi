@@ -174,6 +174,7 @@ __all__: list[str] = [
     "stack_together",
     "steer_list",
     "steering",
+    "stop_at_interrupt",
     "table_point_names",
     "thread_change",
     "thread_setting",
@@ -2277,6 +2278,11 @@ def steering(
 ) -> numpy.typing.NDArray[numpy.float64]:
     """
     Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
+    """
+
+def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
+    """
+    From now on SIGINT ends this process at once with this exit code, compiled code or not.
     """
 
 def table_point_names() -> list[str]:

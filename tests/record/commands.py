@@ -7,10 +7,10 @@ import io
 import re
 import sys
 from collections.abc import Callable, Iterator
-from importlib.metadata import entry_points
 from pathlib import Path
 
 import shimwise as sw
+from shimwise.cli import main
 
 Keep = Callable[[str, str], None]
 
@@ -22,8 +22,6 @@ HOLDS = ("wheel", "contact", "spring", "rest")
 
 def run(words: list[str]) -> str:
     """What the command line answers, in this process."""
-    (entry,) = entry_points(group="console_scripts", name="shimwise")
-    main = entry.load()
     out, err = io.StringIO(), io.StringIO()
     before, sys.argv = sys.argv, ["shimwise", *words]
     code: object = 0
