@@ -56,6 +56,31 @@ void bind_inputs(py::module_& module) {
     module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
 }
 
+template <class Loaded>
+void def_input_of(py::module_& module) {
+    module.def("input_of", py::overload_cast<const Loaded&>(&input_of), py::arg("loaded"));
+}
+
+void bind_origins(py::module_& module) {
+    const auto of_bytes = [](const std::string& role, const std::string& file, const py::bytes& read) {
+        return Input{role, file, origin_of(std::string_view(read))};
+    };
+    py::class_<Input>(module, "Input", "A file that an answer was made from, by its role, as it was read.")
+        .def(py::init(of_bytes), py::arg("role"), py::arg("file"), py::arg("read"))
+        .def_readonly("role", &Input::role)
+        .def_readonly("file", &Input::file)
+        .def_property_readonly("digest", [](const Input& input) { return digits(input.origin); })
+        .def_property_readonly("invented_lines", [](const Input& input) { return input.origin.invented_lines; });
+    def_input_of<Car>(module);
+    def_input_of<Settings>(module);
+    def_input_of<Readings>(module);
+    def_input_of<Targets>(module);
+    module.def(
+        "input_of_card", [](const Settings& after) { return Input{"card", after.file, after.origin}; },
+        py::arg("settings_after"));
+    module.def("input_names", &input_names, py::arg("inputs"), "What each is called beside the others.");
+}
+
 void bind_sheet(py::module_& module) {
     py::class_<TurnedLength>(module, "TurnedLength", "A length that threads turn, as the settings have it.")
         .def_readonly("adjusters", &TurnedLength::adjusters)
@@ -312,6 +337,7 @@ void bind_workshop(py::module_& module) {
         "write_new_file", [](const std::string& path, const std::string& text) { write_file(path, text); },
         py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
     bind_inputs(module);
+    bind_origins(module);
     bind_sheet(module);
     bind_measured(module);
     bind_plan(module);

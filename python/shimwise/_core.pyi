@@ -50,6 +50,7 @@ __all__: list[str] = [
     "GroundFrom",
     "HeightGauge",
     "Held",
+    "Input",
     "InputError",
     "Instruments",
     "JointForce",
@@ -130,6 +131,9 @@ __all__: list[str] = [
     "forces",
     "ideal_outer_deg",
     "input_error",
+    "input_names",
+    "input_of",
+    "input_of_card",
     "joints",
     "load_car",
     "load_card",
@@ -1173,6 +1177,20 @@ class Targets:
     @property
     def ride_heights(self) -> dict[str, Target]: ...
 
+class Input:
+    """
+    A file that an answer was made from, by its role, as it was read.
+    """
+    def __init__(self, role: str, file: str, read: bytes) -> None: ...
+    @property
+    def digest(self) -> str: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def invented_lines(self) -> int: ...
+    @property
+    def role(self) -> str: ...
+
 class TurnedLength:
     """
     A length that threads turn, as the settings have it.
@@ -2022,6 +2040,20 @@ def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:
     An InputError to raise, with these problems.
     """
 
+def input_names(inputs: collections.abc.Sequence[Input]) -> list[str]:
+    """
+    What each is called beside the others.
+    """
+
+@typing.overload
+def input_of(loaded: Car) -> Input: ...
+@typing.overload
+def input_of(loaded: Settings) -> Input: ...
+@typing.overload
+def input_of(loaded: Readings) -> Input: ...
+@typing.overload
+def input_of(loaded: Targets) -> Input: ...
+def input_of_card(settings_after: Settings) -> Input: ...
 def joints(
     corner: Corner,
     travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2036,7 +2068,7 @@ def load_car(path: str) -> Car:
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
     """
 
-def load_card(path: str, car: Car, inputs: collections.abc.Sequence[str]) -> Settings:
+def load_card(path: str, car: Car, inputs: collections.abc.Sequence[Input]) -> Settings:
     """
     The settings once a saved card of this car is done; raises InputError.
     """
@@ -2217,7 +2249,7 @@ def row_name(adjuster: Adjuster, per: Per) -> str:
     What a row is about, in words.
     """
 
-def save_card(path: str, plan: Plan, car: Car, which: Which, inputs: collections.abc.Sequence[str]) -> None:
+def save_card(path: str, plan: Plan, car: Car, which: Which, inputs: collections.abc.Sequence[Input]) -> None:
     """
     Writes a new card file without the plan; raises InputError where it exists.
     """

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from numbers import Real
-from os import PathLike, fspath
+from os import PathLike
 from typing import Self
 
 import numpy as np
 
 from shimwise import _core
+from shimwise.file_names import file_name
 from shimwise.setting_words import Words, written
 
 __all__ = ["CarAsSet", "CornerAsSet"]
@@ -60,7 +61,7 @@ class CarAsSet:
             InputError: no such adjuster, or a limit is broken.
         """
         if isinstance(settings, str | PathLike):
-            settings = _core.load_settings(fspath(settings), self.core)
+            settings = _core.load_settings(file_name(settings), self.core)
         if isinstance(settings, Mapping):
             settings = self._settings_from(settings)
         return type(self)(_core.with_settings(self.core, settings))

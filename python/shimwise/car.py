@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
-from os import PathLike, fspath
+from os import PathLike
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,6 +13,7 @@ from shimwise.corner.curves import CornerCurves
 from shimwise.corner.effects import CornerEffects
 from shimwise.corner.forces import Forces, forces_of
 from shimwise.corner.steering import CarSteering
+from shimwise.file_names import file_name
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.recipes.of_car import CarRecipe, car_recipe
@@ -176,7 +177,7 @@ def load_car(path: str | PathLike[str]) -> Car:
     Raises:
         InputError: with every problem of the file, each with line, column, field, value and rule.
     """
-    return Car(_core.load_car(fspath(path)))
+    return Car(_core.load_car(file_name(path)))
 
 
 def demo_car() -> Car:

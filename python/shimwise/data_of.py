@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
-from pathlib import Path
-from typing import Any
+import math
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from shimwise import _core
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 __all__ = ["data_of", "document", "origin"]
 
@@ -33,12 +35,35 @@ def data_of(value: Any) -> Any:
     return {name: data_of(getattr(value, name)) for name in fields}
 
 
-def origin(*paths: str | Path) -> dict[str, Any]:
-    """Return the version and the inputs with their digests: where an output comes from."""
-    digests = {Path(p).name: hashlib.sha256(Path(p).read_bytes()).hexdigest()[:16] for p in paths}
-    return {"shimwise": _core.__version__, "inputs": digests}
+def origin(*inputs: _core.Input) -> dict[str, Any]:
+    """Return the version and the inputs with their digests and roles: where an output comes from."""
+    names = _core.input_names(list(inputs))
+    return {
+        "shimwise": _core.__version__,
+        "inputs": {name: read.digest for name, read in zip(names, inputs, strict=True)},
+        "roles": {read.role: name for name, read in zip(names, inputs, strict=True)},
+    }
 
 
-def document(content: dict[str, Any]) -> str:
-    """Return the text of a JSON document. Never NaN or infinity."""
-    return json.dumps(content, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+def document(content: dict[str, Any], *, ascii_only: bool = False) -> str:
+    """Return the text of a JSON document.
+
+    Raises:
+        OutOfReach: a number in it is NaN or infinite, which JSON cannot say and which is no answer.
+    """
+    try:
+        return json.dumps(content, indent=1, allow_nan=False, ensure_ascii=ascii_only) + "\n"
+    except ValueError:
+        where = next(_not_finite(content, ""), "a number")
+        raise _core.OutOfReach(
+            f"{where} comes out as no finite number: what is in the files cannot be computed"
+        ) from None
+
+
+def _not_finite(content: Any, name: str) -> Iterator[str]:
+    """The numbers that are NaN or infinite, by their keys."""
+    if isinstance(content, float) and not math.isfinite(content):
+        yield name
+    items = content.items() if isinstance(content, dict) else enumerate(content) if isinstance(content, list) else ()
+    for key, value in items:
+        yield from _not_finite(value, f"{name}.{key}" if name else str(key))

@@ -6,12 +6,17 @@ import io
 from functools import singledispatch
 from typing import TYPE_CHECKING, Any
 
-from rich.console import Console
+from rich.console import Console, Group
+from rich.measure import Measurement
+from rich.padding import Padding
+from rich.table import Column, Table
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-__all__ = ["Shown", "html_of", "text_of", "view"]
+_ANY = 10_000  # letters: wider than anything
+
+__all__ = ["Paper", "Shown", "html_of", "text_of", "view"]
 
 
 @singledispatch
@@ -35,14 +40,49 @@ class Shown:
 
 
 def text_of(what: RenderableType, width: int) -> str:
-    """A view as a terminal shows it."""
-    out = Console(file=io.StringIO(), width=width, record=True, highlight=False)
+    """A view as a terminal shows it: `width` letters wide, or as wide as its tables need."""
+    out = Paper(width, file=io.StringIO(), record=True)
     out.print(what)
     return out.export_text(styles=False)
 
 
 def html_of(what: RenderableType) -> str:
     """The same for a notebook."""
-    out = Console(file=io.StringIO(), width=88, record=True, highlight=False)
+    out = Paper(88, file=io.StringIO(), record=True)
     out.print(what)
     return out.export_html(inline_styles=True, code_format='<pre style="line-height:1.25">{code}</pre>')
+
+
+class Paper(Console):
+    """Prints a file's words as they stand there ("[red]" is no colour), and no table narrower than its columns."""
+
+    def __init__(self, width: int, **how: Any) -> None:
+        super().__init__(highlight=False, markup=False, emoji=False, width=width, **how)
+        self._least_width = width
+
+    def print(self, *objects: Any, **how: Any) -> None:
+        """As Console.print."""
+        self.width = max([self._least_width, *(self._needs(one) for one in objects)])
+        super().print(*objects, **how)
+
+    def on_broken_pipe(self) -> None:
+        """Who reads this is gone: for the command line to end with, not for Rich."""
+        raise BrokenPipeError
+
+    def _needs(self, what: Any) -> int:
+        """The width below which Rich crops a column of a table, or leaves it out."""
+        if isinstance(what, Group):
+            return max((self._needs(one) for one in what.renderables), default=0)
+        if isinstance(what, Padding):
+            return self._needs(what.renderable) + what.left + what.right
+        if not isinstance(what, Table) or not what.columns:
+            return 0
+        _, right, _, left = what.padding
+        return sum(map(self._column_needs, what.columns)) + (right + left) * (len(what.columns) - 1)
+
+    def _column_needs(self, column: Column) -> int:
+        cells = [
+            Measurement.get(self, self.options.update(width=_ANY), cell) for cell in (column.header, *column._cells)
+        ]
+        widest = max(cell.maximum if column.no_wrap else cell.minimum for cell in cells)
+        return max(widest, column.min_width or 0)

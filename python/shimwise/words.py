@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 
 from shimwise import _core
 
@@ -22,6 +23,8 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
     """A number with its unit, never "-0.0"; nothing for None."""
     if value is None:
         return ""
+    if not math.isfinite(value):
+        raise _core.OutOfReach("a value comes out as no finite number: what is in the files cannot be computed")
     unit = unit_word(unit)
     return f"{round(value, digits) + 0.0:{'+' if sign else ''}.{digits}f}{' ' + unit if unit else ''}"
 

@@ -24,6 +24,7 @@
 
 // files: values with their place, written aside and renamed
 #include "shimwise/files/did_you_mean.hpp"
+#include "shimwise/files/origin.hpp"
 #include "shimwise/files/write.hpp"
 
 // model: what is written on a drawing or a box; car file -> Car
@@ -81,6 +82,7 @@
 #include "shimwise/workshop/files/targets.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
+#include "shimwise/workshop/files/inputs.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"

@@ -13,8 +13,6 @@ namespace {
     throw InputError({{path, 0, 0, "", "", rule}});
 }
 
-}  // namespace
-
 std::string contents(const std::string& path) {
     namespace fs = std::filesystem;
     std::error_code ignored;
@@ -26,6 +24,61 @@ std::string contents(const std::string& path) {
     if (in.peek() != std::ifstream::traits_type::eof()) all << in.rdbuf();
     if (in.bad() || (in.fail() && !in.eof())) fail(path, "cannot be opened for reading");
     return all.str();
+}
+
+void append_utf8(std::string& text, char32_t c) {
+    const auto follow = [&](int shift) { text += static_cast<char>(0x80 | (c >> shift & 0x3F)); };
+    if (c < 0x80) {
+        text += static_cast<char>(c);
+    } else if (c < 0x800) {
+        text += static_cast<char>(0xC0 | c >> 6);
+        follow(0);
+    } else if (c < 0x10000) {
+        text += static_cast<char>(0xE0 | c >> 12);
+        follow(6);
+        follow(0);
+    } else {
+        text += static_cast<char>(0xF0 | c >> 18);
+        follow(12);
+        follow(6);
+        follow(0);
+    }
+}
+
+/// UTF-16 (RFC 2781) behind its mark; `low` is the place of a unit's lower byte.
+std::optional<std::string> from_utf16(std::string_view bytes, std::size_t low) {
+    if (bytes.size() % 2 != 0) return std::nullopt;
+    const auto unit = [&](std::size_t at) -> char32_t {
+        return static_cast<unsigned char>(bytes[at + low]) | static_cast<unsigned char>(bytes[at + 1 - low]) << 8;
+    };
+    std::string text;
+    for (std::size_t at = 0; at < bytes.size(); at += 2) {
+        char32_t c = unit(at);
+        if (c >= 0xD800 && c <= 0xDFFF) {
+            const char32_t second = at + 2 < bytes.size() ? unit(at + 2) : 0;
+            if (c > 0xDBFF || second < 0xDC00 || second > 0xDFFF) return std::nullopt;
+            c = 0x10000 + ((c - 0xD800) << 10) + (second - 0xDC00);
+            at += 2;
+        }
+        append_utf8(text, c);
+    }
+    return text;
+}
+
+}  // namespace
+
+Text read_text(const std::string& path) {
+    const std::string bytes = contents(path);
+    auto text = as_utf8(bytes);
+    if (!text) fail(path, "starts as UTF-16 text and is none: save it as UTF-8");
+    return {*std::move(text), origin_of(bytes)};
+}
+
+std::optional<std::string> as_utf8(std::string_view bytes) {
+    if (bytes.starts_with("\xEF\xBB\xBF")) return std::string(bytes.substr(3));
+    if (bytes.starts_with("\xFF\xFE")) return from_utf16(bytes.substr(2), 0);
+    if (bytes.starts_with("\xFE\xFF")) return from_utf16(bytes.substr(2), 1);
+    return std::string(bytes);
 }
 
 std::size_t utf8_length(std::string_view text, std::size_t at) {

@@ -1,13 +1,25 @@
 // A file's text.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 
+#include "shimwise/files/origin.hpp"
+
 namespace shimwise::files {
 
-/// The bytes of a file. Throws InputError where there is none or it cannot be read.
-std::string contents(const std::string& path);
+struct Text {
+    std::string utf8;  // without a byte-order mark
+    Origin origin;     // of the bytes as they were read
+};
+
+/// Reads a file, once. Throws InputError where there is none, or it cannot be read or is not text.
+Text read_text(const std::string& path);
+
+/// Text in UTF-8 without a byte-order mark, from UTF-8 or, where its mark says so, from UTF-16. Nothing where it is
+/// broken UTF-16; UTF-8 is not looked at.
+std::optional<std::string> as_utf8(std::string_view bytes);
 
 /// Length of the UTF-8 sequence that starts at `at`, 0 where there is none (RFC 3629: no overlong forms, no
 /// surrogates).

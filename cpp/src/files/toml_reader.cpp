@@ -7,6 +7,7 @@
 #include <sstream>
 #include <vector>
 
+#include "files/habit_faults.hpp"
 #include "files/text.hpp"
 #include "shimwise/error.hpp"
 
@@ -167,22 +168,60 @@ std::string in_words(std::string_view description) {
     const bool with_head = description.starts_with(head);
     std::string result = with_head ? "in " + std::string(description.substr(head.size())) : std::string(description);
     std::replace(result.begin(), result.end(), '\n', ' ');
-    return result;
+    return result.substr(0, result.find(" (TOML_MAX"));  // a macro of the parser's
+}
+
+/// The line, from 1, of a dotted name of more parts than any of ours; 0 where there is none. Who walks the tree walks
+/// it recursively, and so does the parser.
+int line_of_deep_key(std::string_view text) {
+    constexpr int most_dots = 7;
+    int line = 1, dots = 0;
+    std::string_view quote;  // that is open
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        const std::string_view rest = text.substr(i);
+        if (c == '\n') {
+            ++line;
+            dots = 0;
+            if (quote.size() == 1) quote = {};
+        } else if (!quote.empty()) {
+            if (quote[0] == '"' && c == '\\') ++i;
+            if (rest.starts_with(quote)) {
+                i += quote.size() - 1;
+                quote = {};
+            }
+        } else if (c == '"' || c == '\'') {
+            quote = rest.substr(0, rest.starts_with(std::string(3, c)) ? 3 : 1);
+            i += quote.size() - 1;
+        } else if (c == '#') {
+            i = std::min(text.find('\n', i), text.size()) - 1;
+        } else if (c == '.') {
+            if (++dots > most_dots) return line;
+        } else if (c == ',' || c == '=' || c == '[' || c == '{') {
+            dots = 0;
+        }
+    }
+    return 0;
 }
 
 }  // namespace
 
-Value read_toml(const std::string& path, std::string_view kind, int newest) {
-    const std::string text = contents(path);
+Document read_toml(const std::string& path, std::string_view kind, int newest) {
+    const Text read = read_text(path);
+    const std::string_view text = read.utf8;
     demand_utf8(path, text);
+    if (const int line = line_of_deep_key(text); line > 0)
+        fail(path, {line, 1, "", false}, "", "is not valid TOML here: a name of more than 8 parts");
     Value root;
     try {
-        root = convert(toml::parse(std::string_view(text), path), Source(text));
+        root = convert(toml::parse(text, path), Source(text));
     } catch (const toml::parse_error& error) {
-        fail(path, place_of(error.source()), "", "is not valid TOML: " + in_words(error.description()));
+        const Place place = place_of(error.source());
+        if (auto habits = habit_faults(path, text, place.line); !habits.empty()) throw InputError(std::move(habits));
+        fail(path, place, "", "is not valid TOML: " + in_words(error.description()));
     }
     demand_format(path, root, kind, newest);
-    return root;
+    return {std::move(root), read.origin};
 }
 
 }  // namespace shimwise::files

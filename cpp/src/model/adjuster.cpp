@@ -64,6 +64,12 @@ std::optional<double> thread_pitch_mm(const std::string& designation) {
     return text.front() == 'M' ? metric_pitch_mm(text.substr(1)) : inch_pitch_mm(text);
 }
 
+std::string shim_fault(double mm) {
+    constexpr double thinnest_mm = 0.001, thickest_mm = 1000.0;
+    if (!(mm > 0.0)) return "a shim is thicker than 0 mm";
+    return mm >= thinnest_mm && mm <= thickest_mm ? "" : "a shim is 0.001 to 1000 mm thick";
+}
+
 double Thread::lead_mm() const {
     switch (ends) {
         case Ends::one:

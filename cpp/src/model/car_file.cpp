@@ -113,10 +113,11 @@ Car read_car(Table root) {
 }  // namespace
 
 Car load_car(const std::string& path) {
-    const files::Value contents = files::read_toml(path, "car");
+    const files::Document document = files::read_toml(path, "car");
     files::Report report(path);
-    Car car = read_car(Table(&contents, "", report));
+    Car car = read_car(Table(&document.root, "", report));
     car.file = path;
+    car.origin = document.origin;
     for (const Problem& problem : check(car)) report.add_sense(problem);
     report.throw_if_any();
     return car;

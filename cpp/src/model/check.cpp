@@ -1,5 +1,6 @@
 #include "shimwise/model/check.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 
@@ -144,6 +145,28 @@ void check_ground(const Car& car, Findings& findings) {
     }
 }
 
+void check_order(const Car& car, Findings& findings) {
+    for (const auto& [front, rear] : {std::pair(CornerId::front_left, CornerId::rear_left),
+                                      std::pair(CornerId::front_right, CornerId::rear_right)}) {
+        if (!car[front].has(Point::wheel_centre) || !car[rear].has(Point::wheel_centre)) continue;
+        const double ahead_mm = car[front].at(Point::wheel_centre).x - car[rear].at(Point::wheel_centre).x;
+        if (!(ahead_mm > 0.0))
+            findings.add(corner_field(front, "wheel.centre"),
+                         "lies " + shown(-ahead_mm) + " mm behind the rear wheel's: x points forward");
+    }
+}
+
+void check_rake(const Car& car, Findings& findings) {
+    const auto place = [&](const std::string& name) {
+        return std::find_if(car.ride_heights.begin(), car.ride_heights.end(),
+                            [&](const RideHeightPoint& point) { return point.name == name; });
+    };
+    const auto front = place(car.rake_front), rear = place(car.rake_rear);
+    if (front == car.ride_heights.end() || rear == car.ride_heights.end()) return;
+    if (!(front->at_mm.x > rear->at_mm.x))
+        findings.add("rake.front", "does not lie ahead of " + rear->name + ": rake goes from the front to the rear");
+}
+
 void check_ride_height_sides(const Car& car, Findings& findings) {
     const auto ends_with = [](const std::string& name, std::string_view end) {
         return name.size() > end.size() && name.ends_with(end);
@@ -192,7 +215,8 @@ void check_rest_of_file(const Car& car, Findings& findings) {
         findings.add("rack.direction", "must point to the left (y above 0)");
     for (const auto& [name, shims] : car.boxes_mm)
         for (const double thickness : shims)
-            if (!(thickness > 0.0)) findings.add("shims." + name + "_mm", "a shim is thicker than 0 mm");
+            if (const std::string fault = shim_fault(thickness); !fault.empty())
+                findings.add("shims." + name + "_mm", fault);
 }
 
 }  // namespace
@@ -211,6 +235,8 @@ std::vector<Problem> check(const Car& car) {
     }
     check_rest(car, findings);
     check_ride_height_sides(car, findings);
+    check_order(car, findings);
+    check_rake(car, findings);
     check_ground(car, findings);
     return findings.take();
 }

@@ -20,8 +20,8 @@ void check_thread(const Thread& thread, const std::string& field, Findings& find
 
 void check_shims(const std::vector<double>& shims, const std::string& field, Findings& findings) {
     for (const double thickness : shims)
-        if (!(thickness > 0.0)) {
-            findings.add(field, "a shim is thicker than 0 mm");
+        if (const std::string fault = shim_fault(thickness); !fault.empty()) {
+            findings.add(field, fault);
             return;
         }
 }

@@ -2,15 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "files/json_fault.hpp"
-#include "files/sha256.hpp"
 #include "files/text.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
+#include "workshop/card_steps.hpp"
 
 namespace shimwise {
 namespace {
@@ -23,8 +23,6 @@ constexpr std::size_t readings_and_targets = 2;
                        const std::string& rule) {
     throw InputError({{file, 0, 0, field, value, rule}});
 }
-
-std::string digest(const std::string& path) { return files::sha256(files::contents(path)).substr(0, 16); }
 
 template <class T>
 Json or_null(const std::optional<T>& value) {
@@ -75,21 +73,43 @@ Json data_of(const Settings& settings) {
         {"car", settings.car}, {"turns", settings.turns}, {"shims_mm", settings.shims_mm}, {"box_mm", settings.box_mm}};
 }
 
-Json read_json(const std::string& path) {
-    const std::string text = files::contents(path);
+constexpr int deepest = 64;  // a card has nine levels
+
+/// Whether lists and tables stand in each other deeper than any card: whoever walks the tree walks it recursively.
+bool too_deep(std::string_view text) {
+    int depth = 0;
+    bool quoted = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (quoted && c == '\\') ++i;
+        if (c == '"') quoted = !quoted;
+        if (quoted) continue;
+        if (c == '{' || c == '[') ++depth;
+        if (c == '}' || c == ']') --depth;
+        if (depth > deepest) return true;
+    }
+    return false;
+}
+
+Json parsed(const std::string& path, const std::string& text) {
     for (std::size_t at = 0; at < text.size(); at += files::utf8_length(text, at))
         if (files::utf8_length(text, at) == 0) fail(path, "", "", "is not a text file");
+    if (too_deep(text)) fail(path, "", "", "has lists and tables in each other too deep for a card");
     try {
         return Json::parse(text);
     } catch (const Json::parse_error& error) {
         throw InputError({files::json_fault(path, text, error.byte, error.what())});
+    } catch (const Json::out_of_range&) {
+        fail(path, "", "", "has a number that is larger than any");
     }
 }
 
 /// A value as a sentence shows it.
 std::string shown(const Json& value) {
     if (value.is_null()) return "None";
-    return value.is_string() ? "'" + value.get<std::string>() + "'" : value.dump();
+    constexpr std::size_t longest = 60;
+    const std::string text = value.is_string() ? "'" + value.get<std::string>() + "'" : value.dump();
+    return text.size() <= longest ? text : "";
 }
 
 Json member(const Json& data, const char* key) {
@@ -107,48 +127,107 @@ std::optional<std::map<std::string, T>> table_of(const Json& data) {
     return data.get<std::map<std::string, T>>();
 }
 
-void demand_same_inputs(const std::string& path, const Json& card, const std::vector<std::string>& inputs) {
-    const Json made_from = member(card, "inputs");
-    if (!made_from.is_object()) fail(path, "inputs", "", "needs the digests of the files that the card was made from");
-    for (const std::string& file : inputs)
-        if (std::find(made_from.begin(), made_from.end(), Json(digest(file))) == made_from.end())
-            fail(file, "", "", "is not what the card was made from, or has changed since: " + path);
-    if (made_from.size() > inputs.size() + readings_and_targets)
+/// The digest of an input of the card by its role; of a card of an earlier version, that of any input that is the same.
+bool made_from(const Json& card, const Input& input) {
+    const Json digests = member(card, "inputs"), roles = member(card, "roles");
+    if (!roles.is_object())
+        return std::find(digests.begin(), digests.end(), Json(digits(input.origin))) != digests.end();
+    const Json name = member(roles, input.role.c_str());
+    return name.is_string() && member(digests, name.get<std::string>().c_str()) == Json(digits(input.origin));
+}
+
+void demand_same_inputs(const std::string& path, const Json& card, const std::vector<Input>& inputs) {
+    const Json digests = member(card, "inputs");
+    if (!digests.is_object()) fail(path, "inputs", "", "needs the digests of the files that the card was made from");
+    for (const Input& input : inputs)
+        if (!made_from(card, input))
+            fail(input.file, "", "", "is not what the card was made from, or has changed since: " + path);
+    if (digests.size() > inputs.size() + readings_and_targets)
         fail(path, "", "", "was made with a settings file: give the same one with --settings");
+}
+
+Settings settings_in(const std::string& path, const Json& card, const std::string& key) {
+    const Json found = member(card, key.c_str());
+    const auto turns = table_of<double>(member(found, "turns"));
+    const auto shims_mm = table_of<std::vector<double>>(member(found, "shims_mm"));
+    const auto box_mm = table_of<std::vector<double>>(member(found, "box_mm"));
+    if (!turns || !shims_mm || !box_mm) fail(path, key, "", "needs turns, shims_mm and box_mm with numbers");
+    Settings settings;
+    settings.file = path;
+    settings.turns = *turns;
+    settings.shims_mm = *shims_mm;
+    settings.box_mm = *box_mm;
+    return settings;
+}
+
+std::vector<TurnedLine> turned_lines(const std::string& path, const Json& card) {
+    const auto demand = [&](bool holds) {
+        if (!holds) fail(path, "card.steps", "", "needs steps with lines, each with its text and key");
+    };
+    const Json steps = member(member(card, "card"), "steps");
+    demand(steps.is_array());
+    std::vector<TurnedLine> turned;
+    for (const Json& step : steps) {
+        const Json lines = member(step, "lines");
+        demand(lines.is_array());
+        for (const Json& line : lines) {
+            const Json key = member(line, "key"), text = member(line, "text");
+            demand(key.is_string() && text.is_string());
+            if (!key.get<std::string>().empty()) turned.push_back({key.get<std::string>(), text.get<std::string>()});
+        }
+    }
+    return turned;
+}
+
+/// What the steps do and what the settings say are one thing told twice: a card changed by hand tells two.
+void demand_agreement(const std::string& path, const Json& card, const Car& car, const Settings& after) {
+    const bool told = card.contains("settings_before");  // not by an earlier version
+    const Car before = told ? with_settings(car, settings_in(path, card, "settings_before")) : car;
+    const Car left = with_settings(before, after);
+    const auto wrong = disagreement(before, turned_lines(path, card), left);
+    if (!wrong) return;
+    const std::string why = told ? ": the card was changed by hand"
+                                 : ": the card was changed by hand, or is of an earlier version; plan again";
+    fail(path, wrong->field, "", wrong->rule + why);
 }
 
 }  // namespace
 
 void save_card(const std::string& path, const Plan& plan, const Car& car, Which which,
-               const std::vector<std::string>& inputs) {
-    Json digests = Json::object();
-    for (const std::string& input : inputs) digests[std::filesystem::path(input).filename().string()] = digest(input);
+               const std::vector<Input>& inputs) {
+    Json digests = Json::object(), roles = Json::object();
+    const std::vector<std::string> names = input_names(inputs);
+    for (std::size_t i = 0; i < inputs.size(); ++i) {
+        digests[names[i]] = digits(inputs[i].origin);
+        roles[inputs[i].role] = names[i];
+    }
     const Json data = {{"format", card_format},
                        {"car", car.name},
                        {"shimwise", SHIMWISE_VERSION},
                        {"inputs", digests},
+                       {"roles", roles},
                        {"choice", which_names[static_cast<std::size_t>(which)]},
                        {"chance_to_pass", data_of(chances(plan))},
                        {"card", data_of(card(plan, car, which))},
+                       {"settings_before", data_of(settings_of(as_read(car, plan.measured.read)))},
                        {"settings_after", data_of(settings_after(car, plan, which))}};
     write_file(path, data.dump(1) + "\n");
 }
 
-Settings load_card(const std::string& path, const Car& car, const std::vector<std::string>& inputs) {
-    const Json data = read_json(path);
+Settings load_card(const std::string& path, const Car& car, const std::vector<Input>& inputs) {
+    const files::Text read = files::read_text(path);
+    const Json data = parsed(path, read.utf8);
     if (member(data, "format") != Json(card_format))
         fail(path, "format", shown(member(data, "format")),
              "needs \"" + std::string(card_format) + "\", a card saved by `shimwise plan --save`");
     if (member(data, "car") != Json(car.name))
         fail(path, "car", shown(member(data, "car")), "the car file is of '" + car.name + "'");
-    const Json after = member(data, "settings_after");
-    const auto turns = table_of<double>(member(after, "turns"));
-    const auto shims_mm = table_of<std::vector<double>>(member(after, "shims_mm"));
-    const auto box_mm = table_of<std::vector<double>>(member(after, "box_mm"));
-    if (!turns || !shims_mm || !box_mm)
-        fail(path, "settings_after", "", "needs turns, shims_mm and box_mm with numbers");
+    Settings after = settings_in(path, data, "settings_after");
+    after.car = car.name;
+    after.origin = read.origin;
     demand_same_inputs(path, data, inputs);
-    return {path, car.name, *turns, *shims_mm, *box_mm};
+    demand_agreement(path, data, car, after);
+    return after;
 }
 
 }  // namespace shimwise

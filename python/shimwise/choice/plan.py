@@ -81,13 +81,18 @@ class Plan(Shown):
             "choice": name,
             "chance_to_pass": {one: round(p.value, 6) for one, p in self.chances.items()},
             "card": data_of(self.card(name)),
-            "settings_after": {k: v for k, v in data_of(self.settings_after(name)).items() if k != "file"},
+            "settings_before": _without_file(_core.settings_of(_core.as_read(self._car.core, self.core.measured))),
+            "settings_after": _without_file(self.settings_after(name)),
             "plan": data_of(self.core),
         }
 
     def text(self, choice: str | None = None, *, width: int = 80) -> str:
         """Return the plan and its card as text."""
         return text_of(view(self, choice), width)
+
+
+def _without_file(settings: _core.Settings) -> dict[str, Any]:
+    return {key: value for key, value in data_of(settings).items() if key != "file"}
 
 
 def plan(car: Car, measured: Measured, targets: Targets) -> Plan:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import io
+import os
 import sys
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -19,14 +24,20 @@ from shimwise.cli.rest import rest
 from shimwise.cli.sheet import sheet
 from shimwise.cli.what_if import what_if
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
 __all__ = ["main"]
 
 
 def main() -> None:
     """Run the command line with its exit codes."""
     code: int | None
+    _take_any_letter()
     try:
+        _demand_utf8(sys.argv[1:])
         code = commands.main(prog_name="shimwise", standalone_mode=False)
+        sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         code = 2
@@ -36,17 +47,67 @@ def main() -> None:
     except _core.OutOfReach as error:
         click.echo(f"cannot be reached: {error}", err=True)
         code = 1
-    except BrokenPipeError:
-        code = 0  # who read this has seen enough
+    except SystemExit as ending:
+        code = int(ending.code or 0)
     except OSError as error:
-        click.echo(f"{error.filename}: {error.strerror}", err=True)
+        click.echo(f"{error.filename or 'what is printed'}: {error.strerror}", err=True)
         code = 2
     except (KeyboardInterrupt, click.Abort):
         code = 130
-    sys.exit(code or 0)
+    sys.exit(_closed(code or 0))
 
 
-@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+def _take_any_letter() -> None:
+    """What is printed goes somewhere, and a letter that its encoding has not is printed by its number."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:  # closed by who called
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def _demand_utf8(words: list[str]) -> None:
+    for word in words:
+        try:
+            word.encode()
+        except UnicodeEncodeError:
+            raise _core.InputError(f"{word!a}: is not UTF-8 text: give the file another name") from None
+
+
+def _closed(code: int) -> int:
+    """The code, with nothing left to print when Python ends: who read this may be gone by now."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0 if isinstance(error, BrokenPipeError) else code or 2
+    return code
+
+
+class _Commands(click.Group):
+    """Ends well where who reads the output leaves before its end, which Click takes for a failure."""
+
+    def make_context(self, *args: Any, **how: Any) -> click.Context:
+        """As Click's: prints the help."""
+        with _reader_may_leave():
+            return super().make_context(*args, **how)
+
+    def invoke(self, context: click.Context) -> Any:
+        """As Click's: runs the command."""
+        with _reader_may_leave():
+            return super().invoke(context)
+
+
+@contextmanager
+def _reader_may_leave() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise click.exceptions.Exit(0) from None
+
+
+@click.group(cls=_Commands, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(_core.__version__, prog_name="shimwise")
 @click.pass_context
 def commands(context: click.Context) -> None:

@@ -6,8 +6,9 @@ import click
 
 from shimwise import _core
 from shimwise.car import Car
-from shimwise.cli.shared import car_of, json_option, settings_option, write_json
+from shimwise.cli.shared import car_of, file_option, json_option, settings_option, write_json
 from shimwise.data_of import data_of, origin
+from shimwise.file_names import file_name
 from shimwise.setting_words import written
 
 __all__ = ["done"]
@@ -16,7 +17,7 @@ __all__ = ["done"]
 @click.command()
 @click.argument("car", metavar="CAR")
 @click.argument("card", metavar="CARD.json")
-@click.option("--out", metavar="SETTINGS.toml", required=True, help="The new settings file.")
+@file_option("--out", metavar="SETTINGS.toml", required=True, help="The new settings file.")
 @click.option("--but", multiple=True, metavar='"corner.adjuster=+1 flat"', help="What was turned instead.")
 @settings_option
 @json_option
@@ -27,9 +28,15 @@ def done(car: str, card: str, out: str, but: tuple[str, ...], settings: str | No
     settings are those that the card was made from.
     """
     model, inputs = car_of(car, settings)
-    made = origin(*inputs, card)
-    after = model.with_settings(_core.load_card(card, model.core, inputs))
+    left = _core.load_card(file_name(card), model.core, inputs)
+    made = origin(*inputs, _core.input_of_card(left))
+    after = model.with_settings(left)
+    named: set[str] = set()
     for words in but:
+        key = words.partition("=")[0].strip()
+        if key in named:
+            raise click.BadParameter(f"{key!r} is named twice", param_hint="--but")
+        named.add(key)
         after = _instead(words, before=model, after=after)
     result = after.settings
     _core.save_settings(result, out)

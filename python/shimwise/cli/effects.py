@@ -71,7 +71,7 @@ def effects(
     print_origin(out, inputs)
 
 
-def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, inputs: list[str]) -> None:
+def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, inputs: list[_core.Input]) -> None:
     found = car.rest_effects()
     if as_json or as_csv:
         content = found.as_dict(corner)
@@ -94,7 +94,9 @@ def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, i
     print_origin(out, inputs)
 
 
-def _write_rows(rows: list[dict[str, Any]], columns: list[str], said: dict[str, str], inputs: list[str]) -> None:
+def _write_rows(
+    rows: list[dict[str, Any]], columns: list[str], said: dict[str, str], inputs: list[_core.Input]
+) -> None:
     """The long table: one row per adjuster and per."""
     header = ["adjuster", "per", *columns]
     write_csv(header, ([row[name] for name in header] for row in rows), said, inputs)

@@ -9,7 +9,7 @@ import click
 from rich.text import Text
 
 from shimwise import _core
-from shimwise.cli.shared import console, json_option, print_origin, write_json
+from shimwise.cli.shared import console, file_option, json_option, print_origin, write_json
 from shimwise.data_of import origin
 from shimwise.points import table as points_table
 from shimwise.points.rows import PointsTable
@@ -25,7 +25,7 @@ __all__ = ["new"]
     " no point but a direction: 1, 0, 0 for a bolt that lies along the car. docs/formats.md says what each is."
 )
 @click.argument("folder", metavar="DIR")
-@click.option("--points", metavar="FILE.csv", help=f"Your points, with the header: {', '.join(points_table.COLUMNS)}.")
+@file_option("--points", metavar="FILE.csv", help=f"Your points, with the header: {', '.join(points_table.COLUMNS)}.")
 @click.option("--name", default="My car", show_default=True, help="The car's name.")
 @json_option
 def new(folder: str, points: str | None, name: str, as_json: bool) -> None:
@@ -33,13 +33,15 @@ def new(folder: str, points: str | None, name: str, as_json: bool) -> None:
 
     Every number is invented and says so, but for the points that a table brings. Nothing is written over.
     """
+    if not folder.strip():
+        raise click.BadParameter("needs the name of a folder", param_hint="DIR")
     if not name.strip() or not name.isprintable():
         raise _core.InputError(f"--name {name!r}: needs a name in printable letters")
     table = points_table.load_points(points) if points else None
     starter = make_starter(name, table)
     paths = write_starter(starter, Path(folder))
     commands = _next_commands(paths)
-    inputs = [points] if points else []
+    inputs = [table.read] if table and table.read else []
     if as_json:
         write_json(
             {

@@ -8,7 +8,16 @@ import click
 
 from shimwise import _core
 from shimwise.choice.plan import plan as plan_of
-from shimwise.cli.shared import car_of, console, invented_notes, json_option, print_origin, settings_option, write_json
+from shimwise.cli.shared import (
+    car_of,
+    console,
+    file_option,
+    invented_notes,
+    json_option,
+    print_origin,
+    settings_option,
+    write_json,
+)
 from shimwise.data_of import document, origin
 from shimwise.readings.readings import load_readings, load_targets
 from shimwise.views import plan as cards
@@ -22,7 +31,7 @@ __all__ = ["plan"]
 @click.argument("readings", metavar="READINGS")
 @click.argument("targets", metavar="TARGETS")
 @click.option("--choose", type=click.Choice(["closest", "least_work"]), help="The choice to write the card for.")
-@click.option("--save", metavar="CARD.json", help="Write the card to a new file, for `shimwise done`.")
+@file_option("--save", metavar="CARD.json", help="Write the card to a new file, for `shimwise done`.")
 @settings_option
 @json_option
 def plan(
@@ -30,8 +39,9 @@ def plan(
 ) -> None:
     """Plan the turns and shims, and print the card with the readings to expect."""
     model, inputs = car_of(car, settings)
-    inputs += [readings, targets]
-    found = plan_of(model, load_readings(readings, model).reduce(), load_targets(targets, model))
+    taken, wanted = load_readings(readings, model), load_targets(targets, model)
+    inputs += [_core.input_of(taken.core), _core.input_of(wanted)]
+    found = plan_of(model, taken.reduce(), wanted)
     choice = choose or found.choice
     content = {"format": _core.card_format, "car": model.name} | origin(*inputs)
     if as_json or save:

@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 import csv
+import shutil
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
-from rich.console import Console
 from rich.text import Text
 
 from shimwise import _core, plots
 from shimwise.car import Car, load_car
 from shimwise.data_of import document, origin
+from shimwise.file_names import file_name
 from shimwise.plots.ending import ending_of
+from shimwise.shown import Paper
+from shimwise.words import printable
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from matplotlib.figure import Figure
 
+_WIDTH = 80  # what every table fits into
+
 __all__ = [
     "car_of",
     "console",
     "corner_option",
     "csv_option",
+    "file_option",
     "invented_notes",
     "json_option",
     "origin_words",
@@ -47,13 +53,11 @@ def _alone(context: click.Context, option: click.Parameter, wanted: bool) -> boo
 
 json_option = click.option("--json", "as_json", is_flag=True, callback=_alone, help="Everything as JSON.")
 csv_option = click.option("--csv", "as_csv", is_flag=True, callback=_alone, help="As a table for a spreadsheet.")
-settings_option = click.option(
-    "--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file."
-)
 
 
-def _picture(_context: click.Context, _option: click.Parameter, path: str | None) -> str | None:
+def _picture(context: click.Context, option: click.Parameter, path: str | None) -> str | None:
     """What cannot be written is said before anything is worked out."""
+    path = _named(context, option, path)
     if path is not None:
         ending_of(path)
         if Path(path).exists():
@@ -67,27 +71,49 @@ plot_option = click.option(
 corner_option = click.option("--corner", type=click.Choice(list(_core.CornerId.__members__)), help="One corner only.")
 
 
-def car_of(path: str, settings: str | None) -> tuple[Car, list[str]]:
+def _named(_context: click.Context, option: click.Parameter, path: str | None) -> str | None:
+    """An empty name is a name forgotten, not an option left out."""
+    if path is not None and not path.strip():
+        raise click.BadParameter("needs the name of a file", param=option)
+    return path
+
+
+def file_option(*names: str, **how: Any) -> Callable[[Any], Any]:
+    """An option that takes the name of a file."""
+    return click.option(*names, callback=_named, **how)
+
+
+settings_option = file_option("--settings", metavar="FILE", help="The adjusters as they stand; wins over the car file.")
+
+
+def car_of(path: str, settings: str | None) -> tuple[Car, list[_core.Input]]:
+    """The car as it is set, and the files that it was read from."""
     car = load_car(path)
-    return (car.with_settings(settings), [path, settings]) if settings else (car, [path])
+    inputs = [_core.input_of(car.core)]
+    if settings is None:
+        return car, inputs
+    read = _core.load_settings(file_name(settings), car.core)
+    return car.with_settings(read), [*inputs, _core.input_of(read)]
 
 
-def console() -> Console:
-    return Console(highlight=False, width=None if sys.stdout.isatty() else 80)
+def console() -> Paper:
+    """Where tables are printed: a file's words as they stand there, and never narrower than a table."""
+    width = max(_WIDTH, shutil.get_terminal_size().columns) if sys.stdout.isatty() else _WIDTH
+    return Paper(width)
 
 
-def print_origin(out: Console, inputs: list[str]) -> None:
+def print_origin(out: Paper, inputs: list[_core.Input]) -> None:
     out.print(Text(origin_words(inputs), style="dim"))
 
 
-def origin_words(inputs: list[str]) -> str:
+def origin_words(inputs: list[_core.Input]) -> str:
     """Version, inputs and their digests in a line."""
     made = origin(*inputs)
-    names = ", ".join(f"{name} {digest[:8]}" for name, digest in made["inputs"].items())
+    names = ", ".join(f"{printable(name)} {digest[:8]}" for name, digest in made["inputs"].items())
     return f"shimwise {made['shimwise']}; {names}"
 
 
-def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None:
+def write_plot(draw: Callable[[], Figure], path: str, inputs: list[_core.Input]) -> None:
     """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first."""
     sys.stdout.flush()
     figure = draw()
@@ -96,11 +122,13 @@ def write_plot(draw: Callable[[], Figure], path: str, inputs: list[str]) -> None
 
 
 def write_json(content: dict[str, Any]) -> None:
-    click.echo(document(content), nl=False)
+    """Print a document; without letters beyond ASCII where the output cannot take them."""
+    ascii_only = (sys.stdout.encoding or "ascii").lower().replace("-", "") not in ("utf8", "utf16", "utf32")
+    click.echo(document(content, ascii_only=ascii_only), nl=False)
 
 
 def write_csv(
-    header: Sequence[str], rows: Iterable[Sequence[object]], said: Mapping[str, str], inputs: list[str]
+    header: Sequence[str], rows: Iterable[Sequence[object]], said: Mapping[str, str], inputs: list[_core.Input]
 ) -> None:
     """A plain table: a header, then rows, each of which says what it holds for and where it comes from."""
     said = {**said, "origin": origin_words(inputs)}
@@ -109,12 +137,12 @@ def write_csv(
     out.writerows([*row, *said.values()] for row in rows)
 
 
-def invented_notes(files: Sequence[str]) -> list[str]:
+def invented_notes(inputs: Sequence[_core.Input]) -> list[str]:
     """One sentence for each file with lines that still say INVENTED, as a starter's do: its answers are no advice."""
     notes = []
-    for file in files:
-        count = sum("INVENTED" in line for line in Path(file).read_text(encoding="utf-8").splitlines())
+    for read in inputs:
+        count = read.invented_lines
         if count:
             lines = "1 line still says" if count == 1 else f"{count} lines still say"
-            notes.append(f"{file}: {lines} INVENTED. Turn nothing before your own numbers stand there.")
+            notes.append(f"{read.file}: {lines} INVENTED. Turn nothing before your own numbers stand there.")
     return notes

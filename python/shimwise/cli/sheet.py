@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from shimwise import _core
-from shimwise.cli.shared import car_of, json_option, origin_words, settings_option, write_json
+from shimwise.cli.shared import car_of, file_option, json_option, origin_words, settings_option, write_json
 from shimwise.data_of import data_of, origin
 from shimwise.views import sheet as sheet_views
 
@@ -15,7 +15,7 @@ __all__ = ["sheet"]
 @click.command()
 @click.argument("car", metavar="CAR")
 @click.option("--toml", "as_toml", is_flag=True, help="A readings file to fill, every field in it as a comment.")
-@click.option("--out", metavar="FILE", help="Write the sheet to a new file.")
+@file_option("--out", metavar="FILE", help="Write the sheet to a new file.")
 @settings_option
 @json_option
 def sheet(car: str, as_toml: bool, out: str | None, settings: str | None, as_json: bool) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from shimwise import _core
 from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
 from shimwise.readings.readings import load_readings
@@ -25,9 +26,9 @@ def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | No
     (thicker), or a pack: "front_left.camber shim=2.0 + 0.5 mm". Several at once are taken together.
     """
     model, inputs = car_of(car, settings)
-    measured = load_readings(readings, model).reduce()
-    expected = model.expect(measured, _changes(change))
-    inputs.append(readings)
+    taken = load_readings(readings, model)
+    expected = model.expect(taken.reduce(), _changes(change))
+    inputs.append(_core.input_of(taken.core))
     if as_json:
         write_json(expected.as_dict() | origin(*inputs))
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from pathlib import Path
 
@@ -14,8 +15,8 @@ _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORE
 _FARTHEST_MM = 20_000.0  # from the origin
 
 
-def text_of(path: str) -> str:
-    """Return the text of a file, its lines ended by a line feed alone.
+def text_of(path: str) -> tuple[str, _core.Input]:
+    """Return the text of a file, its lines ended by a line feed alone, and the file as it was read.
 
     Raises:
         InputError: there is no such file, or it is not UTF-8 text.
@@ -26,6 +27,14 @@ def text_of(path: str) -> str:
         raw = Path(path).read_bytes()
     except FileNotFoundError:
         raise _core.InputError(f"{path}: there is no such file") from None
+    except OSError as error:
+        raise _core.InputError(f"{path}: cannot be opened for reading: {error.strerror}") from None
+    read = _core.Input("points", path, raw)
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        try:
+            raw = raw.decode("utf-16").encode()
+        except UnicodeDecodeError:
+            raise _core.InputError(f"{path}: starts as UTF-16 text and is none: save it as UTF-8") from None
     if b"\0" in raw:
         raise _core.InputError(f"{path}: is not a text file: save the table as CSV, in UTF-8")
     try:
@@ -33,7 +42,7 @@ def text_of(path: str) -> str:
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise _core.InputError(f"{path}:{line}: is not UTF-8 text: save the table as CSV, in UTF-8") from None
-    return text.replace("\r\n", "\n").replace("\r", "\n")
+    return text.replace("\r\n", "\n").replace("\r", "\n"), read
 
 
 def number_rule(cell: str) -> str:

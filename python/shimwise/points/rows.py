@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from shimwise import _core
+
 __all__ = ["PointRow", "PointsTable"]
 
 
@@ -21,3 +23,4 @@ class PointsTable:
 
     file: str
     rows: dict[str, dict[str, PointRow]] = field(default_factory=dict)
+    read: _core.Input | None = None  # the file as it was read

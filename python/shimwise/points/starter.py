@@ -6,6 +6,7 @@ What a table of points does not bring is invented, and said so in the file. It i
 from __future__ import annotations
 
 import tempfile
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -87,11 +88,12 @@ def write_starter(starter: Starter, folder: Path) -> list[Path]:
             _core.write_new_file(str(path), text)
             written.append(path)
     except BaseException:
-        for path in written:
-            path.unlink()
-        for parent in made:
-            if parent.exists():
-                parent.rmdir()
+        with suppress(OSError):
+            for path in written:
+                path.unlink()
+            for parent in made:
+                if parent.exists():
+                    parent.rmdir()
         raise
     return paths
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 import csv
 import math
 from itertools import pairwise
-from os import PathLike, fspath
+from os import PathLike
 
 from shimwise import _core
+from shimwise.file_names import file_name
 from shimwise.points.cells import DECIMAL_COMMA, number_rule, text_of
 from shimwise.points.rows import PointRow, PointsTable
 from shimwise.words import printable
@@ -29,7 +30,7 @@ def load_points(path: str | PathLike[str]) -> PointsTable:
     Raises:
         InputError: with every problem of the file, one sentence each: line, field, value, rule.
     """
-    reader = _Reader(fspath(path))
+    reader = _Reader(file_name(path))
     reader.read()
     if reader.problems:
         raise _core.input_error(sorted(reader.problems, key=lambda problem: problem.line))
@@ -50,7 +51,7 @@ class _Reader:
         self.problems.append(_core.Problem(self.path, line, 0, name, shown, printable(rule)))
 
     def read(self) -> None:
-        text = text_of(self.path)
+        text, self.table.read = text_of(self.path)
         lines = [(n, s) for n, s in enumerate(text.split("\n"), start=1) if s.strip(" \t,;") and s.strip()[0] != "#"]
         if not lines:
             self.fault(0, "", "", f"is empty: needs the header {_HEADER}, and a row for each point")

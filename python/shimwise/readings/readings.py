@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from os import PathLike, fspath
 from typing import TYPE_CHECKING
 
 from shimwise import _core
+from shimwise.file_names import file_name
 from shimwise.readings.measured import Measured
 
 if TYPE_CHECKING:
+    from os import PathLike
+
     from shimwise.as_set import CarAsSet
 
 __all__ = ["Readings", "Targets", "load_readings", "load_targets"]
@@ -41,7 +43,7 @@ def load_readings(path: str | PathLike[str], car: CarAsSet) -> Readings:
     Raises:
         InputError: with every problem of the file.
     """
-    return Readings(_core.load_readings(fspath(path), car.core), car)
+    return Readings(_core.load_readings(file_name(path), car.core), car)
 
 
 def load_targets(path: str | PathLike[str], car: CarAsSet) -> Targets:
@@ -50,4 +52,4 @@ def load_targets(path: str | PathLike[str], car: CarAsSet) -> Targets:
     Raises:
         InputError: with every problem of the file.
     """
-    return _core.load_targets(fspath(path), car.core)
+    return _core.load_targets(file_name(path), car.core)

@@ -75,6 +75,14 @@ const std::vector<BrokenFile> no_car = {
      "fitted_mm = [2.0, 1.0]",
      "fitted_mm = [2.0, 1.0]\nnow_mm = 3.5",
      "107:10: front_left.adjuster \"camber shim\".now_mm = 3.5: is a stack that the fitted shims do not make: they add up to 3 mm"},
+    {"shim thinner than any foil",
+     "fitted_mm = [2.0, 1.0]",
+     "fitted_mm = [3.0, 1e-300]",
+     "106:13: front_left.adjuster \"camber shim\".fitted_mm = [3.0, 1e-300]: a shim is 0.001 to 1000 mm thick"},
+    {"rake from one axle to itself",
+     "rear = \"rear_left\"",
+     "rear = \"front_left\"",
+     "40:9: rake.front = \"front_left\": does not lie ahead of front_left: rake goes from the front to the rear"},
     {"shim without thickness",
      "fitted_mm = [2.0, 1.0]",
      "fitted_mm = [3.0, 0.0]",
@@ -111,6 +119,21 @@ TEST_CASE("a file that describes no car gets one sentence per fault") {
         INFO(broken.kind << ": " << broken.to);
         CHECK(complaint(edited(good, broken.from, broken.to), load_car) == broken.expected);
     }
+}
+
+TEST_CASE("a front axle that lies behind the rear one is no car") {
+    Car car = load_car(demo_path("wren.toml"));
+    std::swap(car[CornerId::front_left].points, car[CornerId::rear_left].points);
+    const auto said = [&] {
+        std::string all;
+        for (const Problem& problem : check(car)) all += sentence(problem) + "\n";
+        return all;
+    };
+    const std::string rule = "wheel.centre: lies 2345 mm behind the rear wheel's: x points forward";
+    CHECK(said().find("front_left." + rule) != std::string::npos);
+    CHECK(said().find("front_right." + rule) == std::string::npos);
+    std::swap(car[CornerId::front_right].points, car[CornerId::rear_right].points);
+    CHECK(said().find("front_right." + rule) != std::string::npos);
 }
 
 TEST_CASE("a car in memory is checked as one from a file, and its problems have no lines") {

@@ -13,7 +13,12 @@ using namespace shimwise::testing;
 namespace {
 
 const std::string car_path = demo_path("wren.toml");
-const std::vector<std::string> inputs = {car_path, demo_path("wren_readings.toml"), demo_path("wren_targets.toml")};
+Input demo_car() { return input_of(load_car(car_path)); }
+
+/// What the demo's plan is made from.
+std::vector<Input> demo_inputs(const Morning& m) { return {demo_car(), input_of(m.readings), input_of(m.targets)}; }
+
+Input settings_input(const std::string& path) { return {"settings", path, origin_of(text_of(path))}; }
 
 std::string refusal(const std::function<void()>& call) {
     try {
@@ -28,7 +33,7 @@ std::string refusal(const std::function<void()>& call) {
 std::string refused(const std::string& text) {
     const ScratchFolder folder;
     const std::string path = folder.write("card.json", text);
-    const std::string said = refusal([&] { load_card(path, load_car(car_path), {car_path}); });
+    const std::string said = refusal([&] { load_card(path, load_car(car_path), {demo_car()}); });
     return said.starts_with(path) ? said.substr(path.size()) : said;
 }
 
@@ -37,11 +42,12 @@ std::string refused(const std::string& text) {
 TEST_CASE("a card that is saved and loaded leaves the settings of its choice") {
     const Morning m = wren_morning();
     const Plan p = plan(m.car, m.measured(), m.targets);
+    const std::vector<Input> inputs = demo_inputs(m);
     const ScratchFolder folder;
     for (const Which which : {Which::nothing, Which::closest}) {
         const std::string path = folder / ("card" + std::to_string(static_cast<int>(which)) + ".json");
         save_card(path, p, m.car, which, inputs);
-        const Settings after = load_card(path, m.car, {car_path});
+        const Settings after = load_card(path, m.car, {demo_car()});
         const Settings expected = settings_after(m.car, p, which);
         CHECK(after.file == path);
         CHECK(after.car == expected.car);
@@ -55,14 +61,15 @@ TEST_CASE("a card that is saved and loaded leaves the settings of its choice") {
     // Another car file, and settings that the card does not know or that are not given.
     const std::string other = folder.write("other.toml", "# another\n");
     const std::string path = folder / "card1.json";
-    CHECK(refusal([&] { load_card(path, m.car, {other}); }) ==
+    CHECK(refusal([&] { load_card(path, m.car, {{"car", other, origin_of(text_of(other))}}); }) ==
           other + ": is not what the card was made from, or has changed since: " + path);
-    CHECK(refusal([&] { load_card(path, m.car, {car_path, other}); }).find("is not what") != std::string::npos);
-    const std::string with_settings = folder / "with_settings.json";
-    save_card(with_settings, p, m.car, Which::closest, {car_path, inputs[1], inputs[2], other});
-    CHECK(refusal([&] { load_card(with_settings, m.car, {car_path}); }).find("give the same one with --settings") !=
+    CHECK(refusal([&] { load_card(path, m.car, {demo_car(), settings_input(other)}); }).find("is not what") !=
           std::string::npos);
-    CHECK(refusal([&] { load_card(with_settings, m.car, {car_path, other}); }) == "accepted");
+    const std::string with_settings = folder / "with_settings.json";
+    save_card(with_settings, p, m.car, Which::closest, {inputs[0], settings_input(other), inputs[1], inputs[2]});
+    CHECK(refusal([&] { load_card(with_settings, m.car, {demo_car()}); }).find("give the same one with --settings") !=
+          std::string::npos);
+    CHECK(refusal([&] { load_card(with_settings, m.car, {demo_car(), settings_input(other)}); }) == "accepted");
 }
 
 TEST_CASE("what is no card of this car is refused") {
@@ -85,4 +92,70 @@ TEST_CASE("what is no card of this car is refused") {
     CHECK(refused(whole + "}") == ": inputs: needs the digests of the files that the card was made from");
     CHECK(refused(whole + R"(, "inputs": {}})").find("is not what the card was made from") != std::string::npos);
     CHECK(refusal([] { load_card("nowhere.json", Car(), {}); }) == "nowhere.json: there is no such file");
+}
+
+TEST_CASE("inputs of one name in three folders are told apart by their role") {
+    const Morning m = wren_morning();
+    const Plan p = plan(m.car, m.measured(), m.targets);
+    const ScratchFolder folder;
+    std::vector<Input> inputs = demo_inputs(m);
+    inputs[0].file = "a/x.toml";
+    inputs[1].file = "b/x.toml";
+    inputs[2].file = "c/x.toml";
+    const std::string path = folder / "card.json";
+    save_card(path, p, m.car, Which::closest, inputs);
+    CHECK(refusal([&] { load_card(path, m.car, {inputs[0]}); }) == "accepted");
+    inputs[1].role = "car";  // the readings are in the card, and no car
+    CHECK(refusal([&] { load_card(path, m.car, {inputs[1]}); }).find("is not what the card was made from") !=
+          std::string::npos);
+}
+
+TEST_CASE("a card whose steps and settings tell two things was changed by hand") {
+    Morning m = wren_morning();
+    m.read(CornerId::front_left).lengths_mm[Length::track_rod] =
+        359.0;  // not what the settings say: the card says both
+    const Plan p = plan(m.car, m.measured(), m.targets);
+    const ScratchFolder folder;
+    save_card(folder / "card.json", p, m.car, Which::closest, demo_inputs(m));
+    const std::string text = text_of(folder / "card.json");
+    const auto said = [&](const std::string& from, const std::string& to) {
+        const std::string path = folder.write("edited.json", edited(text, from, to));
+        const std::string words = refusal([&] { load_card(path, m.car, {demo_car()}); });
+        return words.starts_with(path) ? words.substr(path.size()) : words;
+    };
+    CHECK(said("", text) == "accepted");
+    const auto hand = [&](const std::string& from, const std::string& to, const std::string& field) {
+        INFO(from << " -> " << to);
+        const std::string words = said(from, to);
+        CHECK(words.find(field) != std::string::npos);
+        CHECK(words.ends_with(": the card was changed by hand"));
+    };
+    std::string step, key;  // a thread that is turned
+    for (const CardStep& one : card(p, m.car, Which::closest).steps)
+        for (const CardLine& line : one.lines)
+            if (line.text.find(" longer (") != std::string::npos) {
+                step = line.text;
+                key = line.key;
+            }
+    REQUIRE(!step.empty());
+    hand(step, edited(step, "longer", "shorter"), "settings_after.turns.\"" + key + "\": says ");
+    hand("\"key\": \"" + key + "\"", "\"key\": \"\"", "no step of the card turns it");
+    hand("\"key\": \"" + key + "\"", "\"key\": \"front_left.rod\"", "\"front_left.rod\" is no adjuster");
+    const std::size_t box = text.find("\"front\": [", text.find("\"settings_after\""));
+    hand(text.substr(box), edited(text.substr(box), "[", "[0.4,"), "settings_after.box_mm.front");
+    CHECK(said("\"settings_after\"", "\"settings_later\"") ==
+          ": settings_after: needs turns, shims_mm and box_mm with numbers");
+    CHECK(said("\"steps\"", "\"stops\"") == ": card.steps: needs steps with lines, each with its text and key");
+    CHECK(said("\"settings_before\"", "\"settings_once\"").ends_with("or is of an earlier version; plan again"));
+}
+
+TEST_CASE("a card with what no card has gets a sentence") {
+    const std::string deep = std::string(100000, '[') + std::string(100000, ']');
+    CHECK(refused(deep) == ": has lists and tables in each other too deep for a card");
+    CHECK(refused("{\"format\": " + deep + "}") == ": has lists and tables in each other too deep for a card");
+    CHECK(refused("{\"format\": \"" + std::string(1000, '[') + "\\\"" + "\"}").find("needs \"shimwise-card/1\"") !=
+          std::string::npos);
+    CHECK(refused("{\"a\": 1e999}") == ": has a number that is larger than any");
+    CHECK(refused("{\"a\": " + std::string(400, '9') + "}") == ": has a number that is larger than any");
+    CHECK(refused("{\"a\": \"\\ud800\"}") == ":1:7: is not JSON: Expecting value");
 }

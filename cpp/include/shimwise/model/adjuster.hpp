@@ -71,6 +71,9 @@ struct Adjuster {
     std::optional<Length> length() const;
 };
 
+/// What cannot be about a shim of this thickness, in a sentence; empty where nothing is wrong.
+std::string shim_fault(double mm);
+
 /// Pitch of "M8x1.25", "M8" (coarse, ISO 261), or "3/8-24" (threads per inch, ASME B1.1); nothing if it is none of
 /// these.
 std::optional<double> thread_pitch_mm(const std::string& designation);

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "shimwise/files/origin.hpp"
 #include "shimwise/model/corner.hpp"
 #include "shimwise/model/instruments.hpp"
 
@@ -62,6 +63,7 @@ struct Third {
 
 struct Car {
     std::string file;
+    Origin origin;
     std::string name;
     std::array<Corner, corner_count> corners;
     std::optional<double> chassis_twist_Nm_per_deg;  // nothing: rigid

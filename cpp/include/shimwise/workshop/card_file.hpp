@@ -2,20 +2,21 @@
 #pragma once
 
 #include "shimwise/workshop/card.hpp"
-#include "shimwise/workshop/files/settings.hpp"
+#include "shimwise/workshop/files/inputs.hpp"
 
 namespace shimwise {
 
 inline constexpr std::string_view card_format = "shimwise-card/1";
 
-/// Writes a new JSON file: format, car, version, `inputs` with their digests, the choice, the chance to pass of every
-/// choice, the card, and the settings after it. `inputs` are the files that the plan was made from: car, settings if
-/// there are any, readings, targets. Throws InputError where the file exists or an input cannot be read.
+/// Writes a new JSON file: format, car, version, `inputs` with their digests and their `roles`, the choice, the chance
+/// to pass of every choice, the card, and the settings before and after it. `inputs` are what the plan was made from:
+/// car, settings if there are any, readings, targets. Throws InputError where the file exists.
 void save_card(const std::string& path, const Plan& plan, const Car& car, Which which,
-               const std::vector<std::string>& inputs);
+               const std::vector<Input>& inputs);
 
-/// The settings once a saved card is done. What was turned counts from the car as the card took it, so `inputs`, the
-/// car file and the settings file if there is one, must be those that it was made from. Throws InputError.
-Settings load_card(const std::string& path, const Car& car, const std::vector<std::string>& inputs);
+/// The settings once the steps of a saved card are done. What was turned counts from the car as the card took it, so
+/// `inputs`, the car file and the settings file if there is one, must be those that it was made from. Throws
+/// InputError, also where steps and settings of the card disagree.
+Settings load_card(const std::string& path, const Car& car, const std::vector<Input>& inputs);
 
 }  // namespace shimwise

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include "files/shown.hpp"
@@ -5,13 +6,17 @@
 #include "files/toml_reader.hpp"
 #include "model/adjuster_file.hpp"
 #include "shimwise/model/limits.hpp"
+#include "shimwise/units.hpp"
 #include "shimwise/workshop/files/readings.hpp"
 
 namespace shimwise {
 namespace {
 
+using files::Place;
 using files::Table;
 using files::Wanted;
+
+constexpr double most_toe_deg = 45.0;
 
 void demand_instrument(Table& table, std::string_view key, double resolution, const std::string& name) {
     if (table.has(key) && !(resolution > 0.0))
@@ -62,7 +67,11 @@ void read_pads(Table table, const Car& car, Readings& readings) {
     demand_instrument(table, "height_mm", car.instruments.pad_level.resolution_mm, "pad_level");
     if (Table heights = table.table("height_mm"); heights.given()) {
         std::array<double, corner_count> mm{};
-        for (std::size_t i = 0; i < corner_count; ++i) heights.read(corner_names[i], mm[i], Wanted::required);
+        for (std::size_t i = 0; i < corner_count; ++i) {
+            constexpr double far_mm = 1000.0;  // as pads.cpp has it for a car that is set on them by a call
+            if (heights.read(corner_names[i], mm[i], Wanted::required) && !(std::abs(mm[i]) <= far_mm))
+                heights.problem(corner_names[i], "goes beyond " + files::shown(far_mm) + " mm");
+        }
         heights.close();
         readings.pad_height_mm = mm;
     }
@@ -125,6 +134,10 @@ void read_flags(Table table, const Corner& corner, CornerReadings& readings) {
         table.report().add(table.place(), table.field(),
                            "front and rear differ by " + files::shown(difference_mm) +
                                " mm, more than the flags' span of " + files::shown(span_mm) + " mm");
+    else if (front && rear && !(difference_mm <= std::sin(most_toe_deg * rad_per_deg) * span_mm))
+        table.report().add(table.place(), table.field(),
+                           "front and rear differ by " + files::shown(difference_mm) + " mm on a flags' span of " +
+                               files::shown(span_mm) + " mm: a wheel is never turned by more than 45 degrees");
     table.close();
     readings.flags_mm = flags;
 }
@@ -137,8 +150,8 @@ void read_shims(Table table, const Corner& corner, CornerReadings& readings) {
         std::vector<double>& fitted = readings.shims_mm[name];
         if (!table.read(name, fitted)) continue;
         for (const double thickness : fitted)
-            if (!(thickness > 0.0)) {
-                table.problem(name, "a shim is thicker than 0 mm");
+            if (const std::string fault = shim_fault(thickness); !fault.empty()) {
+                table.problem(name, fault);
                 break;
             }
     }
@@ -184,12 +197,13 @@ CornerReadings read_corner_readings(Table table, const Car& car, CornerId id) {
 }  // namespace
 
 Readings load_readings(const std::string& path, const Car& car) {
-    const files::Value contents = files::read_toml(path, "readings");
+    const files::Document document = files::read_toml(path, "readings");
     files::Report report(path);
-    Table root(&contents, "", report);
+    Table root(&document.root, "", report);
     Readings readings;
     std::string format;
     readings.file = path;
+    readings.origin = document.origin;
     root.read("format", format);
     root.read("place", readings.place);
     root.read_date("at", readings.at, true);
@@ -203,6 +217,10 @@ Readings load_readings(const std::string& path, const Car& car) {
     gauge_check.close();
     for (std::size_t i = 0; i < corner_count; ++i)
         readings.corners[i] = read_corner_readings(root.table(corner_names[i]), car, static_cast<CornerId>(i));
+    const bool lifted = std::all_of(readings.corners.begin(), readings.corners.end(), [](const CornerReadings& corner) {
+        return corner.scale_kg && *corner.scale_kg == 0.0;
+    });
+    if (lifted) report.add(Place{}, "scale_kg", "all four scales show 0 kg: no car stands on them");
     root.close();
     report.throw_if_any();
     return readings;

@@ -31,9 +31,11 @@ std::vector<std::string> full_names(const Car& car, Suits suits) {
     return names;
 }
 
-bool all_positive(const std::vector<double>& shims) {
-    return std::all_of(shims.begin(), shims.end(),
-                       [](double thickness) { return thickness > 0.0 && std::isfinite(thickness); });
+/// What is wrong with the first of them that cannot be; empty where all can.
+std::string shims_fault(const std::vector<double>& shims) {
+    for (const double thickness : shims)
+        if (std::string fault = shim_fault(thickness); !fault.empty()) return fault;
+    return "";
 }
 
 /// Puts settings on a car and collects what is wrong with them.
@@ -79,7 +81,7 @@ private:
             faults_.push_back({"shims_mm", key, "is a thread: it stands under turns"});
         else
             unknown("shims_mm", key, full_names(car_, [](const Adjuster& a) { return a.stack() != nullptr; }));
-        if (!all_positive(shims)) faults_.push_back({"shims_mm", key, "a shim is thicker than 0 mm"});
+        demand_shims("shims_mm", key, shims);
     }
 
     void put_box(const std::string& key, const std::vector<double>& shims) {
@@ -95,7 +97,11 @@ private:
             for (const auto& [name, box] : car_.boxes_mm) names.push_back(name);
             faults_.push_back({"box_mm", key, "is no box of the car" + did_you_mean(key, names)});
         }
-        if (!all_positive(shims)) faults_.push_back({"box_mm", key, "a shim is thicker than 0 mm"});
+        demand_shims("box_mm", key, shims);
+    }
+
+    void demand_shims(const std::string& table, const std::string& key, const std::vector<double>& shims) {
+        if (const std::string fault = shims_fault(shims); !fault.empty()) faults_.push_back({table, key, fault});
     }
 
     void unknown(const std::string& table, const std::string& key, const std::vector<std::string>& names) {
@@ -142,12 +148,13 @@ std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& ke
 }
 
 Settings load_settings(const std::string& path, const Car& car) {
-    const files::Value contents = files::read_toml(path, "settings");
+    const files::Document document = files::read_toml(path, "settings");
     files::Report report(path);
-    Table root(&contents, "", report);
+    Table root(&document.root, "", report);
     Settings settings;
     std::string format;
     settings.file = path;
+    settings.origin = document.origin;
     root.read("format", format);
     root.read("car", settings.car, Wanted::required);
     std::map<std::string, Table> tables = {

@@ -13,6 +13,8 @@ namespace {
 using files::Table;
 using files::Wanted;
 
+constexpr double least_tolerance = 1e-6;  // of any unit
+
 class TargetReader {
 public:
     /// `flag_span_mm`: more than 0 where mm at the flags may be given for degrees; nothing where they have no sense.
@@ -27,7 +29,10 @@ public:
         target.most = quantity("most");
         const auto tolerance = quantity("tolerance");
         const bool value_given = given("value");
-        if (tolerance && !(*tolerance > 0.0)) table_.problem(given_key("tolerance"), "must be more than 0");
+        if (tolerance && !(*tolerance > 0.0))
+            table_.problem(given_key("tolerance"), "must be more than 0");
+        else if (tolerance && !(*tolerance >= least_tolerance))
+            table_.problem(given_key("tolerance"), "is less than 1e-6, finer than anything can be read");
         if (!value_given && given("tolerance")) table_.problem(given_key("tolerance"), "a tolerance needs a value");
         if (!value_given && !given("tolerance") && !given("least") && !given("most"))
             whole("needs " + key("value") + ", " + key("least") + " or " + key("most"));
@@ -146,12 +151,13 @@ std::array<std::map<std::string, Target>, corner_count> corner_targets_by_name(c
 }
 
 Targets load_targets(const std::string& path, const Car& car) {
-    const files::Value contents = files::read_toml(path, "targets");
+    const files::Document document = files::read_toml(path, "targets");
     files::Report report(path);
-    Table root(&contents, "", report);
+    Table root(&document.root, "", report);
     Targets targets;
     std::string format;
     targets.file = path;
+    targets.origin = document.origin;
     root.read("format", format);
     for (std::size_t i = 0; i < corner_count; ++i)
         read_corner_targets(root.table(corner_names[i]), car.corners[i], targets.values);

@@ -389,6 +389,16 @@ void demand_flags_within_span(const Readings& readings, const Car& car) {
     if (!problems.empty()) throw InputError(std::move(problems));
 }
 
+Measured measured_of(const Readings& readings, const Car& car) {
+    try {
+        return Model(readings, car).measured();
+    } catch (const std::domain_error&) {
+        throw InputError({{readings.file, 0, 0, "", "",
+                           "no finite values follow from these readings and what they may be off: one of the numbers "
+                           "cannot be"}});
+    }
+}
+
 /// Plumb with y outboard.
 Vec3<double> outboard(const Vec3<double>& plumb, CornerId id) {
     return {plumb.x, is_left(id) ? plumb.y : -plumb.y, plumb.z};
@@ -456,7 +466,7 @@ Measured reduce(const Readings& readings, const Car& car) {
     std::vector<std::string> notes;
     Settings read = settings_read(car, readings, notes);
     const Car now = as_read(car, read);
-    Measured measured = Model(readings, now).measured();
+    Measured measured = measured_of(readings, now);
     measured.ballast_kg = readings.ballast_kg;
     measured.bars = readings.bars;
     measured.struts_solid = readings.struts_solid;

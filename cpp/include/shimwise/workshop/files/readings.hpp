@@ -37,6 +37,7 @@ inline constexpr std::array<std::string_view, 2> bars_were_names = {"off", "on"}
 
 struct Readings {
     std::string file;
+    Origin origin;
     std::string place, at, remarks;
     std::map<std::string, double> ballast_kg;
     std::optional<BarsWere> bars;                                    // nothing: not said

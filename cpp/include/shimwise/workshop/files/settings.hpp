@@ -14,6 +14,7 @@ namespace shimwise {
 /// Keys are "corner.adjuster name". Absolute: turns from the drawn length, shims fitted in mm.
 struct Settings {
     std::string file;
+    Origin origin;
     std::string car;
     std::map<std::string, double> turns;
     std::map<std::string, std::vector<double>> shims_mm;

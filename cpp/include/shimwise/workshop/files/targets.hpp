@@ -23,6 +23,7 @@ struct Target {
 /// Of values that can be wanted (`ValueInfo::target`).
 struct Targets {
     std::string file;
+    Origin origin;
     std::map<ValueId, Target> values;
 };
 
