@@ -8,6 +8,8 @@
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
+#include "shimwise/workshop/doubt/doubts.hpp"
+#include "shimwise/workshop/doubt/usual.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 
@@ -134,6 +136,26 @@ void bind_measured(py::module_& module) {
     module.def("compare", &compare, py::arg("measured"), py::arg("targets"));
 }
 
+void bind_doubts(py::module_& module) {
+    py::class_<Doubt>(module, "Doubt", "What is possible and yet unlikely.")
+        .def_readonly("at", &Doubt::at)
+        .def_readonly("text", &Doubt::text);
+    py::class_<Usual>(module, "Usual", "What a number usually is; common practice, no source.")
+        .def_readonly("what", &Usual::what)
+        .def_readonly("least", &Usual::least)
+        .def_readonly("most", &Usual::most)
+        .def_readonly("unit", &Usual::unit)
+        .def_readonly("matters", &Usual::matters);
+    module.def("usual_list", [] { return usual_list; }, "What the numbers of a car and a clipboard usually are.");
+    module.def("doubts", py::overload_cast<const Car&>(&doubts), py::arg("car"));
+    module.def("doubts", py::overload_cast<const Measured&, const Car&>(&doubts), py::arg("measured"), py::arg("car"));
+    module.def("doubts", py::overload_cast<const Targets&, const Measured&, const Car&>(&doubts), py::arg("targets"),
+               py::arg("measured"), py::arg("car"));
+    module.def("settings_beside", &settings_beside, py::arg("car"),
+               "Settings files that are not named. Reads the folder.");
+    module.def("doubtful_words", &doubtful_words, py::arg("doubts"), "What to look at again; empty without a doubt.");
+}
+
 void bind_plan(py::module_& module) {
     bind_names<EvaluatedOn>(module, "EvaluatedOn", evaluated_on_names);
     bind_names<Which>(module, "Which", which_names);
@@ -224,9 +246,18 @@ void bind_plan(py::module_& module) {
         .def_readonly("notes", &Plan::notes);
     module.def(
         "plan",
-        [](const Car& car, const Measured& measured, const Targets& targets) { return plan(car, measured, targets); },
-        py::arg("car"), py::arg("measured"), py::arg("targets"), py::call_guard<py::gil_scoped_release>(),
-        "The best reachable turns and shims. Raises OutOfReach.");
+        [](const Car& car, const Measured& measured, const Targets& targets, const std::vector<Doubt>& doubts) {
+            return plan(car, measured, targets, {}, doubts);
+        },
+        py::arg("car"), py::arg("measured"), py::arg("targets"), py::arg("doubts") = std::vector<Doubt>(),
+        py::call_guard<py::gil_scoped_release>(), "The best reachable turns and shims. Raises OutOfReach.");
+    module.def("doubts_of", [](const Plan& plan) { return plan.doubts; }, py::arg("plan"));
+    module.def(
+        "unread", [](const Plan& plan) { return keys(plan.unread); }, py::arg("plan"),
+        "Targets that nothing read answers.");
+    module.def(
+        "judged", [](const Plan& plan) { return judged(plan.compared); }, py::arg("plan"),
+        "How many targets something read answers.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
     py::class_<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
         .def_readonly("nothing", &Chances::nothing)
@@ -340,6 +371,7 @@ void bind_workshop(py::module_& module) {
     bind_origins(module);
     bind_sheet(module);
     bind_measured(module);
+    bind_doubts(module);
     bind_plan(module);
     bind_expect(module);
     bind_card(module);

@@ -37,6 +37,7 @@ __all__: list[str] = [
     "CornerPlan",
     "CornerSheet",
     "DerivedOutput",
+    "Doubt",
     "EffectRow",
     "EffectTable",
     "Ends",
@@ -100,6 +101,7 @@ __all__: list[str] = [
     "Trial",
     "TurnedAdjuster",
     "TurnedLength",
+    "Usual",
     "Vector",
     "WheelRate",
     "Which",
@@ -124,6 +126,9 @@ __all__: list[str] = [
     "default_choice",
     "did_you_mean",
     "direct_spring_rows",
+    "doubtful_words",
+    "doubts",
+    "doubts_of",
     "drawn_struts_mm",
     "effects",
     "expect",
@@ -135,6 +140,7 @@ __all__: list[str] = [
     "input_of",
     "input_of_card",
     "joints",
+    "judged",
     "load_car",
     "load_card",
     "load_readings",
@@ -170,6 +176,7 @@ __all__: list[str] = [
     "save_card",
     "save_settings",
     "settings_after",
+    "settings_beside",
     "settings_of",
     "sheet",
     "solid_outputs",
@@ -183,6 +190,8 @@ __all__: list[str] = [
     "thread_change",
     "thread_setting",
     "tried",
+    "unread",
+    "usual_list",
     "wheel_rates",
     "with_ballast",
     "with_points_moved",
@@ -1324,6 +1333,30 @@ class Comparison:
     @property
     def within(self) -> bool | None: ...
 
+class Doubt:
+    """
+    What is possible and yet unlikely.
+    """
+    @property
+    def at(self) -> str: ...
+    @property
+    def text(self) -> str: ...
+
+class Usual:
+    """
+    What a number usually is; common practice, no source.
+    """
+    @property
+    def least(self) -> float: ...
+    @property
+    def matters(self) -> str: ...
+    @property
+    def most(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+
 class EvaluatedOn:
     """
     Members:
@@ -1991,6 +2024,18 @@ def direct_spring_rows() -> typing.Annotated[list[str], "FixedSize(2)"]:
     Rows that a spring without rocker needs.
     """
 
+def doubtful_words(doubts: collections.abc.Sequence[Doubt]) -> str:
+    """
+    What to look at again; empty without a doubt.
+    """
+
+@typing.overload
+def doubts(car: Car) -> list[Doubt]: ...
+@typing.overload
+def doubts(measured: Measured, car: Car) -> list[Doubt]: ...
+@typing.overload
+def doubts(targets: Targets, measured: Measured, car: Car) -> list[Doubt]: ...
+def doubts_of(plan: Plan) -> list[Doubt]: ...
 def drawn_struts_mm(car: Car) -> typing.Annotated[list[float], "FixedSize(4)"]:
     """
     Eye to eye as drawn.
@@ -2063,6 +2108,11 @@ def joints(
     Places of all points over states: shape (points, states, 3), mm, chassis frame. Raises OutOfReach.
     """
 
+def judged(plan: Plan) -> int:
+    """
+    How many targets something read answers.
+    """
+
 def load_car(path: str) -> Car:
     """
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
@@ -2115,7 +2165,7 @@ def pack_setting(key: str, words: Words) -> list[float]:
     The shims of a pack in mm. Raises InputError.
     """
 
-def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
+def plan(car: Car, measured: Measured, targets: Targets, doubts: collections.abc.Sequence[Doubt] = []) -> Plan:
     """
     The best reachable turns and shims. Raises OutOfReach.
     """
@@ -2260,6 +2310,11 @@ def save_settings(settings: Settings, path: str) -> None:
     """
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
+def settings_beside(car: Car) -> list[Doubt]:
+    """
+    Settings files that are not named. Reads the folder.
+    """
+
 def settings_of(car: Car) -> Settings: ...
 def sheet(car: Car) -> Sheet:
     """
@@ -2335,6 +2390,16 @@ def thread_setting(key: str, adjuster: Adjuster, words: Words) -> float:
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
+    """
+
+def unread(plan: Plan) -> list[str]:
+    """
+    Targets that nothing read answers.
+    """
+
+def usual_list() -> typing.Annotated[list[Usual], "FixedSize(76)"]:
+    """
+    What the numbers of a car and a clipboard usually are.
     """
 
 def wheel_rates(model: RestModel, state: RestState) -> typing.Annotated[list[AxleRates], "FixedSize(2)"]:

@@ -102,6 +102,11 @@ class Car(CarSteering, CarStanding):
             raise _core.InputError(f"corner = {name!r}: needs one of {', '.join(_core.CornerId.__members__)}")
         return Corner(self, name)
 
+    @property
+    def doubts(self) -> list[str]:
+        """What is possible and yet unlikely in the car file and its settings, one sentence each."""
+        return [doubt.text for doubt in _core.doubts(self.core)]
+
     def expect(self, measured: Measured, change: Mapping[str, Words]) -> Expected:
         """Return the readings to expect once something is turned: measured + (model after - model before).
 
@@ -127,7 +132,8 @@ class Car(CarSteering, CarStanding):
             raise _core.InputError("change: names no adjuster")
         before = Car(_core.as_read(self.core, measured.core))
         after, notes = _core.tried(before.core, before._trial(change))
-        return Expected(_core.expect(measured.core, before.core, after), notes)
+        doubts = [doubt.text for doubt in _core.doubts(self.core) + _core.doubts(measured.core, self.core)]
+        return Expected(_core.expect(measured.core, before.core, after), notes, doubts)
 
     def recipe(
         self,

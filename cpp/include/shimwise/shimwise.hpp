@@ -87,6 +87,8 @@
 #include "shimwise/workshop/measure/reduce.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
+#include "shimwise/workshop/doubt/usual.hpp"
+#include "shimwise/workshop/doubt/doubts.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"

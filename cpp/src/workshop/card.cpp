@@ -80,11 +80,26 @@ public:
 
 private:
     std::string title(Which which) const {
-        const std::string within =
-            choice_.within ? "inside every tolerance of toe, camber and caster" : "NOT inside every tolerance";
-        if (!choice_.touches) return "Touch nothing: " + within + ".";
+        const std::string within = verdict(), doubtful = doubtful_words(plan_.doubts);
+        if (!choice_.touches) return doubtful + "Touch nothing: " + within + ".";
         const std::string name = which == Which::closest ? "Closest plan" : "Least work";
-        return name + ", " + fixed_words(choice_.minutes, 0) + " minutes: " + within + " by prediction.";
+        return doubtful + name + ", " + fixed_words(choice_.minutes, 0) + " minutes: " + within + ".";
+    }
+
+    /// No more than what was read can be judged, and what was not is counted.
+    std::string verdict() const {
+        const bool inside = std::ranges::all_of(choice_.corners, &CornerPlan::within);
+        const std::string predicted = choice_.touches ? " by prediction" : "";
+        if (plan_.unread.empty())
+            return (inside ? "inside every tolerance of toe, camber and caster" : "NOT inside every tolerance") +
+                   predicted;
+        const std::size_t asked = judged(plan_.compared) + plan_.unread.size();
+        if (judged(plan_.compared) == 0) return "nothing that is asked for was read";
+        const std::string counted =
+            std::to_string(judged(plan_.compared)) + " of " + std::to_string(asked) + " targets were read";
+        if (choice_.next.ids.empty()) return "no toe or camber that is asked for was read; " + counted;
+        return (inside ? "inside the tolerances of toe and camber that were read" : "NOT inside every tolerance") +
+               predicted + "; " + counted;
     }
 
     bool has_bars() const { return car_.bars[0] || car_.bars[1]; }

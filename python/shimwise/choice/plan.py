@@ -11,6 +11,8 @@ from shimwise.data_of import data_of
 from shimwise.shown import Shown, text_of, view
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shimwise.car import Car
     from shimwise.readings.measured import Measured
     from shimwise.readings.readings import Targets
@@ -35,13 +37,28 @@ class Plan(Shown):
         found = {"nothing": self.core.nothing, "closest": self.core.closest}
         return found if self.core.least_work is None else found | {"least_work": self.core.least_work}
 
+    @property
+    def doubts(self) -> list[str]:
+        """What is possible and yet unlikely in car, readings and targets, one sentence each."""
+        return [doubt.text for doubt in _core.doubts_of(self.core)]
+
+    @property
+    def unread(self) -> list[str]:
+        """Targets that nothing read answers, by key: no verdict and no chance covers them."""
+        return _core.unread(self.core)
+
+    @property
+    def judged(self) -> int:
+        """How many targets something read answers."""
+        return _core.judged(self.core)
+
     @cached_property
     def _chances(self) -> _core.Chances:
         return _core.chances(self.core)
 
     @cached_property
     def chances(self) -> dict[str, BoxProbability]:
-        """Chance to pass of every choice."""
+        """Chance to pass of every choice: that of what was read. 1.0 where no toe or camber that is asked for was."""
         found = {name: getattr(self._chances, name) for name in self.choices}
         return {name: BoxProbability(chance.value, chance.error) for name, chance in found.items()}
 
@@ -77,9 +94,11 @@ class Plan(Shown):
     def as_dict(self, choice: str | None = None) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints and a saved card holds."""
         name = choice or self.choice
-        return {
+        read = bool(self.core.nothing.next.keys)
+        said = {"doubts": self.doubts, "unread": self.unread}
+        return {key: words for key, words in said.items() if words} | {
             "choice": name,
-            "chance_to_pass": {one: round(p.value, 6) for one, p in self.chances.items()},
+            "chance_to_pass": {one: round(p.value, 6) if read else None for one, p in self.chances.items()},
             "card": data_of(self.card(name)),
             "settings_before": _without_file(_core.settings_of(_core.as_read(self._car.core, self.core.measured))),
             "settings_after": _without_file(self.settings_after(name)),
@@ -95,10 +114,16 @@ def _without_file(settings: _core.Settings) -> dict[str, Any]:
     return {key: value for key, value in data_of(settings).items() if key != "file"}
 
 
-def plan(car: Car, measured: Measured, targets: Targets) -> Plan:
+def plan(car: Car, measured: Measured, targets: Targets, *, doubts: Sequence[_core.Doubt] = ()) -> Plan:
     """Choose the turns and shims for toe, camber and caster, each corner by itself, its contact held.
+
+    Args:
+        car: the car as it stands.
+        measured: what was read of it.
+        targets: what it should read.
+        doubts: what is doubted already; it comes first among the plan's own doubts.
 
     Raises:
         OutOfReach: the car as it stands cannot be placed on the ground.
     """
-    return Plan(_core.plan(car.core, measured.core, targets), car)
+    return Plan(_core.plan(car.core, measured.core, targets, list(doubts)), car)

@@ -6,6 +6,7 @@ import click
 
 from shimwise import plots
 from shimwise.cli.shared import (
+    beside_of,
     car_of,
     console,
     invented_notes,
@@ -18,7 +19,7 @@ from shimwise.cli.shared import (
 )
 from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
-from shimwise.views.pieces import bullet
+from shimwise.views.pieces import bullet, doubt_lines
 
 __all__ = ["check"]
 
@@ -37,17 +38,21 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     lines = effect_views.check_lines(model)
     stands = effect_views.set_lines(model)
     notes = invented_notes(inputs)
+    doubts = [doubt.text for doubt in beside_of(model, settings)] + model.doubts
     if as_json:
         if plot:
             write_plot(lambda: plots.geometry(model), plot, inputs)
         write_json(
-            {"car": model.name, "as_set": stands, "one_step": lines, "notes": notes}
+            ({"doubts": doubts} if doubts else {})
+            | {"car": model.name, "as_set": stands, "one_step": lines, "notes": notes}
             | ({"plot": plot} if plot else {})
             | origin(*inputs)
         )
         return
     out = console()
-    out.print(f"{model.name}: nothing wrong found. As set, chassis frame:")
+    for line in doubt_lines(doubts):
+        out.print(line)
+    out.print(f"{model.name}: {'doubtful' if doubts else 'nothing wrong found'}. As set, chassis frame:")
     for line in stands:
         out.print(bullet("-", line))
     out.print("What one step does, contact held:")

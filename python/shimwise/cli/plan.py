@@ -9,6 +9,7 @@ import click
 from shimwise import _core
 from shimwise.choice.plan import plan as plan_of
 from shimwise.cli.shared import (
+    beside_of,
     car_of,
     console,
     file_option,
@@ -41,7 +42,7 @@ def plan(
     model, inputs = car_of(car, settings)
     taken, wanted = load_readings(readings, model), load_targets(targets, model)
     inputs += [_core.input_of(taken.core), _core.input_of(wanted)]
-    found = plan_of(model, taken.reduce(), wanted)
+    found = plan_of(model, taken.reduce(), wanted, doubts=beside_of(model, settings))
     choice = choose or found.choice
     content = {"format": _core.card_format, "car": model.name} | origin(*inputs)
     if as_json or save:
@@ -57,5 +58,5 @@ def plan(
         out.print(cards.plan_view(found, choice))
         out.print()
         print_origin(out, inputs)
-    if found.core.refusals:
+    if found.core.refusals or (found.unread and not found.judged):
         sys.exit(1)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 _WIDTH = 80  # what every table fits into
 
 __all__ = [
+    "beside_of",
     "car_of",
     "console",
     "corner_option",
@@ -94,6 +95,11 @@ def car_of(path: str, settings: str | None) -> tuple[Car, list[_core.Input]]:
         return car, inputs
     read = _core.load_settings(file_name(settings), car.core)
     return car.with_settings(read), [*inputs, _core.input_of(read)]
+
+
+def beside_of(car: Car, settings: str | None) -> list[_core.Doubt]:
+    """Doubts about settings that lie beside the car file and are not named."""
+    return [] if settings else _core.settings_beside(car.core)
 
 
 def console() -> Paper:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from shimwise import _core
-from shimwise.cli.shared import car_of, console, json_option, print_origin, settings_option, write_json
+from shimwise.cli.shared import beside_of, car_of, console, json_option, print_origin, settings_option, write_json
 from shimwise.data_of import origin
 from shimwise.readings.readings import load_readings
 from shimwise.views import expected as expected_views
@@ -28,6 +28,7 @@ def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | No
     model, inputs = car_of(car, settings)
     taken = load_readings(readings, model)
     expected = model.expect(taken.reduce(), _changes(change))
+    expected.doubts[:0] = [doubt.text for doubt in beside_of(model, settings)]
     inputs.append(_core.input_of(taken.core))
     if as_json:
         write_json(expected.as_dict() | origin(*inputs))

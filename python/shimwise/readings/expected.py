@@ -15,10 +15,16 @@ __all__ = ["Expected"]
 
 
 class Expected(Shown):
-    """What the car reads now and then, made by `Car.expect`."""
+    """What the car reads now and then, made by `Car.expect`.
 
-    def __init__(self, core: _core.Expected, trial_notes: list[str]) -> None:
+    Attributes:
+        notes: what could not be concluded, and what was assumed.
+        doubts: what is possible and yet unlikely in the car and what was read of it, one sentence each.
+    """
+
+    def __init__(self, core: _core.Expected, trial_notes: list[str], doubts: list[str]) -> None:
         self.core = core
+        self.doubts = doubts
         self.notes = [*trial_notes, *core.notes]
 
     def __getitem__(self, corner: str) -> _core.ExpectedCorner:
@@ -47,7 +53,8 @@ class Expected(Shown):
     def as_dict(self) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints."""
         columns = _core.column_names()
-        content: dict[str, Any] = data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
+        said = {"doubts": self.doubts} if self.doubts else {}
+        content: dict[str, Any] = said | data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
         for corner in content["corners"]:
             for model in ("model_now", "model_then"):
                 corner[model] = dict(zip(columns, corner[model], strict=True))

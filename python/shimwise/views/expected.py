@@ -11,7 +11,7 @@ from shimwise import _core
 from shimwise.readings.expected import Expected
 from shimwise.shown import view
 from shimwise.views.output_words import DIGITS, label
-from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
+from shimwise.views.pieces import bullet, caution_lines, doubt_lines, plain_table, signs
 from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
@@ -35,7 +35,10 @@ def expected_view(expected: Expected) -> RenderableType:
     """What is turned, what each wheel reads then, the notes and the cautions."""
     core = expected.core
     turned = [adjuster for corner in core.corners for adjuster in corner.turned]
-    parts: list[RenderableType] = [Text(f"{core.car}, if this is turned ({core.minutes:.0f} minutes)", style="bold")]
+    parts: list[RenderableType] = doubt_lines(expected.doubts)
+    if parts:
+        parts.append(Text())
+    parts.append(Text(f"{core.car}, if this is turned ({core.minutes:.0f} minutes)", style="bold"))
     parts += [bullet("-", f"{spoken(adjuster.key)}: {adjuster.words}") for adjuster in turned]
     if not turned:
         parts.append(bullet("-", "nothing is turned"))

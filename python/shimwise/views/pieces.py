@@ -12,7 +12,9 @@ from shimwise.views.output_words import INFOS, label
 if TYPE_CHECKING:
     from collections.abc import Container, Sequence
 
-__all__ = ["bullet", "caution_lines", "plain_table", "signs"]
+    from rich.console import RenderableType
+
+__all__ = ["bullet", "caution_lines", "doubt_lines", "plain_table", "signs"]
 
 # A plain sign is never shown alone: what plus means, for a table's foot.
 _SIGNS = {"flags": "more at the front"} | {label(info.name): info.plus for info in INFOS.values() if info.plus}
@@ -37,6 +39,16 @@ def bullet(mark: str, text: str) -> Table:
     table.add_column()
     table.add_row(Text(f"  {mark}"), Text(text))
     return table
+
+
+def doubt_lines(doubts: Sequence[str]) -> list[RenderableType]:
+    """What stands before everything else: nothing below it is worth more than this."""
+    if not doubts:
+        return []
+    return [
+        Text("Doubtful. Look again before anything is turned:", style="bold"),
+        *(bullet("?", one) for one in doubts),
+    ]
 
 
 def caution_lines(cautions: Sequence[str]) -> list[Table]:

@@ -11,7 +11,7 @@ from rich.text import Text
 from shimwise import _core
 from shimwise.choice.plan import Plan
 from shimwise.shown import view
-from shimwise.views.pieces import bullet, caution_lines, plain_table
+from shimwise.views.pieces import bullet, caution_lines, doubt_lines, plain_table
 from shimwise.words import figure, spoken
 
 if TYPE_CHECKING:
@@ -28,7 +28,13 @@ CHOICES = {"nothing": "touch nothing", "closest": "closest", "least_work": "leas
 def plan_view(plan: Plan, choice: str | None = None) -> RenderableType:
     """Measured against wanted, the choices side by side, why this one, and the card."""
     choice = choice or plan.choice
-    parts: list[RenderableType] = [_compared(plan)]
+    parts = doubt_lines(plan.doubts)
+    if plan.unread:
+        names = ", ".join(spoken(key) for key in plan.unread)
+        parts.append(Text(f"Not judged, as nothing that was read answers it: {names}.", style="bold"))
+    if parts:
+        parts.append(Text())
+    parts.append(_compared(plan))
     if any(row.target and row.target.tolerance_is_common_practice for row in plan.core.compared):
         parts.append(Text("* no tolerance in the targets file: common practice, no source"))
     parts.append(Text())
@@ -82,7 +88,7 @@ def _choices(plan: Plan, choice: str) -> Table:
         option = plan[name]
         table.add_row(
             f"{'> ' if name == choice else '  '}{CHOICES[name]}",
-            f"{chance.value:.2f}",
+            f"{chance.value:.2f}" if option.next.keys else "",
             f"{option.minutes:.0f}",
             "yes" if option.within else "no",
             f"{option.cost:.3g}",
@@ -92,7 +98,7 @@ def _choices(plan: Plan, choice: str) -> Table:
 
 def _proof(plan: Plan, choice: str) -> Text:
     chosen = plan[choice]
-    lines = [f"The card below is for: {CHOICES[choice]}. Chance and tolerance are those of toe and camber."]
+    lines = [f"The card below is for: {CHOICES[choice]}. {_covered(plan, len(chosen.next.keys))}"]
     for name, corner in zip(_core.CornerId.__members__, chosen.corners, strict=True):
         proof = corner.proof
         if choice == "nothing" or not proof.combinations:
@@ -108,6 +114,15 @@ def _proof(plan: Plan, choice: str) -> Text:
         stock = "; the shared shims did not allow its own best" if proof.stock_bound else ""
         lines.append(f"{spoken(name)}: {proof.combinations} settings, {on}{second}{stock}.")
     return Text("\n".join(lines))
+
+
+def _covered(plan: Plan, read: int) -> str:
+    """What the verdict and its chance are of."""
+    if not plan.unread:
+        return "Chance and tolerance are those of toe and camber."
+    if not read:
+        return "There is no chance to tell: no toe or camber that is asked for was read."
+    return f"Chance and tolerance are those of the {read} values of toe and camber that were read."
 
 
 def _card(card: _core.Card) -> list[RenderableType]:

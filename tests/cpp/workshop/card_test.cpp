@@ -132,3 +132,25 @@ TEST_CASE("compare tells what lies inside its target, and names what was not mea
     CHECK_FALSE(meets(limit, 2.1));
     CHECK_FALSE(meets(limit, std::nan("")));
 }
+
+TEST_CASE("a verdict covers what was read, counts it, and no target that was not read is inside") {
+    Morning m = wren_morning();
+    const auto title = [&m] {
+        const Plan got = plan(m.car, m.measured(), m.targets);
+        for (const Choice* choice : {&got.nothing, &got.closest})
+            CHECK(choice->within == (got.unread.empty() && choice->corners[0].within && choice == &got.closest));
+        return card(got, m.car, Which::closest).title;
+    };
+    CHECK(title() == "Closest plan, 64 minutes: inside every tolerance of toe, camber and caster by prediction.");
+    m.readings.rack_locked = false;
+    CHECK(title() ==
+          "Closest plan, 56 minutes: inside the tolerances of toe and camber that were read by prediction; "
+          "12 of 14 targets were read.");
+    for (CornerReadings& corner : m.readings.corners) corner = {};
+    CHECK(title() == "Touch nothing: no toe or camber that is asked for was read; 5 of 14 targets were read.");
+    m.readings.ride_heights_mm.clear();
+    const Plan got = plan(m.car, m.measured(), m.targets);
+    CHECK(judged(got.compared) == 0);
+    CHECK(got.unread.size() == 14);
+    CHECK(card(got, m.car, Which::nothing).title == "Touch nothing: nothing that is asked for was read.");
+}

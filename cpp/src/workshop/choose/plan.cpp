@@ -9,6 +9,13 @@
 namespace shimwise {
 namespace {
 
+std::vector<Doubt> all_doubts(const Car& car, const Measured& measured, const Targets& targets,
+                              std::vector<Doubt> found) {
+    for (const std::vector<Doubt>& more : {doubts(car), doubts(measured, car), doubts(targets, measured, car)})
+        found.insert(found.end(), more.begin(), more.end());
+    return found;
+}
+
 bool asks_for_height_or_weight(const Targets& targets) {
     return std::any_of(targets.values.begin(), targets.values.end(),
                        [](const auto& one) { return info(one.first).kind != ValueKind::alignment; });
@@ -22,11 +29,14 @@ const Choice* Plan::choice(Which which) const {
     return least_work ? &*least_work : nullptr;
 }
 
-Plan plan(const Car& given, const Measured& measured, const Targets& targets, const PlanOptions& options) {
+Plan plan(const Car& given, const Measured& measured, const Targets& targets, const PlanOptions& options,
+          const std::vector<Doubt>& known) {
     const Car car = as_read(given, measured.read);
     Plan plan;
     plan.measured = measured;
     plan.compared = compare(measured, targets);
+    plan.unread = unread(plan.compared);
+    plan.doubts = all_doubts(given, measured, targets, known);
 
     CornerProblems problems;
     for (std::size_t c = 0; c < corner_count; ++c)
@@ -39,6 +49,9 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.nothing = told(car, measured, targets, problems, answers.nothing);
     plan.closest = told(car, measured, targets, problems, answers.closest);
     if (answers.least_everywhere) plan.least_work = told(car, measured, targets, problems, answers.least);
+    if (!plan.unread.empty())
+        for (Choice* choice : {&plan.nothing, &plan.closest, plan.least_work ? &*plan.least_work : nullptr})
+            if (choice) choice->within = false;
     plan.notes.push_back(whole_car_words(plan.closest.whole, car));
     for (const DerivedOutput& output : plan.closest.derived)
         if (output.within && !*output.within)

@@ -1,12 +1,11 @@
 #include "shimwise/workshop/choose/predict.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 #include "shimwise/error.hpp"
-#include "shimwise/rest/solid.hpp"
 #include "shimwise/units.hpp"
 #include "workshop/choose/spread.hpp"
+#include "workshop/measure/by_model.hpp"
 
 namespace shimwise {
 namespace {
@@ -16,26 +15,6 @@ using PerCorner = std::array<double, corner_count>;
 double anew_twice_variance(const Measured& measured, const ValueId& id) {
     const std::size_t i = *measured.find(id);
     return anew_twice(measured, i, i);
-}
-
-/// The car as it stood when it was read.
-Car as_it_stood(Car car, const Measured& measured) {
-    for (auto& bar : car.bars)
-        if (bar && measured.bars) bar->connected = measured.bars == BarsWere::on;
-    return car;
-}
-
-/// Values of the model with other settings, held as the car was when it was read.
-struct ModelValues {
-    std::vector<ValueId> outputs;
-    RestValues<double> values;
-};
-
-ModelValues model_values(const Measured& measured, const RestModel& with_loads, const Car& car) {
-    RestModel m = with_ballast(with_loads, measured.ballast_kg);
-    for (std::size_t c = 0; c < corner_count; ++c) m.setups[c].amounts_mm = car.corners[c].amounts_mm();
-    if (measured.struts_solid) return {solid_outputs(m), on_solid_struts(m, {}, drawn_struts_mm(m.car)).stands.values};
-    return {rest_outputs(m), rest(m).values};
 }
 
 Outputs<double> difference(const Outputs<double>& after, const Outputs<double>& before) {
@@ -54,8 +33,7 @@ WholeCarChange whole_car_change(const Measured& measured, const Car& before, con
         const ModelValues was = model_values(measured, m, before), is = model_values(measured, m, after);
         for (std::size_t i = 0; i < measured.quantities.size(); ++i) {
             const ValueId& id = measured.quantities[i].id;
-            const bool known = std::find(was.outputs.begin(), was.outputs.end(), id) != was.outputs.end();
-            if (!known || info(id).kind == ValueKind::alignment) continue;
+            if (!was.has(id) || info(id).kind == ValueKind::alignment) continue;
             const auto at = static_cast<Eigen::Index>(i);
             const double now = measured.values.value(at);
             whole.values.push_back(

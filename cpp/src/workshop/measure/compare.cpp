@@ -1,5 +1,6 @@
 #include "shimwise/workshop/measure/compare.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace shimwise {
@@ -13,6 +14,18 @@ bool meets(const Target& target, double value) {
 std::optional<Target> target_of(const Targets& targets, const ValueId& id) {
     const auto found = targets.values.find(id);
     return found == targets.values.end() ? std::nullopt : std::optional<Target>(found->second);
+}
+
+std::vector<ValueId> unread(const std::vector<Comparison>& compared) {
+    std::vector<ValueId> ids;
+    for (const Comparison& row : compared)
+        if (row.target && !row.measured && !row.id.is(Output::caster)) ids.push_back(row.id);
+    return ids;
+}
+
+std::size_t judged(const std::vector<Comparison>& compared) {
+    return static_cast<std::size_t>(
+        std::ranges::count_if(compared, [](const Comparison& row) { return row.within.has_value(); }));
 }
 
 std::vector<Comparison> compare(const Measured& measured, const Targets& targets) {

@@ -467,6 +467,7 @@ Measured reduce(const Readings& readings, const Car& car) {
     Settings read = settings_read(car, readings, notes);
     const Car now = as_read(car, read);
     Measured measured = measured_of(readings, now);
+    measured.given = readings;
     measured.ballast_kg = readings.ballast_kg;
     measured.bars = readings.bars;
     measured.struts_solid = readings.struts_solid;

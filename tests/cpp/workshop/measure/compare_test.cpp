@@ -40,3 +40,11 @@ TEST_CASE("every measured value has its line, then what is wanted and was not me
         CHECK(wanted.has_value() == row.target.has_value());
     }
 }
+
+TEST_CASE("targets that nothing read answers are listed, and a caster is not among them") {
+    Morning m = wren_morning();
+    m.read(CornerId::rear_left).camber_deg.reset();
+    const std::vector<Comparison> rows = compare(m.measured(), m.targets);
+    CHECK(unread(rows) == std::vector<ValueId>{{CornerId::rear_left, Output::camber}});
+    CHECK(judged(rows) == m.targets.values.size() - 3);  // two casters are the model's
+}

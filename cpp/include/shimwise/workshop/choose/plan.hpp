@@ -6,6 +6,7 @@
 #include "shimwise/motion/outputs.hpp"
 #include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
+#include "shimwise/workshop/doubt/doubts.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
 
 namespace shimwise {
@@ -87,7 +88,7 @@ struct Choice {
     WholeCarChange whole;  // the car once it stands again: heights and weights to expect
     double cost = 0.0;
     double minutes = 0.0;
-    bool within = true;    // every target of toe, camber and caster at the corners
+    bool within = true;    // every target of toe, camber and caster at the corners; false where one was not read
     bool touches = false;  // something is turned or changed
     NextReading next;
 };
@@ -104,6 +105,8 @@ struct Plan {
     std::vector<std::string>
         refusals;  // one sentence per corner whose target cannot be met, with the nearest and what binds
     std::vector<std::string> notes;
+    std::vector<Doubt> doubts;    // of car, readings and targets
+    std::vector<ValueId> unread;  // targets that nothing read answers: no verdict covers them
 
     const Choice* choice(Which which) const;
 };
@@ -121,8 +124,10 @@ struct PlanOptions {
 ///   the
 ///               tolerance; where nothing lies inside, inside tolerance
 /// Corners that share a box of shims are chosen together: best first, until the shims make every stack at once.
-/// Throws OutOfReach where the car as it stands cannot be placed on the ground.
-Plan plan(const Car& car, const Measured& measured, const Targets& targets, const PlanOptions& options = {});
+/// `known` are doubts that come before the plan's own. Throws OutOfReach where the car as it stands cannot be placed on
+/// the ground.
+Plan plan(const Car& car, const Measured& measured, const Targets& targets, const PlanOptions& options = {},
+          const std::vector<Doubt>& known = {});
 
 /// The car with a choice done: what `settings_after` writes and `card` walks to.
 Car car_after(const Car& car, const Plan& plan, Which which);

@@ -24,6 +24,12 @@ struct Comparison {
 /// Every measured value in its order, then targets whose value was not measured.
 std::vector<Comparison> compare(const Measured& measured, const Targets& targets);
 
+/// Targets whose value nothing read answers; a caster is never read, and judged by the model.
+std::vector<ValueId> unread(const std::vector<Comparison>& compared);
+
+/// How many targets something read answers.
+std::size_t judged(const std::vector<Comparison>& compared);
+
 std::optional<Target> target_of(const Targets& targets, const ValueId& id);
 
 /// Whether a value meets all that a target says.

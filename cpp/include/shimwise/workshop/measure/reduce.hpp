@@ -19,6 +19,7 @@ struct Quantity {
 };
 
 struct Measured {
+    Readings given;  // what all of this follows from
     std::vector<Quantity> quantities;
     Uncertain values;  // in the order of `quantities`; derived ones included, so its covariance is singular
     Eigen::MatrixXd repeat_covariance;  // the part that comes anew when the same instruments read again: resolution,

@@ -1,0 +1,137 @@
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "shimwise/error.hpp"
+#include "shimwise/model/limits.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
+#include "workshop/doubt/doubting.hpp"
+#include "workshop/measure/by_model.hpp"
+
+namespace shimwise {
+namespace {
+
+void strings(Doubting& doubting, const Readings& given) {
+    if (given.front_bar_mm && given.rear_bar_mm)
+        for (std::size_t side = 0; side < 2; ++side)
+            doubting.number(side == 0 ? "strings.left" : "strings.right", UsualOf::string_skew,
+                            (*given.front_bar_mm)[side] - (*given.rear_bar_mm)[side]);
+    if (given.front_bar_mm)
+        doubting.number("strings.front_bar_mm", UsualOf::string_off_centre,
+                        (*given.front_bar_mm)[0] - (*given.front_bar_mm)[1]);
+    if (given.rear_bar_mm)
+        doubting.number("strings.rear_bar_mm", UsualOf::string_off_centre,
+                        (*given.rear_bar_mm)[0] - (*given.rear_bar_mm)[1]);
+}
+
+void pads(Doubting& doubting, const Readings& given) {
+    if (!given.pad_height_mm) return;
+    const auto& heights = *given.pad_height_mm;
+    const double mean = std::accumulate(heights.begin(), heights.end(), 0.0) / static_cast<double>(corner_count);
+    for (std::size_t c = 0; c < corner_count; ++c)
+        doubting.number("pads.height_mm." + std::string(corner_names[c]), UsualOf::pad_off_mean, heights[c] - mean);
+}
+
+void repeats(Doubting& doubting, const Readings& given) {
+    for (const auto& [name, all] : given.ride_heights_mm) {
+        if (all.empty()) continue;
+        const auto [least, most] = std::ranges::minmax(all);
+        doubting.number("ride_heights_mm." + name, UsualOf::height_repeats, most - least);
+    }
+    const auto zero = [&](const std::string& field, UsualOf of, const std::optional<Reversal>& read) {
+        if (read && read->turned) doubting.number(field, of, 0.5 * (read->facing + *read->turned));
+    };
+    zero("gauge_check.camber_gauge_deg", UsualOf::gauge_zero_today, given.gauge_check_deg);
+    for (std::size_t c = 0; c < corner_count; ++c)
+        zero(at_corner_field(c, "camber_deg"), UsualOf::gauge_repeats, given.corners[c].camber_deg);
+}
+
+void flags(Doubting& doubting, const Readings& given) {
+    for (std::size_t c = 0; c < corner_count; ++c)
+        if (const auto& read = given.corners[c].flags_mm)
+            for (const double mm : {read->front_mm, read->rear_mm})
+                doubting.number(at_corner_field(c, "flags_mm"), UsualOf::flag_reading, mm);
+}
+
+void plane_of_heights(Doubting& doubting, const Measured& measured, const Car& car) {
+    if (measured.ground.from != GroundFrom::ride_heights) return;
+    for (std::size_t p = 0; p < car.ride_heights.size(); ++p)
+        if (const auto read = measured.value(ValueId::ride_height(car, p)))
+            doubting.number("ride_heights_mm." + car.ride_heights[p].name, UsualOf::heights_plane,
+                            *read - measured.ground.height_mm(car.ride_heights[p].at_mm));
+}
+
+/// What rods and packs were read to be, beside the settings.
+void settings(Doubting& doubting, const Car& car, const Car& read) {
+    for (std::size_t c = 0; c < corner_count; ++c)
+        for (std::size_t a = 0; a < car.corners[c].adjusters.size(); ++a)
+            doubting.number(adjuster_key(static_cast<CornerId>(c), car.corners[c].adjusters[a].name),
+                            UsualOf::rod_from_settings,
+                            read.corners[c].adjusters[a].amount_mm() - car.corners[c].adjusters[a].amount_mm());
+}
+
+/// Where a value comes from in a readings file, and the row that it has beside the model.
+struct Beside {
+    std::string field;
+    UsualOf of;
+};
+std::optional<Beside> beside(const ValueId& id) {
+    if (id.is(Output::toe)) return Beside{at_corner_field(id.corner, "flags_mm"), UsualOf::toe_from_model};
+    if (id.is(Output::camber)) return Beside{at_corner_field(id.corner, "camber_deg"), UsualOf::camber_from_model};
+    if (id.is(CornerLoad::weight)) return Beside{at_corner_field(id.corner, "scale_kg"), UsualOf::weight_to_model};
+    if (id.of == ValueId::Of::ride_height) return Beside{"ride_heights_mm." + id.point, UsualOf::height_from_model};
+    if (id.is(CarOutput::total_toe_front)) return Beside{"front_left.flags_mm", UsualOf::toe_from_model};
+    if (id.is(CarOutput::total_toe_rear)) return Beside{"rear_left.flags_mm", UsualOf::toe_from_model};
+    return std::nullopt;
+}
+
+void by_model(Doubting& doubting, const Measured& measured, const ModelValues& model) {
+    for (const Quantity& quantity : measured.quantities) {
+        const auto at = beside(quantity.id);
+        if (quantity.derived || !at || !model.has(quantity.id)) continue;
+        const double read = *measured.value(quantity.id), is = value(model.values, quantity.id);
+        const double sides = quantity.id.of == ValueId::Of::car ? 2.0 : 1.0;  // of a total toe
+        doubting.number(at->field, at->of, at->of == UsualOf::weight_to_model ? read / is : (read - is) / sides);
+    }
+}
+
+/// Where the car does not stand by the model: each corner by itself on the ground that was measured.
+void by_corners(Doubting& doubting, const Measured& measured, const Car& car) {
+    for (const Corner& corner : car.corners) {
+        const Outputs<double> model = outputs_on(measured.ground, corner);
+        for (const Output output : {Output::toe, Output::camber}) {
+            const ValueId id(corner.id, output);
+            const auto read = measured.value(id);
+            if (read) doubting.number(beside(id)->field, beside(id)->of, *read - model[index(output)]);
+        }
+    }
+}
+
+void total(Doubting& doubting, const Measured& measured, double mass_kg) {
+    if (const auto read = measured.value(CarOutput::total_weight))
+        doubting.number("scale_kg", UsualOf::total_from_scales, *read / mass_kg);
+}
+
+}  // namespace
+
+std::vector<Doubt> doubts(const Measured& measured, const Car& given) {
+    const Readings& readings = measured.given;
+    Doubting doubting(readings.file);
+    flags(doubting, readings);
+    strings(doubting, readings);
+    pads(doubting, readings);
+    repeats(doubting, readings);
+    plane_of_heights(doubting, measured, given);
+    const Car car = as_read(given, measured.read);
+    settings(doubting, given, car);
+    try {
+        const RestModel model = rest_model(as_it_stood(car, measured));
+        total(doubting, measured, with_ballast(model, measured.ballast_kg).total_kg());
+        by_model(doubting, measured, model_values(measured, model, car));
+    } catch (const OutOfReach&) {  // which the doubts of the car say
+        by_corners(doubting, measured, car);
+    }
+    return doubting.take();
+}
+
+}  // namespace shimwise

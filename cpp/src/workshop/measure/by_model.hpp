@@ -1,0 +1,24 @@
+// What the model says of a car as it stood when it was read.
+#pragma once
+
+#include "shimwise/rest/solve.hpp"
+#include "shimwise/workshop/measure/reduce.hpp"
+
+namespace shimwise {
+
+/// Values with the car held as it was when it was read, and which of them there are.
+struct ModelValues {
+    std::vector<ValueId> outputs;
+    RestValues<double> values;
+
+    bool has(const ValueId& id) const;
+};
+
+/// The car with its bars as they were when it was read.
+Car as_it_stood(Car car, const Measured& measured);
+
+/// The settings are those of `car`, all else is that of `with_loads`, the model of the car as it stood; on its springs
+/// or on solid struts, with the ballast that was read. Throws OutOfReach.
+ModelValues model_values(const Measured& measured, const RestModel& with_loads, const Car& car);
+
+}  // namespace shimwise

@@ -1,0 +1,148 @@
+"""What a plan, a trial and a check say first: doubts, and what was not read."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import shimwise as sw
+from shimwise import _core
+
+ROOT = Path(__file__).resolve().parents[2]
+FILES = ("car.toml", "readings.toml", "targets.toml")
+
+# Each of these once gave a card with a chance above 0.75 and no word: file, what stood there, what is typed, the doubt.
+ONCE_SILENT = {
+    "a digit at a flag": ("readings", "front = 41.6, rear = 39.6", "front = 111.6, rear = 39.6", "front_left.flags_mm"),
+    "pitch in inches": ("car", "pitch_mm = 1.5", "pitch_mm = 0.0492", 'front_left.adjuster "spring platform"'),
+    "span": ("car", "flag_span_mm = 520.0", "flag_span_mm = 52.0", "setup_wheel.front.flag_span_mm"),
+    "flags times 10": ("readings", "front = 44.0, rear = 41.2", "front = 440.0, rear = 412.0", "rear_left.flags_mm"),
+    "thread": ("car", "M8x1.25", "M8x0.125", 'front_left.adjuster "track rod"'),
+    "mm as degrees": ("targets", "toe = { value_deg = 0.10", "toe = { value_deg = 0.9", "front_left.toe"),
+    "strings": (
+        "readings",
+        "rear_bar_mm = { left = 905.0, right = 905.0 }",
+        "rear_bar_mm = { left = 950.0, right = 860.0 }",
+        "strings.left",
+    ),
+    "pads": ("readings", "front_right = 0.1", "front_right = 10.1", "pads.height_mm.front_right"),
+    "shims reversed": (
+        "car",
+        "direction = [0.0, -1.0, 0.0]",
+        "direction = [0.0, 1.0, 0.0]",
+        'front_left.adjuster "camber shim"',
+    ),
+    "pounds": ("readings", "scale_kg = 100.8", "scale_kg = 222.2", "scale_kg"),
+    "a digit at a scale": ("readings", "scale_kg = 100.8", "scale_kg = 10.8", "front_left.scale_kg"),
+    "a height read again": ("readings", "[29.4, 29.6]", "[29.4, 92.6]", "ride_heights_mm.front_right"),
+    "a height out of plane": ("readings", "rear_left = 42.8", "rear_left = 62.8", "ride_heights_mm.rear_left"),
+    "camber without its sign": ("readings", "camber_deg = -2.72", "camber_deg = 2.72", "front_left.camber_deg"),
+    "toe as drawn": ("car", "toe_deg = 0.10", "toe_deg = 44.0", "front_left.wheel.toe_deg"),
+    "centre of gravity in metres": ("car", "[-1420.0, 4.0, 285.0]", "[-1.42, 0.004, 0.285]", "mass.cg_mm"),
+    "centre of gravity ahead": ("car", "[-1420.0, 4.0, 285.0]", "[1420.0, 4.0, 285.0]", "mass.cg_mm"),
+    "drawn with": ("car", "drawn_with_mm = 3.0", "drawn_with_mm = 30.0", 'front_left.adjuster "camber shim"'),
+}
+
+
+@pytest.fixture
+def morning(tmp_path: Path) -> Callable[..., Path]:
+    """The demo's files in a folder of their own, one of them changed: morning("car", from, to)."""
+
+    def written(kind: str = "", old: str = "", new: str = "") -> Path:
+        for name, file in zip(FILES, sw.demo_files(), strict=True):
+            text = file.read_text(encoding="utf-8")
+            if name.startswith(kind) and kind:
+                assert old in text
+                text = text.replace(old, new, 1)
+            (tmp_path / name).write_text(text, encoding="utf-8")
+        return tmp_path
+
+    return written
+
+
+@pytest.mark.parametrize("kind", ONCE_SILENT)
+def test_what_was_silent_is_doubted(morning: Callable[..., Path], kind: str) -> None:
+    file, old, new, at = ONCE_SILENT[kind]
+    folder = morning(file, old, new)
+    car = sw.load_car(folder / "car.toml")
+    measured = sw.load_readings(folder / "readings.toml", car).reduce()
+    targets = sw.load_targets(folder / "targets.toml", car)
+    found = _core.doubts(car.core) + _core.doubts(measured.core, car.core)
+    found += _core.doubts(targets, measured.core, car.core)
+    assert at in [doubt.at for doubt in found], [doubt.text for doubt in found]
+
+
+def test_plan_says_its_doubts_first_and_answers(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("readings", "front = 41.6, rear = 39.6", "front = 111.6, rear = 39.6")
+    out = shimwise("plan", *FILES).stdout
+    first, second, third = out.splitlines()[:3]
+    assert first == "Doubtful. Look again before anything is turned:"
+    assert second.startswith("  ? readings.toml: front_left.flags_mm: toe read less that of the car file is")
+    assert third.startswith("    7.846 deg, usually -1 to 1 deg (common practice)")
+    card = next(line for line in out.splitlines() if line.startswith("CARD"))
+    assert card.startswith("CARD  Wren: doubtful: look again at front_left.flags_mm")
+    told = json.loads(shimwise("plan", *FILES, "--json").stdout)
+    assert told["doubts"][0].startswith("readings.toml: front_left.flags_mm:")
+    assert told["card"]["title"].startswith("doubtful: look again at front_left.flags_mm")
+
+
+def test_check_and_try_say_their_doubts_first(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("car", "flag_span_mm = 520.0", "flag_span_mm = 52.0")
+    for words in (["check", FILES[0]], ["try", FILES[0], FILES[1], "front_left.track rod=+1 flat"]):
+        out = shimwise(*words).stdout
+        assert out.splitlines()[1].startswith("  ? car.toml: setup_wheel.front.flag_span_mm: the flags' span is 52 mm")
+        assert "nothing wrong found" not in out
+        assert "flag_span_mm" in json.loads(shimwise(*words, "--json").stdout)["doubts"][0]
+
+
+def test_nothing_is_said_of_the_demo(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning()
+    assert "Wren: nothing wrong found." in shimwise("check", FILES[0]).stdout
+    for words in (["check", FILES[0]], ["plan", *FILES], ["try", *FILES[:2], "front_left.track rod=+1 flat"]):
+        assert not {"doubts", "unread"} & json.loads(shimwise(*words, "--json").stdout).keys()
+
+
+def test_settings_that_lie_beside_are_doubted_until_they_are_named(
+    morning: Callable[..., Path], shimwise: Callable
+) -> None:
+    folder = morning()
+    car = sw.load_car(folder / FILES[0]).with_settings({"front_left.track rod": "1 flat"})
+    _core.save_settings(car.settings, str(folder / "after.toml"))
+    for words in (["check", FILES[0]], ["plan", *FILES], ["try", *FILES[:2], "front_left.track rod=+1 flat"]):
+        assert "beside it lies after.toml" in " ".join(shimwise(*words).stdout.split())
+        assert "Doubtful" not in shimwise(*words, "--settings", "after.toml").stdout
+
+
+def test_nothing_read_is_no_verdict(morning: Callable[..., Path], shimwise: Callable) -> None:
+    folder = morning()
+    (folder / "readings.toml").write_text('format = "shimwise-readings/1"\n')
+    out = shimwise("plan", *FILES, code=1).stdout
+    assert "CARD  Wren: Touch nothing: nothing that is asked for was read." in out
+    assert out.startswith("Not judged, as nothing that was read answers it: front left camber,")
+    assert "inside every tolerance" not in out
+    told = json.loads(shimwise("plan", *FILES, "--json", code=1).stdout)
+    assert told["chance_to_pass"]["nothing"] is None
+    assert len(told["unread"]) == 14
+
+
+def test_without_the_rack_line_front_toe_is_not_judged(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("readings", 'rack = "locked at centre"', "")
+    out = " ".join(shimwise("plan", *FILES).stdout.split())
+    assert out.startswith("Not judged, as nothing that was read answers it: front left toe, front right toe.")
+    assert "Chance and tolerance are those of the 6 values of toe and camber that were read." in out
+    assert "12 of 14 targets were read." in out
+    told = json.loads(shimwise("plan", *FILES, "--json").stdout)
+    assert told["unread"] == ["front_left.toe", "front_right.toe"]
+    assert not told["plan"]["closest"]["within"]
+
+
+def test_docs_say_what_is_usual() -> None:
+    page = (ROOT / "docs/doubts.md").read_text(encoding="utf-8")
+    rows = [line for line in page.splitlines() if line.startswith("| ")]
+    assert rows[2:] == [  # below the head and its rule
+        f"| {u.what} | {u.least:g} to {u.most:g}{' ' + u.unit if u.unit else ''} | {u.matters} |"
+        for u in _core.usual_list()
+    ]
