@@ -7,8 +7,6 @@
 #include <map>
 #include <numeric>
 #include <stdexcept>
-#include <unordered_map>
-#include <unordered_set>
 
 #include "shimwise/error.hpp"
 
@@ -18,7 +16,9 @@ namespace {
 // Thicknesses are counted in whole 1e-9 mm: sums are exact and totals compare exactly.
 using Grains = std::int64_t;
 constexpr double grains_per_mm = 1e9;
-constexpr std::size_t most_totals = 1'000'000;
+constexpr std::size_t most_totals = 4'000'000;  // thickness by thickness, summed
+constexpr std::size_t most_ways = 5'000;        // to make one total, of those that move least
+constexpr std::size_t most_tries = 200'000;     // of ways beside each other
 
 using Counts = std::vector<int>;  // shims of each thickness
 
@@ -79,8 +79,7 @@ struct Pool {
 };
 
 [[noreturn]] void too_many() {
-    throw OutOfReach(
-        "The shims make more than a million different stacks: give thicknesses to 0.001 mm, or fewer shims.");
+    throw OutOfReach("The shims make millions of different stacks: give thicknesses to 0.001 mm, or fewer shims.");
 }
 
 Effort effort(const Counts& chosen, const Counts& fitted) {
@@ -89,19 +88,66 @@ Effort effort(const Counts& chosen, const Counts& fitted) {
     return sum;
 }
 
-/// Every way to make `total` from the pool, least effort first.
+/// A total that some thicknesses make, with least effort.
+struct Reached {
+    Grains total = 0;
+    Effort effort;
+    int count = 0;           // of the thickness that came last
+    std::size_t before = 0;  // place of the rest in the level without it
+
+    auto operator<=>(const Reached&) const = default;
+};
+using Level = std::vector<Reached>;  // ascending
+
+const Reached* find(const Level& level, Grains total) {
+    const auto at = std::lower_bound(level.begin(), level.end(), total,
+                                     [](const Reached& one, Grains wanted) { return one.total < wanted; });
+    return at != level.end() && at->total == total ? &*at : nullptr;
+}
+
+/// With a further thickness, `fitted` of it in the stack now. Effort adds up, so that the best stack of a total holds
+/// the best stacks of its parts.
+Level with_thickness(const Level& before, Grains thickness, int available, int fitted, Grains least, Grains most) {
+    Level level;
+    for (int n = 0; n <= available; ++n) {
+        const auto middle = static_cast<std::ptrdiff_t>(level.size());
+        for (std::size_t i = 0; i < before.size(); ++i) {
+            const Grains total = before[i].total + n * thickness;
+            if (total >= least && total <= most)
+                level.push_back({total, before[i].effort + Effort{std::abs(n - fitted), n}, n, i});
+        }
+        std::inplace_merge(level.begin(), level.begin() + middle, level.end());
+    }
+    const auto same = [](const Reached& one, const Reached& other) { return one.total == other.total; };
+    level.erase(std::unique(level.begin(), level.end(), same), level.end());
+    return level;
+}
+
+/// The ways to make `total` from the pool, least effort first: all, or where those are too many the ones that move
+/// least.
 class Ways {
 public:
-    Ways(const Pool& pool, const Counts& fitted, Grains total) : pool_(pool), reached_(pool.size() + 1) {
-        reached_.back().insert(0);
-        for (std::size_t i = pool.size(); i-- > 0;)
-            for (const Grains rest : reached_[i + 1])
-                for (int n = 0; n <= pool.count[i] && rest + n * pool.thickness[i] <= total; ++n) {
-                    reached_[i].insert(rest + n * pool.thickness[i]);
-                    if (reached_[i].size() > most_totals) too_many();
-                }
+    Ways(const Pool& pool, const Counts& fitted, Grains total)
+        : pool_(pool), fitted_(fitted), levels_(pool.size() + 1) {
+        Grains before = 0;  // what the thicknesses up to this one make at most
+        for (std::size_t i = 0; i < pool.size(); ++i) before += pool.count[i] * pool.thickness[i];
+        levels_.back() = {Reached{}};
+        std::size_t totals = 0;
+        for (std::size_t i = pool.size(); i-- > 0;) {
+            before -= pool.count[i] * pool.thickness[i];
+            levels_[i] =
+                with_thickness(levels_[i + 1], pool.thickness[i], pool.count[i], fitted[i], total - before, total);
+            if ((totals += levels_[i].size()) > most_totals) too_many();
+        }
+        const Reached* const least = find(levels_.front(), total);
+        if (!least) return;
         Counts chosen(pool.size(), 0);
-        extend(chosen, 0, total);
+        more_ = true;
+        for (int moved = least->effort.moved; more_ && ways_.size() < most_ways; ++moved) {
+            ways_.clear();
+            more_ = false;
+            extend(chosen, 0, total, moved);
+        }
         std::sort(ways_.begin(), ways_.end(), [&](const Counts& a, const Counts& b) {
             const auto order = effort(a, fitted) <=> effort(b, fitted);
             return order != 0 ? order < 0 : a > b;
@@ -113,22 +159,29 @@ public:
     const std::vector<Effort>& efforts() const { return efforts_; }
 
 private:
-    void extend(Counts& chosen, std::size_t i, Grains rest) {
-        if (!reached_[i].contains(rest)) return;
+    /// What moves at most so many shims from here on.
+    void extend(Counts& chosen, std::size_t i, Grains rest, int moved) {
+        const Reached* const least = find(levels_[i], rest);
+        if (!least || ways_.size() == most_ways) return;
+        if (least->effort.moved > moved) {
+            more_ = true;
+            return;
+        }
         if (i == pool_.size()) {
-            if (ways_.size() == most_totals) too_many();
             ways_.push_back(chosen);
             return;
         }
         for (int n = 0; n <= pool_.count[i] && n * pool_.thickness[i] <= rest; ++n) {
             chosen[i] = n;
-            extend(chosen, i + 1, rest - n * pool_.thickness[i]);
+            extend(chosen, i + 1, rest - n * pool_.thickness[i], moved - std::abs(n - fitted_[i]));
         }
         chosen[i] = 0;
     }
 
     const Pool& pool_;
-    std::vector<std::unordered_set<Grains>> reached_;  // totals that the thicknesses from i on make
+    const Counts& fitted_;
+    std::vector<Level> levels_;  // what the thicknesses from i on make
+    bool more_ = false;          // some way moves more
     std::vector<Counts> ways_;
     std::vector<Effort> efforts_;
 };
@@ -159,7 +212,7 @@ private:
         before->second = spent;
         const Ways& stack = stacks_[s];
         Counts rest(left.size());
-        for (std::size_t w = 0; w < stack.ways().size(); ++w) {
+        for (std::size_t w = 0; w < stack.ways().size() && tries_ < most_tries; ++w, ++tries_) {
             const Effort after = spent + stack.efforts()[w];
             if (best_ && !(after + least_from_[s + 1] < best_effort_)) return;
             const Counts& way = stack.ways()[w];
@@ -177,6 +230,7 @@ private:
     std::vector<std::size_t> chosen_;
     std::optional<std::vector<std::size_t>> best_;
     Effort best_effort_;
+    std::size_t tries_ = 0;
 };
 
 std::vector<double> joined(std::vector<double> a, const std::vector<double>& b) {
@@ -195,38 +249,23 @@ std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, con
     const Grains least = limits_mm ? grains(limits_mm->first) - 1 : 0;
     const Grains most = limits_mm ? grains(limits_mm->second) + 1 : rest;
 
-    // Thickness by thickness: for each total so far the least effort. Effort adds up, so that the best stack of a total
-    // holds the best stacks of its parts.
-    struct Reached {
-        Effort effort;
-        int count = 0;  // of the last thickness
-    };
-    std::vector<std::unordered_map<Grains, Reached>> reached(pool.size() + 1);
-    reached[0][0] = {};
+    std::vector<Level> levels(pool.size() + 1);
+    levels[0] = {Reached{}};
+    std::size_t totals = 0;
     for (std::size_t i = 0; i < pool.size(); ++i) {
         rest -= pool.count[i] * pool.thickness[i];
-        for (const auto& [total, so_far] : reached[i])
-            for (int n = 0; n <= pool.count[i]; ++n) {
-                const Grains sum = total + n * pool.thickness[i];
-                if (sum > most || sum + rest < least) continue;
-                const Reached way{so_far.effort + Effort{std::abs(n - fitted[i]), n}, n};
-                const auto [at, is_new] = reached[i + 1].try_emplace(sum, way);
-                const auto order = way.effort <=> at->second.effort;
-                if (!is_new && (order < 0 || (order == 0 && n < at->second.count))) at->second = way;
-            }
-        if (reached[i + 1].size() > most_totals) too_many();
+        levels[i + 1] = with_thickness(levels[i], pool.thickness[i], pool.count[i], fitted[i], least - rest, most);
+        if ((totals += levels[i + 1].size()) > most_totals) too_many();
     }
 
-    std::vector<Grains> totals;
-    for (const auto& [total, way] : reached.back())
-        if (total >= least && total <= most) totals.push_back(total);
-    std::sort(totals.begin(), totals.end());
     std::vector<StackChoice> choices;
-    for (Grains total : totals) {
+    for (const Reached& last : levels.back()) {
+        if (last.total < least || last.total > most) continue;  // of no shims at all
         Counts chosen(pool.size(), 0);
+        const Reached* reached = &last;
         for (std::size_t i = pool.size(); i-- > 0;) {
-            chosen[i] = reached[i + 1].at(total).count;
-            total -= chosen[i] * pool.thickness[i];
+            chosen[i] = reached->count;
+            reached = &levels[i][reached->before];
         }
         choices.push_back(pool.choice(chosen, fitted));
     }
