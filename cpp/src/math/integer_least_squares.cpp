@@ -166,11 +166,25 @@ public:
 
     bool finished() const { return !stopped_; }
     std::uint64_t nodes() const { return nodes_; }
-    const std::vector<IntegerSolution>& best() const { return best_; }
+    /// Cheapest first; of equal ones in the order they were found. Once only.
+    std::vector<IntegerSolution> take_best() {
+        std::sort_heap(best_.begin(), best_.end(), cheaper);
+        std::vector<IntegerSolution> best;
+        for (Kept& kept : best_) best.push_back(std::move(kept.solution));
+        return best;
+    }
 
 private:
+    struct Kept {
+        IntegerSolution solution;
+        std::uint64_t node;
+    };
+    static bool cheaper(const Kept& a, const Kept& b) {
+        return a.solution.cost != b.solution.cost ? a.solution.cost < b.solution.cost : a.node < b.node;
+    }
+
     double radius() const {
-        return best_.size() < count_ ? std::numeric_limits<double>::infinity() : best_.back().cost;
+        return best_.size() < count_ ? std::numeric_limits<double>::infinity() : best_.front().solution.cost;
     }
 
     /// Lower bound of the cost with the unknowns above `level` as chosen; leaves their real optimum in `relaxed_`.
@@ -239,10 +253,12 @@ private:
     }
 
     void keep(double cost) {
-        const auto place = std::upper_bound(best_.begin(), best_.end(), cost,
-                                            [](double c, const IntegerSolution& s) { return c < s.cost; });
-        best_.insert(place, {chosen_, cost});
-        if (best_.size() > count_) best_.pop_back();
+        if (best_.size() == count_) {
+            std::pop_heap(best_.begin(), best_.end(), cheaper);
+            best_.pop_back();
+        }
+        best_.push_back({{chosen_, cost}, nodes_});
+        std::push_heap(best_.begin(), best_.end(), cheaper);
     }
 
     MatrixXd R_, gram_;
@@ -257,7 +273,7 @@ private:
     std::uint64_t node_limit_;
     std::uint64_t nodes_ = 0;
     bool stopped_ = false;
-    std::vector<IntegerSolution> best_;
+    std::vector<Kept> best_;  // a heap, the dearest in front
 };
 
 }  // namespace
@@ -285,7 +301,7 @@ IntegerSearch integer_least_squares(const MatrixXd& A, const VectorXd& b, const 
     IntegerSearch result;
     result.nodes = search.nodes();
     result.proven = search.finished();
-    for (const IntegerSolution& found : search.best()) {
+    for (const IntegerSolution& found : search.take_best()) {
         IntegerSolution solution{VectorXd(A.cols()), 0.0};
         solution.x(problem.order) = found.x;
         solution.cost = (A * solution.x - b).squaredNorm();

@@ -112,7 +112,9 @@ def _proof(plan: Plan, choice: str) -> Text:
             "" if proof.second_cost is None else f"; second best costs {proof.second_cost:.3g} to {corner.cost:.3g}"
         )
         stock = "; the shared shims did not allow its own best" if proof.stock_bound else ""
-        lines.append(f"{spoken(name)}: {proof.combinations} settings, {on}{second}{stock}.")
+        proven = "" if proof.proven else "; not proven: the search ended at its limit, a better one may be left"
+        count = str(proof.combinations) if proof.combinations < 10**15 else "more than 10^15"
+        lines.append(f"{spoken(name)}: {count} settings, {on}{second}{stock}{proven}.")
     return Text("\n".join(lines))
 
 

@@ -42,7 +42,7 @@ bool judge(const CornerProblem& problem, const Outputs<double>& model, Candidate
 }  // namespace
 
 bool nearer(const Candidate& a, const Candidate& b) {
-    return a.violation != b.violation ? a.violation < b.violation : a.cost < b.cost;
+    return a.misses() != b.misses() ? b.misses() : a.cost_and_limits() < b.cost_and_limits();
 }
 
 bool less_work(const Candidate& a, const Candidate& b) {

@@ -13,15 +13,20 @@ namespace shimwise {
 /// A set of allowed settings, one index per unknown.
 using Combination = std::vector<std::size_t>;
 
-/// What a combination gives on the nonlinear model. Orders: nearest = (violation, cost), least work = (minutes, cost).
+/// What a combination gives on the nonlinear model. Orders: nearest = limits kept before limits missed, then cost, to
+/// which a missed limit adds; least work = (minutes, cost).
 struct Candidate {
     Combination at;
     std::array<double, most_wanted> predicted{};
-    double violation = 0.0;  // by how much limits are missed, summed
+    double violation = 0.0;  // by how much limits are missed, summed, in deg
     double cost = 0.0;
     double minutes = 0.0;
     bool within = false;
     bool guarded = false;
+
+    bool misses() const { return violation > 0.0; }
+    /// A squared tolerance for each 0.001 deg: a limit comes before targets, but not at any price for them.
+    double cost_and_limits() const { return cost + 1e3 * violation; }
 };
 bool nearer(const Candidate& a, const Candidate& b);
 bool less_work(const Candidate& a, const Candidate& b);

@@ -88,7 +88,8 @@ void choose_least_work(const Car& car, const Group& group, Answers& answers) {
 void choose(const Car& car, const Group& group, Answers& answers) {
     const auto near = best_together(
         car, group.problems, group.searches,
-        [](std::size_t, const Option& o) { return Key{o.closest.violation, o.closest.cost}; }, false);
+        [](std::size_t, const Option& o) { return Key{o.closest.misses() ? 1.0 : 0.0, o.closest.cost_and_limits()}; },
+        false);
     if (!near) {
         answers.refusals.push_back(std::string(corner_names[group.members[0]]) +
                                    ": the shims at hand do not make the stacks of the corners that share them.");

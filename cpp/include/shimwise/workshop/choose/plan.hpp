@@ -40,6 +40,8 @@ struct PlannedOutput {
 enum class EvaluatedOn { nonlinear_model, linear_model_first };
 inline constexpr std::array<std::string_view, 2> evaluated_on_names = {"nonlinear_model", "linear_model_first"};
 
+inline constexpr double most_combinations = 1e18;  // more are not counted
+
 /// Why a corner's choice is the best one. Costs hold 1e-6 of a squared tolerance per squared step.
 struct Proof {
     std::uint64_t combinations = 0;  // within limits, of the shims at hand
