@@ -96,6 +96,7 @@
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/expect.hpp"
+#include "shimwise/workshop/choose/choice.hpp"
 #include "shimwise/workshop/choose/plan.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/recipes.hpp"

@@ -59,7 +59,7 @@ TEST_CASE("expectations chain over the steps of a corner and end at the predicti
     };
     const Expectation shims = line(2).expect.value(), toe = line(6).expect.value(), end = line(9).expect.value();
     for (const PlannedOutput& output : corner.outputs) {
-        const bool is_toe = output.output == Output::toe;
+        const bool is_toe = output.id.is(Output::toe);
         CHECK_NEAR(is_toe ? *end.toe_deg : *end.camber_deg, output.predicted, 1e-9);
         CHECK_NEAR(is_toe ? *toe.toe_deg : *toe.camber_deg, output.predicted, 2e-3);  // other wheels are still to come
         CHECK_NEAR(is_toe ? *toe.toe_deviation_deg : *toe.camber_deviation_deg, output.uncertainty, 1e-12);

@@ -24,7 +24,7 @@ bool judge(const CornerProblem& problem, const Outputs<double>& model, Candidate
     for (std::size_t w = 0; w < problem.wanted.size(); ++w) {
         const WantedOutput& wanted = problem.wanted[w];
         const Target& target = wanted.output.target;
-        const double predicted = model[index(wanted.output.output)] + wanted.offset;
+        const double predicted = model[wanted.output.id.index] + wanted.offset;
         if (!std::isfinite(predicted)) return false;
         c.predicted[w] = predicted;
         const double off = wanted.output.asked ? predicted - *target.value : 0.0;

@@ -81,7 +81,7 @@ CornerProblem corner_problem(const Car& car, CornerId id, const Measured& measur
         wanted.per_mm.resize(static_cast<Eigen::Index>(problem.unknowns.size()));
         for (std::size_t u = 0; u < problem.unknowns.size(); ++u)
             wanted.per_mm(static_cast<Eigen::Index>(u)) =
-                r.per_mm[problem.unknowns[u].adjuster][index(wanted.output.output)];
+                r.per_mm[problem.unknowns[u].adjuster][wanted.output.id.index];
     }
     return problem;
 }

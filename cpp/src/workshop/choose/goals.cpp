@@ -24,7 +24,6 @@ Goals goals_of(CornerId corner, const Measured& measured, const Targets& targets
         WantedOutput wanted;
         const double by_model = model[o];
         wanted.output.id = id;
-        wanted.output.output = output;
         wanted.output.target = *target;
         wanted.output.measured = !from_model;
         wanted.output.asked = target->value.has_value();
@@ -42,7 +41,7 @@ Goals goals_of(CornerId corner, const Measured& measured, const Targets& targets
 
 bool asks_for(const std::vector<WantedOutput>& wanted, Purpose purpose) {
     for (const WantedOutput& one : wanted)
-        if (output_list[index(one.output.output)].purpose == purpose)
+        if (info(one.output.id).purpose == purpose)
             return one.output.asked || !meets(one.output.target, one.output.now);
     return false;
 }

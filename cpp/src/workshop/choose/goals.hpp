@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "shimwise/workshop/choose/plan.hpp"
+#include "shimwise/workshop/choose/choice.hpp"
 
 namespace shimwise {
 

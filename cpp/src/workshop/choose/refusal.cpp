@@ -29,7 +29,7 @@ std::pair<double, double> missing(const PlannedOutput& output, double predicted)
 
 std::string asked_words(const PlannedOutput& output) {
     const Target& target = output.target;
-    std::string words = std::string(output_list[index(output.output)].name);
+    std::string words = std::string(info(output.id).name);
     if (output.asked)
         words += " " + signed_words(*target.value, 3) + " deg (tolerance " + fixed_words(target.tolerance, 3) + ")";
     if (target.least) words += " of at least " + signed_words(*target.least, 3) + " deg";
@@ -109,7 +109,7 @@ Missing missing_at(const CornerProblem& problem, const Candidate& nearest) {
         const bool counts = output.asked || amount != 0.0;  // a limit that is kept asks for nothing
         b(w) = amount / scale;
         for (Index u = 0; counts && u < count; ++u)
-            A(w, u) = r.per_mm[problem.unknowns[static_cast<std::size_t>(u)].adjuster][index(output.output)] / scale;
+            A(w, u) = r.per_mm[problem.unknowns[static_cast<std::size_t>(u)].adjuster][output.id.index] / scale;
     }
     for (Index u = 0; u < count; ++u) A(rows + u, u) = ridge;
     const Triangle ridged = triangle(A, b);
@@ -125,7 +125,7 @@ std::vector<std::string> causes_of(const Car& car, const CornerProblem& problem,
     for (std::size_t w = 0; w < problem.wanted.size(); ++w)
         if (!(std::fabs(missing.left(static_cast<Index>(w))) <= flat_effect))
             causes.push_back("the adjusters that may be turned do not move " +
-                             std::string(output_list[index(problem.wanted[w].output.output)].name) + " by itself");
+                             std::string(info(problem.wanted[w].output.id).name) + " by itself");
     if (!causes.empty()) return causes;
     std::vector<std::string> limits, gaps;
     for (std::size_t u = 0; u < problem.unknowns.size(); ++u) {
@@ -156,8 +156,7 @@ std::string refusal(const Car& car, const CornerProblem& problem, const Candidat
     for (std::size_t w = 0; w < problem.wanted.size(); ++w) {
         const PlannedOutput& output = problem.wanted[w].output;
         if (!meets(output.target, nearest.predicted[w])) not_met.push_back(asked_words(output));
-        reached.push_back(std::string(output_list[index(output.output)].name) + " " +
-                          signed_words(nearest.predicted[w], 3) + " deg");
+        reached.push_back(std::string(info(output.id).name) + " " + signed_words(nearest.predicted[w], 3) + " deg");
     }
     return std::string(corner_names[index(problem.id)]) + ": " + joined(not_met, " and ") +
            (not_met.size() > 1 ? " cannot be met together" : " cannot be met") +

@@ -96,7 +96,7 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
         CornerPlan& corner = choice.corners[c];
         for (const WantedOutput& wanted : problems[c].wanted) {
             PlannedOutput output = wanted.output;
-            output.predicted = output.now + change[index(output.output)];
+            output.predicted = output.now + change[output.id.index];
             output.within = meets(output.target, output.predicted);
             corner.within = corner.within && output.within;
             corner.outputs.push_back(std::move(output));
