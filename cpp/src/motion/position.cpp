@@ -129,19 +129,20 @@ Solved solve(const Linkage<double>& l, const Hold& hold, double value, double st
     return solved;
 }
 
+const char* in_words(Status status) {
+    switch (status) {
+        case Status::upper_wishbone_open:
+            return "the upright does not reach between the two wishbones";
+        case Status::track_rod_open:
+            return "the track rod does not reach its joint on the upright";
+        case Status::pushrod_open:
+            return "the pushrod does not reach the rocker";
+        default:
+            return "it turns back there";
+    }
+}
+
 std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm) {
-    const auto loop = [](Status s) {
-        switch (s) {
-            case Status::upper_wishbone_open:
-                return "the upright does not reach between the two wishbones";
-            case Status::track_rod_open:
-                return "the track rod does not reach its joint on the upright";
-            case Status::pushrod_open:
-                return "the pushrod does not reach the rocker";
-            default:
-                return "it turns back there";
-        }
-    };
     char text[320];
     if (solved.status == Status::out_of_reach) {
         const double from_mm = hold.what == Held::wheel ? drawn_wheel_mm : 0.0;
@@ -150,10 +151,10 @@ std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_
                                                         : "spring length";
         std::snprintf(text, sizeof text,
                       "the held %s is out of reach by %.3f mm (it can be %.3f to %.3f mm; beyond that %s)", what,
-                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm, loop(solved.limit));
+                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm, in_words(solved.limit));
     } else {
-        std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", loop(solved.status), std::fabs(solved.short_by_mm),
-                      solved.short_by_mm > 0.0 ? "short" : "long");
+        std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", in_words(solved.status),
+                      std::fabs(solved.short_by_mm), solved.short_by_mm > 0.0 ? "short" : "long");
     }
     return text;
 }

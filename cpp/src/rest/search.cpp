@@ -2,55 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "motion/at_corner.hpp"
+#include "rest/soft.hpp"
+#include "rest/steps.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {
 
 using namespace rest_system;
-
-namespace {
-
-Posture moved(const Posture& from, const Vector& step, double share) {
-    Posture to = from;
-    to.pose.height_mm += share * step(height);
-    to.pose.pitch_rad += share * step(pitch);
-    to.pose.roll_rad += share * step(roll);
-    to.pose.twist_rad += share * step(twist);
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        to.half_tan[c] += share * step(of(half_tan, c));
-        to.load_N[c] += share * step(of(load, c));
-        to.pull_N[c] += share * step(of(pull, c));
-    }
-    return to;
-}
-
-/// The largest movement of a step, mm: angles over a metre.
-double size(const Vector& step) {
-    return std::max(std::fabs(step(height)), step.segment<3>(pitch).cwiseAbs().maxCoeff() * mm_per_m);
-}
-
-}  // namespace
-
-/// Corners as drawn, the chassis where these contacts come nearest to the pads.
-Posture RestSearch::as_drawn() const {
-    std::array<Vec3<double>, corner_count> contacts;
-    std::array<double, corner_count> over_mm{};
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const Pose<double> p = pose(corners_[c].linkage, 0.0);
-        contacts[c] = contact(corners_[c].linkage, p, {0.0, 0.0, 1.0});
-        over_mm[c] = pads_mm_[c] - contacts[c].z;
-    }
-    const PadPlane<double> plane = pad_plane(contacts, over_mm);
-    Posture at;
-    at.pose = {.height_mm = plane.level,
-               .pitch_rad = plane.normal.x / plane.normal.z,
-               .roll_rad = -plane.normal.y / plane.normal.z};
-    return at;
-}
 
 /// Its contact on its pad, or its damper on its stop.
 RestSearch::HeldAt RestSearch::held_at(const Posture& at, std::size_t c) const {
@@ -86,18 +47,12 @@ void RestSearch::put_on_pads(Posture& at) const {
                 solved = solve_or_throw(l, hold, value, at.half_tan[c]);
                 at.half_tan[c] = solved.half_tan;
             }
-            const Riding<double> r = riding(m_.riders[c], corners_[c].places, l, solved.pose, solved.strut);
-            if (r.bar_room > 0.0) return;
-            const double missing_mm = missing(m_.riders[c].bar.circle, r.drop_link, corners_[c].link_mm);
-            char text[120];
-            std::snprintf(text, sizeof text, "the drop link does not reach the bar's arm: it is %.3f mm too %s",
-                          std::fabs(missing_mm), missing_mm > 0.0 ? "short" : "long");
-            throw OutOfReach(text);
+            demand_drop_link(m_.riders[c], corners_[c], solved.pose, solved.strut);
         });
 }
 
 /// Newton's method with the stops as they are, until a step is so small that what is left of it is its square.
-void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
+void RestSearch::settle(Posture& at, double rise_Nmm, std::vector<double>& energies_Nmm) const {
     if (!follows(at)) put_on_pads(at);
     System now = system(m_, corners_, at, pads_mm_);
     if (!now.closes) put_on_pads(at);
@@ -126,7 +81,7 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
             Posture next = moved(at, step, share);
             if (follows(next)) {
                 System there = system(m_, corners_, next, pads_mm_);
-                if (there.closes && merit(there) <= energies_Nmm.back()) {
+                if (there.closes && merit(there) <= energies_Nmm.back() + rise_Nmm) {
                     at = next;
                     at.load_N = there.load_N;
                     now = std::move(there);
@@ -136,11 +91,13 @@ void RestSearch::settle(Posture& at, std::vector<double>& energies_Nmm) const {
             if (share < tolerances::rest_least_share) {
                 next = moved(at, step, 1.0);
                 put_on_pads(next);
+                refuse_jumps(at);
                 throw OutOfReach("no rest is found: the energy does not fall any more");
             }
         }
         energies_Nmm.push_back(merit(now));
     }
+    refuse_jumps(at);
     throw OutOfReach("no rest is found: the car does not stand stably");
 }
 
@@ -188,13 +145,41 @@ bool RestSearch::change_stops(Posture& at) const {
     return true;
 }
 
-Posture RestSearch::found(std::vector<double>& energies_Nmm) const {
-    Posture at = as_drawn();
+Posture RestSearch::settled(Posture at, double rise_Nmm, std::vector<double>& energies_Nmm) const {
     for (int i = 0; i < tolerances::stop_changes; ++i) {
-        settle(at, energies_Nmm);
+        settle(at, rise_Nmm, energies_Nmm);
         if (!change_stops(at)) return at;
     }
     throw OutOfReach("no rest is found: droop stops close and open in turn");
+}
+
+/// At a setup wheel that stands just where the contact jumps between the edge and the middle of its disc there may be
+/// no rest on either side.
+void RestSearch::refuse_jumps(const Posture& at) const {
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const Geometry& g = m_.setups[c].geometry;
+        const Pose<double> p = pose(corners_[c].linkage, at.half_tan[c]);
+        const double lean = std::fabs(stance(g, p.wheel_axis, held_at(at, c).hold.up).lean);
+        if (g.half_width_mm > 0.0 && std::fabs(lean - tolerances::upright_sine) < tolerances::upright_sine)
+            throw OutOfReach(std::string(corner_names[c]) +
+                             ": no rest is found: the setup wheel stands so upright that its contact jumps between the "
+                             "edge and the middle of its disc");
+    }
+}
+
+Posture RestSearch::from_drawing(std::vector<double>& energies_Nmm) const {
+    Posture drawn;
+    drawn.pose = nearest_to_pads(corners_, drawn.half_tan, pads_mm_);
+    return settled(drawn, 0.0, energies_Nmm);
+}
+
+Posture RestSearch::from_afar(const std::optional<double>& travel_share, std::vector<double>& energies_Nmm) const {
+    double jumps_Nmm = 0.0;
+    for (const Setup& setup : m_.setups)
+        jumps_Nmm += m_.total_kg() * gravity_m_per_s2 * setup.geometry.half_width_mm * tolerances::upright_sine;
+    Posture at = settled(soft_rest(m_, corners_, pads_mm_, travel_share), jumps_Nmm, energies_Nmm);
+    settle(at, jumps_Nmm, energies_Nmm);  // once more: near the end of a linkage much is left of the last step
+    return at;
 }
 
 }  // namespace shimwise

@@ -1,6 +1,7 @@
 // The search for rest: Newton's method on the energy, and which droop stops are closed.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "rest/system.hpp"
@@ -12,8 +13,12 @@ public:
     RestSearch(const RestModel& model, const SetCorners& corners, const PadHeights& pads_mm)
         : m_(model), corners_(corners), pads_mm_(pads_mm) {}
 
-    /// The posture at rest. Throws OutOfReach. `energies` gets the energy of every step.
-    rest_system::Posture found(std::vector<double>& energies_Nmm) const;
+    /// The posture at rest, searched from the drawing, which is near to where most cars stand. Throws OutOfReach.
+    /// `energies` gets the energy of every step.
+    rest_system::Posture from_drawing(std::vector<double>& energies_Nmm) const;
+
+    /// The same from where the soft car rests; see `soft_starts`. A step may climb the jumps of the discs' contacts.
+    rest_system::Posture from_afar(const std::optional<double>& travel_share, std::vector<double>& energies_Nmm) const;
 
     /// Moves every corner to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the
     /// corner's name.
@@ -25,9 +30,10 @@ private:
         double value = 0.0;
     };
     HeldAt held_at(const rest_system::Posture& at, std::size_t c) const;
-    rest_system::Posture as_drawn() const;
     bool follows(rest_system::Posture& at) const;
-    void settle(rest_system::Posture& at, std::vector<double>& energies_Nmm) const;
+    rest_system::Posture settled(rest_system::Posture at, double rise_Nmm, std::vector<double>& energies_Nmm) const;
+    void settle(rest_system::Posture& at, double rise_Nmm, std::vector<double>& energies_Nmm) const;
+    void refuse_jumps(const rest_system::Posture& at) const;
     bool change_stops(rest_system::Posture& at) const;
 
     const RestModel& m_;

@@ -3,10 +3,11 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <optional>
 
+#include "rest/amounts.hpp"
 #include "rest/search.hpp"
+#include "rest/soft.hpp"
 #include "shimwise/error.hpp"
 
 namespace shimwise {
@@ -15,18 +16,6 @@ namespace {
 using namespace rest_system;
 
 std::string corner_name(std::size_t c) { return std::string(corner_names[c]); }
-
-std::string newtons(double force_N) {
-    char text[64];
-    std::snprintf(text, sizeof text, "%.1f N (%.2f kg)", force_N, force_N / gravity_m_per_s2);
-    return text;
-}
-
-std::string millimetres(double length_mm) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.3f mm", length_mm);
-    return text;
-}
 
 /// The worst of what a car at rest cannot have.
 void refuse_the_impossible(const RestModel& m, const RestState& state) {
@@ -92,13 +81,9 @@ RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner
     return r;
 }
 
-}  // namespace
-
-RestState rest(const RestModel& m, const PadHeights& pads_mm) {
-    check_pads(pads_mm);
+/// Throws OutOfReach where the car cannot stand so.
+RestState state_at(const RestModel& m, const SetCorners& set, const PadHeights& pads_mm, const Posture& at) {
     RestState state;
-    const SetCorners set = set_corners(m);
-    const Posture at = RestSearch(m, set, pads_mm).found(state.energies_Nmm);
     state.pose = at.pose;
     std::array<StandingCorner, corner_count> corners;
     for (std::size_t c = 0; c < corner_count; ++c) {
@@ -112,6 +97,48 @@ RestState rest(const RestModel& m, const PadHeights& pads_mm) {
         state.corners[c].normal = in_body(stands.pitch, stands.roll_of(share_of(c)), ground.normal);
     refuse_the_impossible(m, state);
     return state;
+}
+
+/// What a search has led to: a state, or why not. `rests`: there is a state of rest, but the car cannot stand so.
+struct Tried {
+    std::optional<RestState> state;
+    std::string why;
+    bool rests = false;
+};
+
+template <class Search>
+Tried tried(const RestModel& m, const SetCorners& set, const PadHeights& pads_mm, const Search& search) {
+    Tried t;
+    std::vector<double> energies_Nmm;
+    try {
+        const Posture at = search(energies_Nmm);
+        t.rests = true;
+        t.state = state_at(m, set, pads_mm, at);
+        t.state->energies_Nmm = std::move(energies_Nmm);
+    } catch (const OutOfReach& failure) {
+        t.why = failure.what();
+    }
+    return t;
+}
+
+}  // namespace
+
+RestState rest(const RestModel& m, const PadHeights& pads_mm) {
+    check_pads(pads_mm);
+    const SetCorners set = set_corners(m);
+    const RestSearch search(m, set, pads_mm);
+    Tried first = tried(m, set, pads_mm, [&](auto& energies_Nmm) { return search.from_drawing(energies_Nmm); });
+    if (first.state) return *std::move(first.state);
+    // A search that has failed does not know what stands in the way; the soft car and a state that cannot be do.
+    std::string why = first.rests ? first.why : "";
+    for (const std::optional<double>& travel_share : soft_starts) {
+        Tried next =
+            tried(m, set, pads_mm, [&](auto& energies_Nmm) { return search.from_afar(travel_share, energies_Nmm); });
+        if (next.state) return *std::move(next.state);
+        if (why.empty()) why = next.why;
+        if (first.rests) break;
+    }
+    throw OutOfReach(why);
 }
 
 RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHeights& pads_mm) {

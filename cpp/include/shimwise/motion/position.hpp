@@ -59,6 +59,9 @@ struct Solved {
 /// range that assembles.
 Solved solve(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
 
+/// What does not close.
+const char* in_words(Status status);
+
 /// One sentence for every status but ok, with the amount; where the wheel is held, as travel from its drawn height.
 std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm = 0.0);
 

@@ -54,9 +54,10 @@ struct RestState {
 };
 
 /// Rest: the slope of the energy is zero, by Newton's method with its exact Hessian; a step that raises the energy is
-/// halved. Dampers on their droop stops are rigid links while they pull. Throws OutOfReach and names what cannot be: a
-/// wheel off its pad, a spring that would have to pull, a damper past its shortest, a linkage or a drop link that does
-/// not close, four closed stops under a rigid chassis.
+/// halved. It begins at the drawing; where that leads nowhere (springs slack, stops closed), at where the same car
+/// rests on soft tyres and soft stops. Dampers on their droop stops are rigid links while they pull. Throws OutOfReach
+/// and names what cannot be: a wheel off its pad, a spring that would have to pull, a damper past its shortest, a
+/// linkage or a drop link at its end, four closed stops under a rigid chassis.
 RestState rest(const RestModel& model, const PadHeights& pads_mm = {});
 
 }  // namespace shimwise
