@@ -166,17 +166,10 @@ private:
             const WantedOutput& wanted = problem_.wanted[static_cast<std::size_t>(w)];
             for (Index u = 0; u < count; ++u)
                 linear.per_mm(w, u) =
-                    r.per_mm[problem_.unknowns[static_cast<std::size_t>(u)].adjuster][index(wanted.output.output)];
+                    r.per_mm[problem_.unknowns[static_cast<std::size_t>(u)].adjuster][wanted.output.id.index];
             if (!wanted.output.asked) continue;
             linear.b(w) = wanted.price * (*wanted.output.target.value - about.predicted[static_cast<std::size_t>(w)]);
-<<<<<<< HEAD
             linear.A.row(w) = wanted.price * linear.per_mm.row(w);
-=======
-            for (Index u = 0; u < count; ++u)
-                linear.A(w, u) =
-                    wanted.price *
-                    r.per_mm[problem_.unknowns[static_cast<std::size_t>(u)].adjuster][wanted.output.id.index];
->>>>>>> 1013b45 (Give a choice a header of its own, and let its outputs say once which they are)
         }
         for (Index u = 0; u < count; ++u) {
             const Unknown& unknown = problem_.unknowns[static_cast<std::size_t>(u)];
