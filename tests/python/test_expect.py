@@ -223,3 +223,15 @@ def test_settings_are_where_a_change_starts(run: Run, tmp_path: Path) -> None:
     )
     words = ["try", "wren.toml", "wren_readings.toml", "front_left.track rod=+1 flat", "--settings", "now.toml"]
     assert "6.06667 turns: allowed are -6 to 6" in run(*words, code=2).stderr
+
+
+def test_a_car_that_does_not_stand_is_no_answer(run: Run) -> None:
+    """Contacts are held and the note says why; heights and weights are not known, and the command ends with 1."""
+    diagonal = {"front_left": (5, 8), "front_right": (-5, -4), "rear_left": (-5, -4), "rear_right": (5, 8)}
+    words = [f"{corner}.pushrod={turns:+} turns" for corner, (turns, _) in diagonal.items()]
+    words += [f"{corner}.spring platform={turns:+} turns" for corner, (_, turns) in diagonal.items()]
+    text = run("try", "wren.toml", "wren_readings.toml", *words, code=1).stdout
+    assert "The car does not stand" in text
+    assert "off its pad" in " ".join(text.split())
+    assert "nothing" not in text.lower()
+    assert json.loads(run("try", "wren.toml", "wren_readings.toml", *words, "--json", code=1).stdout)["held"] == "contact"

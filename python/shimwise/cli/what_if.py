@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+
 import click
 
 from shimwise import _core
@@ -23,7 +25,8 @@ def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | No
     """Say what the readings will be if something is turned.
 
     A change is counted from how the car stands: "front_left.track rod=+2 flats", "front_left.camber shim=+0.5 mm"
-    (thicker), or a pack: "front_left.camber shim=2.0 + 0.5 mm". Several at once are taken together.
+    (thicker), or a pack: "front_left.camber shim=2.0 + 0.5 mm". Several at once are taken together. Ends with 1 where
+    the car does not stand.
     """
     model, inputs = car_of(car, settings)
     taken = load_readings(readings, model)
@@ -32,11 +35,13 @@ def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | No
     inputs.append(_core.input_of(taken.core))
     if as_json:
         write_json(expected.as_dict() | origin(*inputs))
-        return
-    out = console()
-    out.print(expected_views.expected_view(expected))
-    out.print()
-    print_origin(out, inputs)
+    else:
+        out = console()
+        out.print(expected_views.expected_view(expected))
+        out.print()
+        print_origin(out, inputs)
+    if not expected.stands:
+        sys.exit(1)
 
 
 def _changes(words: tuple[str, ...]) -> dict[str, str]:

@@ -27,6 +27,11 @@ class Expected(Shown):
         self.doubts = doubts
         self.notes = [*trial_notes, *core.notes]
 
+    @property
+    def stands(self) -> bool:
+        """Whether the car stands by the model, now and then; else contacts are held, and a note says why."""
+        return self.core.held != "contact"
+
     def __getitem__(self, corner: str) -> _core.ExpectedCorner:
         if corner not in _core.CornerId.__members__:
             raise _core.InputError(f"corner = {corner!r}: needs one of {', '.join(_core.CornerId.__members__)}")

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["expected_view"]
 
 _HELD = {
-    "contact": "Contacts held.",
+    "contact": "The car does not stand: contacts held.",
     "rest": "The whole car, at rest again on its springs.",
     "spring": "The whole car, on its solid struts.",
 }
@@ -46,7 +46,7 @@ def expected_view(expected: Expected) -> RenderableType:
         spoken(name) for name in _core.CornerId.__members__ if not (_rows(expected[name]) or expected[name].turned)
     ]
     parts += [Text(), _table(expected)]
-    if still:
+    if still and expected.stands:
         parts.append(Text(f"Nothing changes at {', '.join(still)}."))
     parts.append(
         Text(
@@ -72,7 +72,7 @@ def _table(expected: Expected) -> Table:
             for label, *cells in rows:
                 table.add_row(f"  {label}", *cells)
             if not rows:
-                table.add_row("  nothing that its gauges show")
+                table.add_row("  nothing that its gauges show" if expected.stands else "  not known: see the notes")
     for total in expected.core.totals:
         if moved := _row(spoken(total.key), total.now_deg, total.then_deg, DIGITS["toe"], "deg", total.deviation_deg):
             table.add_row(*moved)
