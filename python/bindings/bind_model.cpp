@@ -133,6 +133,7 @@ void bind_model(py::module_& module) {
         "Eye to eye as set; None where the corner does not have the parts.");
     module.def("did_you_mean", &did_you_mean, py::arg("name"), py::arg("candidates"),
                "What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.");
+    module.def("shim_fault", &shim_fault, py::arg("mm"), "What cannot be about a shim; empty where nothing is wrong.");
     module.def("load_car", &load_car, py::arg("path"),
                "Reads a car file and checks its physical sense. Raises InputError with every problem of the file.");
 }

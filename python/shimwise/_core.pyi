@@ -179,6 +179,7 @@ __all__: list[str] = [
     "settings_beside",
     "settings_of",
     "sheet",
+    "shim_fault",
     "solid_outputs",
     "solid_table",
     "stack_choices",
@@ -2319,6 +2320,11 @@ def settings_of(car: Car) -> Settings: ...
 def sheet(car: Car) -> Sheet:
     """
     The fields that readings of this car take, as it is set.
+    """
+
+def shim_fault(mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    What cannot be about a shim; empty where nothing is wrong.
     """
 
 def solid_outputs(model: RestModel) -> list[RestOutput]:

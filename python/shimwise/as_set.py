@@ -10,7 +10,7 @@ from typing import Self
 import numpy as np
 
 from shimwise import _core
-from shimwise.file_names import file_name
+from shimwise.arguments import demand_mapping, file_name, number
 from shimwise.setting_words import Words, written
 
 __all__ = ["CarAsSet", "CornerAsSet"]
@@ -77,13 +77,14 @@ class CarAsSet:
         Raises:
             InputError: no such point, or a drawing that no real car could be.
         """
-        if moved not in _core.Moved.__members__:
+        if not isinstance(moved, str) or moved not in _core.Moved.__members__:
             raise _core.InputError(f"moved = {moved!r}: needs one of {', '.join(_core.Moved.__members__)}")
+        demand_mapping("by_mm", by_mm, '{"front_left.track_rod.inner": (0.0, 0.0, 1.0)}')
         points = {}
         for key, by in by_mm.items():
             if not (isinstance(by, Sequence | np.ndarray) and len(by) == 3 and all(isinstance(mm, Real) for mm in by)):
                 raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
-            points[key] = (float(by[0]), float(by[1]), float(by[2]))
+            points[key] = (number(key, by[0]), number(key, by[1]), number(key, by[2]))
         return type(self)(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
 
     def _trial(self, change: Mapping[str, Words]) -> _core.Trial:

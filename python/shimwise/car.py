@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shimwise import _core
+from shimwise.arguments import demand_kind, file_name
 from shimwise.corner.curves import CornerCurves
 from shimwise.corner.effects import CornerEffects
 from shimwise.corner.forces import Forces, forces_of
 from shimwise.corner.steering import CarSteering
-from shimwise.file_names import file_name
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.recipes.of_car import CarRecipe, car_recipe
@@ -124,6 +124,7 @@ class Car(CarSteering, CarStanding):
             InputError: nothing is to be turned, no such adjuster, or a limit is broken.
             OutOfReach: the car cannot stand on the ground with these settings.
         """
+        demand_kind("measured", measured, "Measured")
         if not isinstance(change, Mapping):
             raise _core.InputError(
                 f'change = {change!r}: needs adjusters, such as {{"front_left.track rod": "+2 flats"}}'

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from numbers import Real
 
 from shimwise import _core
+from shimwise.arguments import number
 
 __all__ = ["Words", "written"]
 
@@ -17,7 +18,7 @@ def written(words: Words) -> _core.Words:
     if isinstance(words, str):
         return _core.Words(words, repr(words))
     if isinstance(words, Real):
-        return _core.Words(float(words), repr(words))
-    if isinstance(words, Sequence) and all(isinstance(number, Real) for number in words):
-        return _core.Words([float(number) for number in words], repr(words))
+        return _core.Words(number("a setting", words), repr(words))
+    if isinstance(words, Sequence) and all(isinstance(one, Real) for one in words):
+        return _core.Words([number("a setting", one) for one in words if not isinstance(one, str)], repr(words))
     return _core.Words(None, repr(words))

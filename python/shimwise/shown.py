@@ -11,6 +11,8 @@ from rich.measure import Measurement
 from rich.padding import Padding
 from rich.table import Column, Table
 
+from shimwise import _core
+
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
@@ -41,6 +43,8 @@ class Shown:
 
 def text_of(what: RenderableType, width: int) -> str:
     """A view as a terminal shows it: `width` letters wide, or as wide as its tables need."""
+    if not isinstance(width, int) or not 1 <= width <= _ANY:
+        raise _core.InputError(f"width = {width!r}: needs a number of letters, 1 to {_ANY}")
     out = Paper(width, file=io.StringIO(), record=True)
     out.print(what)
     return out.export_text(styles=False)

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
+from shimwise.arguments import demand_kind
 from shimwise.choice.probability import BoxProbability
 from shimwise.data_of import data_of
 from shimwise.shown import Shown, text_of, view
@@ -71,29 +72,31 @@ class Plan(Shown):
         return _core.default_choice(self.core, self._chances).name
 
     def __getitem__(self, choice: str) -> _core.Choice:
-        if choice not in self.choices:
+        if not isinstance(choice, str) or choice not in self.choices:
             raise _core.InputError(f"choice = {choice!r}: this plan has {', '.join(self.choices)}")
         return self.choices[choice]
 
     def card(self, choice: str | None = None) -> _core.Card:
         """Return the job in working order for a choice, by default `self.choice`."""
-        name = choice or self.choice
+        return _core.card(self.core, self._car.core, self._which(choice))
+
+    def _which(self, choice: str | None) -> _core.Which:
+        name = self.choice if choice is None else choice
         self[name]
-        return _core.card(self.core, self._car.core, _core.Which.__members__[name])
+        return _core.Which.__members__[name]
 
     def car_after(self, choice: str | None = None) -> Car:
         """Return the car once the choice is done."""
-        return type(self._car)(
-            _core.car_after(self._car.core, self.core, _core.Which.__members__[choice or self.choice])
-        )
+        return type(self._car)(_core.car_after(self._car.core, self.core, self._which(choice)))
 
     def settings_after(self, choice: str | None = None) -> _core.Settings:
         """Return the settings once the choice is done."""
-        return _core.settings_after(self._car.core, self.core, _core.Which.__members__[choice or self.choice])
+        return _core.settings_after(self._car.core, self.core, self._which(choice))
 
     def as_dict(self, choice: str | None = None) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints and a saved card holds."""
-        name = choice or self.choice
+        name = self.choice if choice is None else choice
+        self[name]
         read = bool(self.core.nothing.next.keys)
         said = {"doubts": self.doubts, "unread": self.unread}
         return {key: words for key, words in said.items() if words} | {
@@ -107,6 +110,8 @@ class Plan(Shown):
 
     def text(self, choice: str | None = None, *, width: int = 80) -> str:
         """Return the plan and its card as text."""
+        if choice is not None:
+            self[choice]
         return text_of(view(self, choice), width)
 
 
@@ -126,4 +131,7 @@ def plan(car: Car, measured: Measured, targets: Targets, *, doubts: Sequence[_co
     Raises:
         OutOfReach: the car as it stands cannot be placed on the ground.
     """
+    demand_kind("car", car, "CarAsSet")
+    demand_kind("measured", measured, "Measured")
+    demand_kind("targets", targets, "Targets")
     return Plan(_core.plan(car.core, measured.core, targets, list(doubts)), car)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import click
 
 from shimwise import _core
+from shimwise.arguments import file_name
 from shimwise.car import Car
 from shimwise.cli.shared import car_of, file_option, json_option, settings_option, write_json
 from shimwise.data_of import data_of, origin
-from shimwise.file_names import file_name
 from shimwise.setting_words import written
 
 __all__ = ["done"]

@@ -12,9 +12,9 @@ import click
 from rich.text import Text
 
 from shimwise import _core, plots
+from shimwise.arguments import file_name
 from shimwise.car import Car, load_car
 from shimwise.data_of import document, origin
-from shimwise.file_names import file_name
 from shimwise.plots.ending import ending_of
 from shimwise.shown import Paper
 from shimwise.words import printable

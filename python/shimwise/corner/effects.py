@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
+from shimwise.arguments import finite
 from shimwise.as_set import CornerAsSet
-from shimwise.corner.states import finite
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -63,7 +63,7 @@ class CornerEffects(CornerAsSet):
 
 def held(hold: str) -> _core.Held:
     """What is held, by its name. Raises InputError for another name."""
-    if hold not in _core.Held.__members__:
+    if not isinstance(hold, str) or hold not in _core.Held.__members__:
         raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.Held.__members__)}")
     return _core.Held.__members__[hold]
 

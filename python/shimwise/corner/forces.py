@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shimwise import _core
-from shimwise.corner.states import finite
+from shimwise.arguments import finite, number_array
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -86,7 +86,7 @@ def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, r
     """Check the numbers, then solve."""
     if len(load_N) != 3 or not all(isinstance(force, Real) for force in load_N):
         raise _core.InputError(f"load_N = {load_N!r}: needs three numbers: forward, left, up")
-    load = np.asarray(load_N, dtype=np.float64)
+    load = number_array("load_N", load_N)
     for name, value in (("load_N", load), ("travel_mm", travel_mm), ("rack_mm", rack_mm)):
         finite(name, value)
     if not np.abs(load).max() <= _MOST_N:

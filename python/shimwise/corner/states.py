@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import finite, number_array
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     Numbers = ArrayLike | xr.DataArray
     Block = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 
-__all__ = ["finite", "joints_over_states", "over_states"]
+__all__ = ["joints_over_states", "over_states"]
 
 
 class _States(NamedTuple):
@@ -30,12 +31,14 @@ class _States(NamedTuple):
 def _states(arguments: Mapping[str, Numbers]) -> _States:
     """The outer product of the arguments; DataArrays that share a dimension go together."""
     if not any(hasattr(value, "dims") for value in arguments.values()):
-        return _outer({name: np.asarray(value, dtype=np.float64) for name, value in arguments.items()})
+        return _outer({name: number_array(name, value) for name, value in arguments.items()})
 
     import xarray as xr
 
     given = [
-        value.astype(np.float64) if isinstance(value, xr.DataArray) else xr.DataArray(value, _own(name, value))
+        value.copy(data=number_array(name, value.values))
+        if isinstance(value, xr.DataArray)
+        else xr.DataArray(number_array(name, value), _own(name, value))
         for name, value in arguments.items()
     ]
     for name, array in zip(arguments, given, strict=True):
@@ -48,7 +51,7 @@ def _states(arguments: Mapping[str, Numbers]) -> _States:
 
 
 def _own(name: str, value: Any) -> dict[str, Any]:
-    return {name: np.asarray(value, dtype=np.float64)} if np.ndim(value) else {}
+    return {name: number_array(name, value)} if np.ndim(value) else {}
 
 
 def _outer(arrays: dict[str, NDArray[np.float64]]) -> _States:
@@ -61,12 +64,6 @@ def _outer(arrays: dict[str, NDArray[np.float64]]) -> _States:
     shape = tuple(a.size for a in coordinates.values())
     spread = np.meshgrid(*arrays.values(), indexing="ij")
     return _States(tuple(coordinates), shape, dict(coordinates), [np.ascontiguousarray(a).ravel() for a in spread])
-
-
-def finite(name: str, array: ArrayLike) -> None:
-    """Refuse a number that is none, by its name."""
-    if not np.isfinite(np.asarray(array, dtype=np.float64)).all():
-        raise _core.InputError(f"{name}: holds a number that is not finite")
 
 
 def over_states(arguments: Mapping[str, Numbers], rows: Sequence[_core.OutputInfo], block_of: Block) -> xr.Dataset:

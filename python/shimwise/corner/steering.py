@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import finite
 from shimwise.as_set import CarAsSet
-from shimwise.corner.states import finite, over_states
+from shimwise.corner.states import over_states
 
 if TYPE_CHECKING:
     import xarray as xr

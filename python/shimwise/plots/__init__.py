@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import demand_kind, demand_mapping, number_array
 from shimwise.car import Car
 from shimwise.words import spoken
 
@@ -40,7 +41,8 @@ def geometry(car: Car, corner: str | None = None) -> Figure:
         OutOfReach: a corner does not assemble.
         InputError: no such corner, or Matplotlib is not installed.
     """
-    names = [car.corner(corner).name] if corner else list(car.corners)
+    demand_kind("car", car, "Car")
+    names = [car.corner(corner).name] if corner is not None else list(car.corners)
     with _matplotlib():
         from shimwise.plots.corner_sheet import corner_sheet
     return corner_sheet(car, names)
@@ -62,6 +64,8 @@ def curves(what: Corner | Car, *, travel_mm: Numbers | None = None, rack_mm: Num
         OutOfReach: a state does not assemble.
         InputError: an argument is no list of numbers, no corner is steered, or Matplotlib is not installed.
     """
+    if not isinstance(what, Car):
+        demand_kind("what", what, "Corner")
     corners = what.corners if isinstance(what, Car) else {what.name: what}
     sections = []
     if travel_mm is not None or rack_mm is None:
@@ -82,6 +86,9 @@ def draw_curves(curves: Mapping[str, xr.Dataset], title: str = "") -> Figure:
     Raises:
         InputError: a Dataset has another dimension or nothing to draw, or Matplotlib is not installed.
     """
+    demand_mapping("curves", curves, '{"front left": car.front_left.curves(travel_mm=[0.0, 1.0])}')
+    for name, dataset in curves.items():
+        demand_kind(f"curves: {name}", dataset, "Dataset")
     with _matplotlib():
         from shimwise.plots.curve_panels import curve_panels
     return curve_panels([curves], title)
@@ -89,6 +96,7 @@ def draw_curves(curves: Mapping[str, xr.Dataset], title: str = "") -> Figure:
 
 def bump_steer(corner: Corner, *, travel_mm: Numbers | None = None) -> Figure:
     """Draw toe over wheel travel, -30 to 30 mm where none is given; errors as in `curves`."""
+    demand_kind("corner", corner, "Corner")
     with _matplotlib():
         from shimwise.plots.curve_panels import Panel, curve_panels
     section = _over("travel_mm", _DEFAULT_TRAVEL_MM if travel_mm is None else travel_mm, {corner.name: corner})
@@ -101,6 +109,7 @@ def save(figure: Figure, path: str | PathLike[str]) -> None:
     Raises:
         InputError: another ending, the file exists, or Matplotlib is not installed.
     """
+    demand_kind("figure", figure, "Figure")
     with _matplotlib():
         from shimwise.plots.picture import save as save_picture
     save_picture(figure, path)
@@ -108,11 +117,12 @@ def save(figure: Figure, path: str | PathLike[str]) -> None:
 
 def _over(along: str, values: Numbers, corners: Mapping[str, Corner]) -> dict[str, xr.Dataset]:
     """The curves of corners along one argument."""
-    if np.ndim(values) != 1 or np.size(values) < 2:
+    array = number_array(along, values)
+    if array.ndim != 1 or array.size < 2:
         raise _core.InputError(f"{along}: a curve needs a list of two values or more")
     if not corners:
         raise _core.InputError(f"{along}: no corner of this car is steered by a rack")
-    given = {along: np.asarray(values, dtype=np.float64)}
+    given = {along: array}
     return {name: corner.curves(**given) for name, corner in corners.items()}
 
 

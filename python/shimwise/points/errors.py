@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
+from shimwise.arguments import demand_kind, finite
 from shimwise.corner.effects import held
-from shimwise.corner.states import finite
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -41,6 +41,7 @@ def point_errors(
     """
     import pandas as pd
 
+    demand_kind("car", car, "CarAsSet")
     finite("error_mm", error_mm)
     finite("bump_mm", bump_mm)
     adjusters = car.corner(corner).adjusters

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from numbers import Real
 from typing import TYPE_CHECKING
@@ -9,11 +10,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import demand_kind, demand_mapping, number_array
 from shimwise.points.fit_problem import FitProblem, rms
 from shimwise.points.fit_shims import TRIED, in_shims
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import ArrayLike, NDArray
 
@@ -90,8 +92,10 @@ def fit_points(
         InputError: no such corner, point, output or bound.
         OutOfReach: with points that the bounds allow, the corner does not assemble at a travel; says with which.
     """
+    demand_kind("car", car, "CarAsSet")
+    demand_mapping("bounds_mm", bounds_mm, '{"track_rod.inner.z": (-8.0, 8.0)}')
     lower, upper = _bounds(bounds_mm)
-    travels = np.atleast_1d(np.asarray(travel_mm, float))
+    travels = np.atleast_1d(number_array("travel_mm", travel_mm))
     if travels.ndim != 1 or travels.size == 0 or not np.isfinite(travels).all():
         raise _core.InputError("travel_mm: needs one finite travel or more, in one dimension")
     problem = FitProblem(car, corner, list(bounds_mm), travels, output, target, moved)
@@ -129,7 +133,10 @@ def _bounds(bounds_mm: Mapping[str, tuple[float, float]]) -> tuple[NDArray[np.fl
     if not bounds_mm:
         raise _core.InputError("bounds_mm: needs at least one coordinate that may move")
     for key, pair in bounds_mm.items():
-        low, high = pair if len(pair) == 2 and all(isinstance(mm, Real) for mm in pair) else (0.0, 0.0)
+        is_pair = (
+            isinstance(pair, Sequence | np.ndarray) and len(pair) == 2 and all(isinstance(mm, Real) for mm in pair)
+        )
+        low, high = number_array(key, pair) if is_pair else (0.0, 0.0)
         if not (low <= 0.0 <= high and low < high and np.isfinite(high - low)):
             raise _core.InputError(f"bounds_mm: {key} = {pair}: needs a range in mm that holds 0, such as (-8, 8)")
     array = np.array(list(bounds_mm.values()), float)

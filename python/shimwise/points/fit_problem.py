@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import number_array
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 __all__ = ["FitProblem", "rms"]
 
 _AXES = "xyz"
+
+_FARTHEST = 1e12  # what a file may hold
 
 
 class FitProblem:
@@ -40,15 +43,17 @@ class FitProblem:
             moved,
         )
         for key in keys:
-            if key.rpartition(".")[2] not in _AXES:
+            if not isinstance(key, str) or key.rpartition(".")[2] not in _AXES:
                 raise _core.InputError(f"{key!r}: needs point.axis, such as track_rod.inner.z")
         zero = np.zeros(1)
         columns = list(car.corner(corner).curve_columns(zero, zero))
-        if output not in columns:
+        if not isinstance(output, str) or output not in columns:
             raise _core.InputError(f"output = {output!r}: needs one of {', '.join(columns)}")
-        self._target = np.asarray(target, float)
+        self._target = number_array("target", target)
         if self._target.shape not in ((), travel_mm.shape) or not np.isfinite(self._target).all():
             raise _core.InputError(f"target: needs one finite number, or one for each of {travel_mm.size} travels")
+        if not (np.abs(self._target) <= _FARTHEST).all():
+            raise _core.InputError(f"target: goes beyond {_FARTHEST:g}, larger than anything here")
 
     def car(self, x: NDArray[np.float64]) -> Car:
         moves: dict[str, list[float]] = {}

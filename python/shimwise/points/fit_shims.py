@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import number_array
 from shimwise.points.fit_problem import rms
 
 if TYPE_CHECKING:
@@ -33,9 +34,10 @@ def in_shims(
     All combinations on either side of each point, in the order of what the linear model at the relaxed answer expects
     of them; the first `TRIED` that the box makes are tried on the full one.
     """
-    box = [float(mm) for mm in shims_mm]
-    if not all(mm > 0.0 and np.isfinite(mm) for mm in box):
-        raise _core.InputError("shims_mm: a shim is thicker than 0 mm")
+    box = number_array("shims_mm", shims_mm).ravel().tolist()
+    for mm in box:
+        if fault := _core.shim_fault(mm):
+            raise _core.InputError(f"shims_mm: {fault}")
     totals = np.array([choice.total_mm for choice in _core.stack_choices([], box, None)])
     signed = np.unique(np.concatenate([-totals, totals]))
     each = [signed[(low <= signed) & (signed <= high)] for low, high in zip(*bounds, strict=True)]

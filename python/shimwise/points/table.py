@@ -12,7 +12,7 @@ from itertools import pairwise
 from os import PathLike
 
 from shimwise import _core
-from shimwise.file_names import file_name
+from shimwise.arguments import file_name
 from shimwise.points.cells import DECIMAL_COMMA, number_rule, text_of
 from shimwise.points.rows import PointRow, PointsTable
 from shimwise.words import printable

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shimwise import _core
-from shimwise.file_names import file_name
+from shimwise.arguments import demand_kind, file_name
 from shimwise.readings.measured import Measured
 
 if TYPE_CHECKING:
@@ -43,6 +43,7 @@ def load_readings(path: str | PathLike[str], car: CarAsSet) -> Readings:
     Raises:
         InputError: with every problem of the file.
     """
+    demand_kind("car", car, "CarAsSet")
     return Readings(_core.load_readings(file_name(path), car.core), car)
 
 
@@ -52,4 +53,5 @@ def load_targets(path: str | PathLike[str], car: CarAsSet) -> Targets:
     Raises:
         InputError: with every problem of the file.
     """
+    demand_kind("car", car, "CarAsSet")
     return _core.load_targets(file_name(path), car.core)

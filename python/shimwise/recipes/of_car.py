@@ -8,6 +8,7 @@ from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
+from shimwise.arguments import number
 from shimwise.data_of import data_of
 from shimwise.shown import Shown
 from shimwise.words import unit_word
@@ -125,7 +126,7 @@ def _amounts(aims: object) -> dict[str, tuple[float, str]]:
 def _amount(what: object, by: object) -> tuple[float, str]:
     """A number, or words such as "+2 mm"; with its unit where it is given."""
     if isinstance(by, Real):
-        return float(by), ""
+        return number(str(what), by), ""
     read = _AMOUNT.fullmatch(by) if isinstance(by, str) else None
     if read is None:
         raise _core.InputError(f'{what} = {by!r}: needs an amount, such as 2.0 or "+2 mm"')

@@ -7,6 +7,7 @@ from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
+from shimwise.arguments import number
 from shimwise.data_of import data_of
 from shimwise.shown import Shown
 
@@ -31,7 +32,7 @@ def amounts(by: object) -> dict[str, float]:
             raise _core.InputError(f"by: {output!r} is no output's name")
         if not isinstance(amount, Real):
             raise _core.InputError(f"{output} = {amount!r}: needs a number (deg or mm)")
-    return {output: float(amount) for output, amount in by.items()}
+    return {output: number(output, amount) for output, amount in by.items()}
 
 
 class Recipes(Shown):

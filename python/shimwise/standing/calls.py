@@ -97,6 +97,8 @@ class CarStanding(CarAsSet):
         Raises:
             InputError, OutOfReach: as in `at_rest`; no such hold.
         """
+        if not isinstance(hold, str):
+            raise _core.InputError(f"hold = {hold!r}: needs a word")
         if hold == "rest":
             return self.rest_effects(
                 pads_mm=pads_mm, settings=settings, ballast_kg=ballast_kg, on_tyres=on_tyres

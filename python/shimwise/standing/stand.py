@@ -9,6 +9,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from shimwise import _core
+from shimwise.arguments import demand_yes_or_no
+from shimwise.arguments import number as number_of
 from shimwise.as_set import CarAsSet
 
 __all__ = ["Stand", "numbers", "stand"]
@@ -42,6 +44,7 @@ def stand(
     on_tyres: bool,
 ) -> Stand:
     """Check the arguments of `Car.at_rest`, then read the car once."""
+    demand_yes_or_no("on_tyres", on_tyres)
     pads = numbers("pads_mm", pads_mm, "pad", dict.fromkeys(_core.CornerId.__members__, 0.0), car.name)
     _core.check_pads(list(pads.values()))
     now_kg = {ballast.name: ballast.now_kg for ballast in car.core.ballast}
@@ -62,7 +65,7 @@ def numbers(argument: str, given: object, what: str, known: dict[str, float], ca
         if name not in known:
             meant = _core.did_you_mean(str(name), list(known)) or f"; it has {', '.join(known) or 'none'}"
             raise _core.InputError(f"{argument}: {name!r}: {car} has no such {what}{meant}")
-        if not isinstance(number, Real) or not np.isfinite(float(number)):
+        if not isinstance(number, Real) or not np.isfinite(number_of(name, number)):
             raise _core.InputError(f"{argument}: {name} = {number!r}: needs a finite number")
     return known | {name: float(number) for name, number in given.items()}
 

@@ -1,0 +1,80 @@
+"""What a call was given, checked by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from os import PathLike, fsdecode
+from typing import TYPE_CHECKING, Any, SupportsFloat
+
+import numpy as np
+
+from shimwise import _core
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+__all__ = ["demand_kind", "demand_mapping", "demand_yes_or_no", "file_name", "finite", "number", "number_array"]
+
+
+def file_name(path: str | PathLike[str]) -> str:
+    """Return the path as text.
+
+    Raises:
+        InputError: it is empty, or no UTF-8 text: it could not be said again.
+    """
+    name = fsdecode(path)
+    if not name.strip() or "\0" in name:
+        raise _core.InputError(f"{name!r}: needs the name of a file")
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        raise _core.InputError(f"{name!a}: its name is not UTF-8 text: give the file another one") from None
+    return name
+
+
+def number(name: str, value: SupportsFloat) -> float:
+    """Return a number as we count. Raises InputError where it is beyond all that can be counted."""
+    try:
+        return float(value)
+    except OverflowError:
+        raise _core.InputError(f"{name} = {_short(value)}: is larger than anything here") from None
+
+
+def number_array(name: str, value: ArrayLike) -> NDArray[np.float64]:
+    """Return an array of the numbers. Raises InputError where they are none."""
+    try:
+        if not np.iscomplexobj(value):
+            return np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError):
+        pass
+    raise _core.InputError(f"{name} = {_short(value)}: needs numbers")
+
+
+def finite(name: str, value: ArrayLike) -> None:
+    """Refuse a number that is none, by its name."""
+    if not np.isfinite(number_array(name, value)).all():
+        raise _core.InputError(f"{name}: holds a number that is not finite")
+
+
+def demand_kind(name: str, value: object, kind: str) -> None:
+    """Refuse what is no object of ours of that kind: a path in place of what is loaded from it, for instance."""
+    if kind not in (one.__name__ for one in type(value).__mro__):
+        raise _core.InputError(f"{name} = {_short(value)}: needs a {kind}")
+
+
+def demand_mapping(name: str, value: object, such_as: str) -> None:
+    """Refuse what is no dictionary."""
+    if not isinstance(value, Mapping):
+        raise _core.InputError(f"{name} = {_short(value)}: needs a dictionary, such as {such_as}")
+
+
+def demand_yes_or_no(name: str, value: object) -> None:
+    """Refuse what is neither True nor False."""
+    if not isinstance(value, bool | np.bool_):
+        raise _core.InputError(f"{name} = {_short(value)}: needs True or False")
+
+
+def _short(value: Any) -> str:
+    """A value on one line, at most 60 letters long."""
+    words = " ".join(repr(value).split())
+    return words if len(words) <= 60 else words[:56] + " ..."

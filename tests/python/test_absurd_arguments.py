@@ -1,0 +1,180 @@
+"""Every public call with arguments that make no sense: an error of ours that says so, and never anything else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import xarray as xr
+
+import shimwise as sw
+
+NAN = math.nan
+Calls = dict[str, Callable[[Any], object]]
+
+
+def absurd() -> Iterator[Any]:
+    """None, numbers that are none or far off, words, containers of all that, arrays of another shape, other objects."""
+    yield from (None, NAN, math.inf, -math.inf, 1e300, -1e300, 1e-300, 0, -1, 10**9, 10**400, True, 1j)
+    yield from (
+        "",
+        "nan",
+        "x",
+        "front_left",
+        "front_left.track rod",
+        "\ud800",
+        "a\0b",
+        "\N{RACING CAR}",
+        "x" * 9999,
+        b"x",
+    )
+    yield from ([], (), {}, set(), range(0), [NAN], ["x"], [None], [[1.0], [2.0, 3.0]], {"x": 1}, {None: None})
+    yield from ({"front_left": value} for value in (NAN, "x", None, 10**400))
+    yield from ({"front_left.track rod": value} for value in (None, NAN, "1e400 turns longer", "+1 flat"))
+    yield from ({"front_left.camber shim": value} for value in ([NAN], 1e-300, [1e-300]))
+    yield from ({"toe": value} for value in (NAN, 1e300, None))
+    yield from ({"rake": value} for value in ("x", math.inf, "+1e308 mm"))
+    yield from ({"front_left.track_rod.inner": value} for value in ((NAN, 0, 0), (1e300, 0, 0), None))
+    yield from (np.array([]), np.array([NAN]), np.array([[1.0, 2.0]]), np.array(["x"]), np.array([1j]))
+    yield from (np.zeros((0, 3)), np.float32("nan"), "+1 mm")
+    yield from (xr.DataArray([1.0, NAN], dims="q"), object(), len, Path("nowhere"), Path("\ud800"), sw)
+
+
+def of_files(car: sw.Car) -> Calls:
+    files = sw.demo_files()
+    return {
+        "load_car": sw.load_car,
+        "load_readings": lambda a: sw.load_readings(a, car),
+        "load_readings, car": lambda a: sw.load_readings(files.readings, a),
+        "load_targets": lambda a: sw.load_targets(a, car),
+        "load_targets, car": lambda a: sw.load_targets(files.targets, a),
+    }
+
+
+def of_cars(car: sw.Car) -> Calls:
+    return {
+        "adjuster": car.adjuster,
+        "corner": car.corner,
+        "with_settings": car.with_settings,
+        "with_points": lambda a: car.with_points(a, moved="drawn"),
+        "with_points, built": lambda a: car.with_points(a, moved="built"),
+        "with_points, moved": lambda a: car.with_points({}, moved=a),
+        "recipe": car.recipe,
+        "recipe, keep": lambda a: car.recipe({"rake": 1.0}, keep=a),
+        "recipe, turn": lambda a: car.recipe({"rake": 1.0}, turn=a),
+        "recipe, pads": lambda a: car.recipe({"rake": 1.0}, pads_mm=a),
+        "at_rest, pads": lambda a: car.at_rest(pads_mm=a),
+        "at_rest, settings": lambda a: car.at_rest(settings=a),
+        "at_rest, ballast": lambda a: car.at_rest(ballast_kg=a),
+        "at_rest, tyres": lambda a: car.at_rest(on_tyres=a),
+        "at_rest, width": lambda a: car.at_rest().text(width=a),
+        "on_solid_struts, pads": lambda a: car.on_solid_struts(pads_mm=a),
+        "on_solid_struts, struts": lambda a: car.on_solid_struts(struts_mm=a),
+        "effects": car.effects,
+        "effects, rest": lambda a: car.effects("rest", pads_mm=a),
+        "effects, spring": lambda a: car.effects("spring", pads_mm=a),
+        "steering": lambda a: car.steering(rack_mm=a),
+        "steering, travel": lambda a: car.steering(rack_mm=[0.0, 1.0], travel_mm=a),
+        "ideal_outer_deg": lambda a: sw.ideal_outer_deg(a, 0.6),
+        "ideal_outer_deg, track": lambda a: sw.ideal_outer_deg(5.0, a),
+    }
+
+
+def of_corners(car: sw.Car) -> Calls:
+    corner = car.front_left
+    return {
+        "forces": lambda a: corner.forces(load_N=a),
+        "forces, one": lambda a: corner.forces(load_N=(a, 0.0, 1.0)),
+        "forces, travel": lambda a: corner.forces(load_N=(0.0, 0.0, 1.0), travel_mm=a),
+        "forces, rack": lambda a: corner.forces(load_N=(0.0, 0.0, 1.0), rack_mm=a),
+        "recipes": corner.recipes,
+        "alignment": lambda a: corner.alignment(travel_mm=a),
+        "alignment, rack": lambda a: corner.alignment(rack_mm=a),
+        "curves": lambda a: corner.curves(travel_mm=a),
+        "joints": lambda a: corner.joints(travel_mm=a),
+        "effects": corner.effects,
+        "effects, travel": lambda a: corner.effects(travel_mm=a),
+        "effects_per_travel": corner.effects_per_travel,
+        "effects_per_travel, rack": lambda a: corner.effects_per_travel(rack_mm=a),
+    }
+
+
+def of_plans(car: sw.Car, plan: sw.Plan) -> Calls:
+    files = sw.demo_files()
+    measured, targets = sw.load_readings(files.readings, car).reduce(), sw.load_targets(files.targets, car)
+    return {
+        "plan, car": lambda a: sw.plan(a, measured, targets),
+        "plan, measured": lambda a: sw.plan(car, a, targets),
+        "plan, targets": lambda a: sw.plan(car, measured, a),
+        "expect": lambda a: car.expect(measured, a),
+        "expect, measured": lambda a: car.expect(a, {"front_left.track rod": 1.0}),
+        "choice": lambda a: plan[a],
+        "card": plan.card,
+        "car_after": plan.car_after,
+        "settings_after": plan.settings_after,
+        "as_dict": plan.as_dict,
+        "text": plan.text,
+        "width": lambda a: plan.text(width=a),
+    }
+
+
+def of_points(car: sw.Car) -> Calls:
+    def fit(**how: Any) -> object:
+        given: dict[str, Any] = {"car": car, "corner": "front_left", "bounds_mm": {"track_rod.inner.z": (-1.0, 1.0)}}
+        return sw.fit_points(**(given | {"travel_mm": [0.0, 1.0]} | how))
+
+    names = ("car", "corner", "bounds_mm", "travel_mm", "output", "target", "moved", "shims_mm")
+    return {f"fit_points, {name}": lambda a, name=name: fit(**{name: a}) for name in names} | {
+        "fit_points, one bound": lambda a: fit(bounds_mm={"track_rod.inner.z": a}),
+        "point_errors, car": lambda a: sw.point_errors(a, "front_left"),
+        "point_errors, corner": lambda a: sw.point_errors(car, a),
+        "point_errors, error": lambda a: sw.point_errors(car, "front_left", error_mm=a),
+        "point_errors, hold": lambda a: sw.point_errors(car, "front_left", hold=a),
+        "point_errors, bump": lambda a: sw.point_errors(car, "front_left", bump_mm=a),
+    }
+
+
+def of_plots(car: sw.Car) -> Calls:
+    return {
+        "geometry": sw.plots.geometry,
+        "curves": sw.plots.curves,
+        "bump_steer": sw.plots.bump_steer,
+        "draw_curves": sw.plots.draw_curves,
+        "curves, travel": lambda a: sw.plots.curves(car.front_left, travel_mm=a) if a is not None else None,
+        "save": lambda a: sw.plots.save(a, "x.png"),
+    }
+
+
+def broken(calls: Calls) -> list[str]:
+    found = []
+    for name, call in calls.items():
+        for argument in absurd():
+            try:
+                call(argument)
+            except (sw.InputError, sw.OutOfReach, TypeError):
+                pass
+            except Exception as error:
+                found.append(f"{name}({repr(argument)[:60]}): {type(error).__name__}: {error}")
+    return found
+
+
+@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "points"])
+def test_absurd_arguments_get_an_error_of_ours(car: sw.Car, plan: sw.Plan, room: str) -> None:
+    calls = {
+        "files": lambda: of_files(car),
+        "cars": lambda: of_cars(car),
+        "corners": lambda: of_corners(car),
+        "plans": lambda: of_plans(car, plan),
+        "points": lambda: of_points(car),
+    }[room]()
+    assert not (found := broken(calls)), "\n".join(found)
+
+
+def test_absurd_arguments_of_pictures_get_an_error_of_ours(car: sw.Car) -> None:
+    pytest.importorskip("matplotlib")
+    calls = of_plots(car)
+    assert not (found := broken(calls)), "\n".join(found)
