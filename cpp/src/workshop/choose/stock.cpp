@@ -137,7 +137,8 @@ public:
             before -= pool.count[i] * pool.thickness[i];
             levels_[i] =
                 with_thickness(levels_[i + 1], pool.thickness[i], pool.count[i], fitted[i], total - before, total);
-            if ((totals += levels_[i].size()) > most_totals) too_many();
+            totals += levels_[i].size();
+            if (totals > most_totals) too_many();
         }
         const Reached* const least = find(levels_.front(), total);
         if (!least) return;
@@ -255,7 +256,8 @@ std::vector<StackChoice> stack_choices(const std::vector<double>& fitted_mm, con
     for (std::size_t i = 0; i < pool.size(); ++i) {
         rest -= pool.count[i] * pool.thickness[i];
         levels[i + 1] = with_thickness(levels[i], pool.thickness[i], pool.count[i], fitted[i], least - rest, most);
-        if ((totals += levels[i + 1].size()) > most_totals) too_many();
+        totals += levels[i + 1].size();
+        if (totals > most_totals) too_many();
     }
 
     std::vector<StackChoice> choices;
