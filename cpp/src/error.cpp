@@ -1,12 +1,18 @@
 #include "shimwise/error.hpp"
 
+#include <algorithm>
+
 namespace shimwise {
 namespace {
 
-std::string sentences(const std::vector<Problem>& problems) {
+constexpr std::size_t most_said = 40;
+
+std::string sentences(const std::vector<Problem>& problems, std::size_t left_out) {
+    const std::size_t said = std::min(problems.size(), most_said);
     std::string all;
-    for (const Problem& problem : problems) all += (all.empty() ? "" : "\n") + sentence(problem);
-    return all;
+    for (std::size_t i = 0; i < said; ++i) all += (i == 0 ? "" : "\n") + sentence(problems[i]);
+    const std::size_t more = problems.size() - said + left_out;
+    return more == 0 ? all : all + "\nand " + std::to_string(more) + " more of such problems";
 }
 
 }  // namespace
@@ -22,7 +28,7 @@ std::string sentence(const Problem& problem) {
     return text + problem.rule;
 }
 
-InputError::InputError(std::vector<Problem> problems)
-    : std::runtime_error(sentences(problems)), problems_(std::move(problems)) {}
+InputError::InputError(std::vector<Problem> problems, std::size_t left_out)
+    : std::runtime_error(sentences(problems, left_out)), problems_(std::move(problems)) {}
 
 }  // namespace shimwise

@@ -23,6 +23,8 @@ std::string nearest_name(std::string_view name, const std::vector<std::string>& 
     std::string best;
     std::size_t best_distance = farthest + 1;
     for (const std::string& candidate : candidates) {
+        const auto [shorter, longer] = std::minmax({name.size(), candidate.size()});
+        if (longer - shorter >= best_distance) continue;  // a letter for each is the least
         const std::size_t distance = edit_distance(name, candidate);
         if (distance < best_distance) {
             best = candidate;

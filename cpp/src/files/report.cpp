@@ -18,8 +18,13 @@ std::string last_word(const std::string& field) { return field.substr(field.rfin
 }  // namespace
 
 void Report::add(const Place& place, const std::string& field, const std::string& rule) {
-    broken_.insert(field);
+    if (!full()) broken_.insert(field);
     add_found(place, field, rule);
+}
+
+bool Report::full() const {
+    constexpr std::size_t most = 1000;
+    return problems_.size() >= most;
 }
 
 void Report::add_found(const Place& place, const std::string& field, const std::string& rule) {
@@ -27,7 +32,10 @@ void Report::add_found(const Place& place, const std::string& field, const std::
         for (const Problem& known : problems_)
             if (known.line == place.line && known.column == place.column && last_word(known.field) == last_word(field))
                 return;
-    problems_.push_back({file_, place.line, place.column, field, place.written, rule});
+    if (full())
+        ++left_out_;
+    else
+        problems_.push_back({file_, place.line, place.column, field, place.written, rule});
 }
 
 void Report::add_sense(const Problem& problem) {
@@ -59,7 +67,7 @@ void Report::throw_if_any() const {
     std::stable_sort(sorted.begin(), sorted.end(), [](const Problem& a, const Problem& b) {
         return std::tie(a.line, a.column) < std::tie(b.line, b.column);
     });
-    throw InputError(std::move(sorted));
+    throw InputError(std::move(sorted), left_out_);
 }
 
 }  // namespace shimwise::files

@@ -22,6 +22,8 @@ public:
     void add_sense(const Problem& problem);
     void remember(const std::string& field, const Place& place) { places_.emplace(field, place); }
     const std::string& file() const { return file_; }
+    /// No more is kept, only counted: nobody reads a thousand sentences, or waits for what they suggest.
+    bool full() const;
     /// Throws InputError with everything found, in the order of the file.
     void throw_if_any() const;
 
@@ -32,6 +34,7 @@ private:
 
     std::string file_;
     std::vector<Problem> problems_;
+    std::size_t left_out_ = 0;
     std::map<std::string, Place> places_;
     std::set<std::string> broken_;  // fields that could not be read
 };

@@ -300,7 +300,7 @@ std::vector<std::string> Table::names_among(const std::vector<std::string>& know
         if (std::find(known.begin(), known.end(), name) != known.end())
             result.push_back(name);
         else
-            problem(name, "is no " + what + did_you_mean(name, known));
+            problem(name, "is no " + what + (report_->full() ? "" : did_you_mean(name, known)));
     }
     return result;
 }
@@ -313,14 +313,15 @@ bool Table::not_both(std::string_view first, std::string_view second) {
 
 void Table::close() const {
     if (!value_ || any_key_) return;
+    std::vector<std::string> open;
+    for (const std::string& key : asked_)
+        if (!has(key)) open.push_back(key);
     for (const Value& item : value_->items) {
         if (std::find(asked_.begin(), asked_.end(), item.key) != asked_.end()) continue;
-        std::vector<std::string> open;
-        for (const std::string& key : asked_)
-            if (!has(key)) open.push_back(key);
-        const std::string near = nearest_name(item.key, open);
+        const std::string near = report_->full() ? "" : nearest_name(item.key, open);
         std::string rule = "is not a key here";
-        rule += near.empty() ? did_you_mean(item.key, asked_) : "; did you mean \"" + near + "\"?";
+        if (!report_->full())
+            rule += near.empty() ? did_you_mean(item.key, asked_) : "; did you mean \"" + near + "\"?";
         report_->add(item.key_place, field(item.key), rule);
     }
 }

@@ -66,14 +66,26 @@ public:
 private:
     std::size_t offset(const toml::source_position& position) const {
         if (position.line == 0 || position.line > starts_.size()) return text_.size();
-        std::size_t at = starts_[position.line - 1];
-        for (toml::source_index column = 1; column < position.column && at < text_.size(); ++column)
-            at += std::max<std::size_t>(1, utf8_length(text_, at));
-        return std::min(at, text_.size());
+        const std::vector<std::size_t>& columns = columns_of(position.line);
+        return columns[std::min<std::size_t>(std::max<std::size_t>(position.column, 1), columns.size()) - 1];
+    }
+
+    /// Where each character of a line starts, and where the next line does. Kept for the next: a line may be long.
+    const std::vector<std::size_t>& columns_of(std::size_t line) const {
+        if (line == line_) return columns_;
+        line_ = line;
+        columns_.clear();
+        const std::size_t end = line < starts_.size() ? starts_[line] : text_.size();
+        for (std::size_t at = starts_[line - 1]; at < end; at += std::max<std::size_t>(1, utf8_length(text_, at)))
+            columns_.push_back(at);
+        columns_.push_back(end);
+        return columns_;
     }
 
     std::string_view text_;
     std::vector<std::size_t> starts_;
+    mutable std::size_t line_ = 0;
+    mutable std::vector<std::size_t> columns_;
 };
 
 Place place_of(const toml::source_region& region) {

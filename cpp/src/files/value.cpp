@@ -1,5 +1,6 @@
 #include "files/value.hpp"
 
+#include <unordered_map>
 #include <utility>
 
 namespace shimwise::files {
@@ -24,14 +25,14 @@ void lay_over(Value& base, const Value& over) {
     }
     base.place = over.place;
     base.key_place = over.key_place;
+    std::unordered_map<std::string, std::size_t> places;
+    for (std::size_t i = 0; i < base.items.size(); ++i) places.emplace(base.items[i].key, i);
     for (const Value& item : over.items) {
-        bool known = false;
-        for (Value& own : base.items) {
-            if (own.key != item.key) continue;
-            lay_over(own, item);
-            known = true;
-        }
-        if (!known) base.items.push_back(item);
+        const auto known = places.find(item.key);
+        if (known != places.end())
+            lay_over(base.items[known->second], item);
+        else
+            base.items.push_back(item);
     }
 }
 
