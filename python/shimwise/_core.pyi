@@ -175,6 +175,7 @@ __all__: list[str] = [
     "row_name",
     "save_card",
     "save_settings",
+    "say_when_slow",
     "settings_after",
     "settings_beside",
     "settings_of",
@@ -2308,6 +2309,11 @@ def save_card(path: str, plan: Plan, car: Car, which: Which, inputs: collections
 def save_settings(settings: Settings, path: str) -> None:
     """
     Writes a new file, aside and then renamed; raises InputError where it exists.
+    """
+
+def say_when_slow(text: str, seconds: typing.SupportsInt | typing.SupportsIndex) -> None:
+    """
+    Writes a text to stderr once this process has taken so long, compiled code or not.
     """
 
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...

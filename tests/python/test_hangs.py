@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+import pty
 import resource
+import signal
 import subprocess
 import sys
+import sysconfig
 from collections.abc import Callable
 from pathlib import Path
 
@@ -75,3 +78,47 @@ def test_boxes_of_sixty_measured_shims(tmp_path: Path, run: Run) -> None:
     nominal = "[0.1, 0.1, 0.2, 0.2, 0.5, 0.5, 1.0, 1.0, 2.0]"
     edit(tmp_path / "wren.toml", nominal, "[" + ", ".join(f"{shim:.3f}" for shim in shims) + "]")
     assert "inside every tolerance" in plan(run)
+
+
+def test_a_hundred_thousand_unknown_keys(tmp_path: Path, run: Run) -> None:
+    keys = "".join(f"key_{i} = {i}\n" for i in range(100_000))
+    edit(tmp_path / "wren.toml", 'name = "Wren"\n', 'name = "Wren"\n' + keys)
+    said = run("check", "wren.toml", code=2).stderr.splitlines()
+    assert len(said) == 41
+    assert said[0] == "wren.toml:6:1: key_0 = 0: is not a key here"
+    assert said[-1] == "and 99960 more of such problems"
+
+
+def test_fifty_thousand_broken_tables(tmp_path: Path, run: Run) -> None:
+    with (tmp_path / "wren.toml").open("a", encoding="utf-8") as car:
+        car.write("[[front_left.adjuster]]\nname = 3\n" * 50_000)
+    assert len(run("check", "wren.toml", code=2).stderr.splitlines()) == 41
+
+
+def test_a_line_of_two_million_numbers(tmp_path: Path, run: Run) -> None:
+    edit(tmp_path / "wren.toml", "total_kg = 498.0", f"total_kg = 498.0\nextra = [{'1, ' * 2_000_000}]")
+    assert "mass.extra = [1, 1," in run("check", "wren.toml", code=2).stderr
+
+
+def test_both_sides_with_fifty_thousand_unknown_keys(tmp_path: Path, run: Run) -> None:
+    keys = "".join(f"key_{i} = {i}\n" for i in range(50_000))
+    edit(tmp_path / "wren.toml", "[front_left]\n", f"[front_right]\n{keys}[front_left]\n{keys}")
+    assert "more of such problems" in run("check", "wren.toml", code=2).stderr
+
+
+def test_a_pipe_that_nobody_writes_is_named_at_a_terminal_and_ctrl_c_ends_it(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.toml")
+    ours, theirs = pty.openpty()
+    words = [Path(sysconfig.get_path("scripts")) / "shimwise", "check", "pipe.toml"]
+    with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.DEVNULL, stderr=theirs) as process:
+        said = os.read(ours, 200).decode()
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=10) == 130
+    assert said == "shimwise: waiting for pipe.toml; Ctrl-C stops it\r\n"
+
+
+def test_a_pipe_that_somebody_writes_is_read(tmp_path: Path, run: Run) -> None:
+    os.mkfifo(tmp_path / "pipe.toml")
+    with subprocess.Popen(["/bin/sh", "-c", "cat wren.toml > pipe.toml"], cwd=tmp_path) as writer:
+        assert "nothing wrong" in run("check", "pipe.toml").stdout
+        assert writer.wait() == 0
