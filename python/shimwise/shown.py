@@ -9,16 +9,17 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console, Group
 from rich.measure import Measurement
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Column, Table
 
 from shimwise import _core
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
+    from rich.console import ConsoleOptions, RenderableType, RenderResult
 
 _ANY = 10_000  # letters: wider than anything
 
-__all__ = ["Paper", "Shown", "html_of", "text_of", "view"]
+__all__ = ["Paper", "Shown", "html_of", "text_of", "view", "visible"]
 
 
 @singledispatch
@@ -57,6 +58,22 @@ def html_of(what: RenderableType) -> str:
     return out.export_html(inline_styles=True, code_format='<pre style="line-height:1.25">{code}</pre>')
 
 
+def visible(text: str) -> str:
+    """A text whose control characters stand as "\\x1b", so that none of them moves, colours or rings anything."""
+    return "".join(c if c == "\n" or c.isprintable() or not c.isascii() else f"\\x{ord(c):02x}" for c in text)
+
+
+class _Visible:
+    """What is printed, its control characters seen."""
+
+    def __init__(self, what: Any) -> None:
+        self._what = what
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for segment in console.render(self._what, options):
+            yield Segment(visible(segment.text), segment.style, segment.control)
+
+
 class Paper(Console):
     """Prints a file's words as they stand there ("[red]" is no colour), and no table narrower than its columns."""
 
@@ -67,7 +84,7 @@ class Paper(Console):
     def print(self, *objects: Any, **how: Any) -> None:
         """As Console.print."""
         self.width = max([self._least_width, *(self._needs(one) for one in objects)])
-        super().print(*objects, **how)
+        super().print(*map(_Visible, objects), **how)
 
     def on_broken_pipe(self) -> None:
         """Who reads this is gone: for the command line to end with, not for Rich."""

@@ -113,6 +113,16 @@ def test_the_words_of_a_file_are_printed_as_they_stand(folder: Path, shimwise: R
     assert "W[/b]ren :car:" in sw.load_car(folder / "wren.toml").at_rest().text()
 
 
+def test_what_would_move_the_cursor_is_seen(folder: Path, shimwise: Run) -> None:
+    edit(folder / "wren.toml", r'name = "track rod"', r'name = "a\u001b[31mb"')
+    for words in (["check", "wren.toml"], ["effects", "wren.toml"], ["recipes", "wren.toml"]):
+        told = shimwise(*words).stdout
+        assert r"a\x1b[31mb" in told
+        assert "\x1b" not in told
+    edit(folder / "wren.toml", r'thread = "M8x1.25"', 'thread = "M8y"')
+    assert r"a\x1b[31mb" in shimwise("check", "wren.toml", code=2).stderr
+
+
 @pytest.mark.parametrize("command", [["check"], ["rest"], ["effects"], ["rest", "--json"], ["rest", "--csv"]])
 def test_an_output_without_the_letter_prints_its_number(folder: Path, command: list[str]) -> None:
     edit(folder / "wren.toml", r'name = "Wren"', 'name = "Zoë ✓"')

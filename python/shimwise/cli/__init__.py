@@ -23,6 +23,7 @@ from shimwise.cli.recipes import recipes
 from shimwise.cli.rest import rest
 from shimwise.cli.sheet import sheet
 from shimwise.cli.what_if import what_if
+from shimwise.shown import visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,10 +43,10 @@ def main() -> None:
         error.show()
         code = 2
     except _core.InputError as error:
-        click.echo(error, err=True)
+        click.echo(visible(str(error)), err=True)
         code = 2
     except _core.OutOfReach as error:
-        click.echo(f"cannot be reached: {error}", err=True)
+        click.echo(visible(f"cannot be reached: {error}"), err=True)
         code = 1
     except SystemExit as ending:
         code = int(ending.code or 0)
