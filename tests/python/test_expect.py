@@ -234,4 +234,6 @@ def test_a_car_that_does_not_stand_is_no_answer(run: Run) -> None:
     assert "The car does not stand" in text
     assert "off its pad" in " ".join(text.split())
     assert "nothing" not in text.lower()
-    assert json.loads(run("try", "wren.toml", "wren_readings.toml", *words, "--json", code=1).stdout)["held"] == "contact"
+    assert (
+        json.loads(run("try", "wren.toml", "wren_readings.toml", *words, "--json", code=1).stdout)["held"] == "contact"
+    )
