@@ -15,10 +15,8 @@ from pathlib import Path
 import pytest
 
 import shimwise as sw
-from shimwise import _core
 from shimwise.cli import shared
 from shimwise.data_of import document
-from shimwise.points import starter
 from shimwise.shown import text_of
 from shimwise.views.pieces import plain_table
 from shimwise.words import figure
@@ -256,23 +254,6 @@ def test_a_card_that_was_changed_by_hand_is_refused(folder: Path, shimwise: Run)
     done = shimwise("done", "wren.toml", "card.json", "--out", "x.toml", code=2)
     assert "the card was changed by hand" in done.stderr
     assert not (folder / "x.toml").exists()
-
-
-def test_a_starter_is_three_files_or_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    write = _core.write_new_file
-
-    def refuse_the_second(path: str, text: str) -> None:
-        if path.endswith("readings.toml"):
-            raise OSError(28, "No space left on device", path)
-        write(path, text)
-
-    made = starter.make_starter("Robin")
-    monkeypatch.setattr(_core, "write_new_file", refuse_the_second)
-    (tmp_path / "there").mkdir()
-    for folder in (tmp_path / "a" / "b", tmp_path / "there"):
-        with pytest.raises(OSError, match="No space left on device"):
-            starter.write_starter(made, folder)
-    assert [path.name for path in tmp_path.rglob("*")] == ["there"]
 
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-be", "crlf"])

@@ -82,9 +82,22 @@ def test_a_disk_that_fills_up_leaves_nothing(tmp_path: Path, monkeypatch: pytest
     monkeypatch.setattr(_core, "write_new_file", full)
     (tmp_path / "mine").mkdir()
     for folder in (tmp_path / "mine", tmp_path / "a/b"):
-        with pytest.raises(OSError, match="No space"):
+        with pytest.raises(sw.InputError, match=f"{folder}: cannot be written: No space left on device"):
             write_starter(make_starter("Robin"), folder)
     assert [path.name for path in tmp_path.rglob("*")] == ["mine"]
+
+
+def test_a_new_folder_is_not_there_before_it_has_all_three(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write = _core.write_new_file
+
+    def watched(path: str, text: str) -> None:
+        write(path, text)
+        assert not (tmp_path / "a").exists()
+
+    monkeypatch.setattr(_core, "write_new_file", watched)
+    write_starter(make_starter("Robin"), tmp_path / "a/b")
+    assert sorted(path.name for path in (tmp_path / "a/b").iterdir()) == ["car.toml", "readings.toml", "targets.toml"]
+    assert [path.name for path in tmp_path.iterdir()] == ["a"]
 
 
 def test_a_name_is_a_name(shimwise: Run, tmp_path: Path) -> None:

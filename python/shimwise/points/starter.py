@@ -6,7 +6,6 @@ What a table of points does not bring is invented, and said so in the file. It i
 from __future__ import annotations
 
 import tempfile
-from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -80,21 +79,18 @@ def write_starter(starter: Starter, folder: Path) -> list[Path]:
     paths = [folder / name for name in starter.texts]
     if there := [path for path in paths if path.exists()]:
         raise _core.InputError("\n".join(f"{path}: exists already and is not written over" for path in there))
-    made = [parent for parent in (folder, *folder.parents) if not parent.exists()]
-    written: list[Path] = []
+    home = next(parent for parent in (folder, *folder.parents) if parent.exists())
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path, text in zip(paths, starter.texts.values(), strict=True):
-            _core.write_new_file(str(path), text)
-            written.append(path)
-    except BaseException:
-        with suppress(OSError):
-            for path in written:
-                path.unlink()
-            for parent in made:
-                if parent.exists():
-                    parent.rmdir()
-        raise
+        # Written aside and moved in one piece: a folder that is new appears with all three.
+        with tempfile.TemporaryDirectory(prefix=".shimwise-", dir=home) as aside:
+            inner = Path(aside) / folder.relative_to(home)
+            inner.mkdir(parents=True, exist_ok=True)
+            for name, text in starter.texts.items():
+                _core.write_new_file(str(inner / name), text)
+            for part in list(Path(aside).iterdir()):
+                part.rename(home / part.name)
+    except OSError as error:
+        raise _core.InputError(f"{folder}: cannot be written: {error.strerror}") from None
     return paths
 
 
