@@ -59,7 +59,7 @@ def drawn_settings(rng, limits, number):
     at = {
         key: float(low + part * (high - low)) for part, (key, (_, low, high)) in zip(share, limits.items(), strict=True)
     }
-    return {key: ([mm] if mm > 0.0 else []) if limits[key][0] else mm for key, mm in at.items()}
+    return {key: ([mm] if mm >= 0.001 else []) if limits[key][0] else mm for key, mm in at.items()}
 
 
 def library_rest(core, settings, pads_mm=(0.0, 0.0, 0.0, 0.0)):
