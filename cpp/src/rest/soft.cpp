@@ -56,6 +56,9 @@ public:
         }
     }
 
+    /// Tyres begin with a quarter of the weight; what they carry is taken for their load at no squeeze from then on,
+    /// and likewise of stops, so that contacts come to their pads and dampers to their stops. Discs have their width
+    /// back once the car is near: the first descent knows no jumps.
     Posture found(Posture at) {
         System s;
         for (int i = 0; i < rounds; ++i) {
