@@ -69,9 +69,10 @@ void RestSearch::settle(Posture& at, double rise_Nmm, std::vector<double>& energ
     energies_Nmm = {merit(now)};
     for (int i = 0; i < tolerances::rest_steps; ++i) {
         at.load_N = now.load_N;
-        const Vector step = solve(now.matrix, -now.residual);
+        const auto [step, positive] = newton_step(now);
         if (!step.allFinite()) break;
         if (size(step) < tolerances::rest_step_mm) {
+            if (positive != (std::ranges::count(at.on_stop, true) % 2 == 0)) break;  // a saddle
             at = moved(at, step, 1.0);
             if (!follows(at)) put_on_pads(at);
             return;

@@ -45,6 +45,14 @@ Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(const Matrix& matrix,
                                                           const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right);
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
 
+/// The sign of the determinant tells a minimum from a saddle: every load and every pull of a closed stop brings one
+/// negative eigenvalue, and at a minimum there are no others.
+struct NewtonStep {
+    Vector step;
+    bool positive_determinant = true;
+};
+NewtonStep newton_step(const System& system);
+
 /// Slope and curvature of an energy by the half tangents of an axle, left and right.
 struct ByHalfTans {
     Eigen::Vector2d slope = Eigen::Vector2d::Zero();

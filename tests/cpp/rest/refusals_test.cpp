@@ -212,6 +212,15 @@ TEST_CASE("a car that would fall over is refused") {
     CHECK(matches(refusal([&] { rest(rest_model(car)); }), "rear_right: the damper would be past its shortest .*"));
 }
 
+TEST_CASE("a car that balances on a saddle of its energy does not stand so") {
+    cars::Kind alike = plain;
+    alike.mirror = true;  // no side to fall to
+    Car car = cars::car(alike);
+    CHECK(refusal([&] { rest(rest_model(car)); }) == "not refused");
+    car.mass.cg_mm->z = 400000.0;
+    CHECK(refusal([&] { rest(rest_model(car)); }) != "not refused");
+}
+
 TEST_CASE("ballast that the car does not have, or less than none, is refused by name") {
     Car car = cars::car(plain);
     car.ballast = {{.name = "seat", .at_mm = {-1300.0, 0.0, 20.0}, .now_kg = 4.0}};
