@@ -341,3 +341,11 @@ def test_it_shows_itself(car: sw.Car) -> None:
     narrow = rest.text(width=80)
     assert max(len(line) for line in narrow.splitlines()) <= 80
     assert "…" not in narrow
+
+
+def test_a_tall_car_that_balances_on_a_saddle_of_its_energy_does_not_stand(tmp_path: Path) -> None:
+    """Both sides alike, so that it has no side to fall to, and a centre of gravity twenty metres up."""
+    car = tmp_path / "tall.toml"
+    car.write_text(sw.demo_files().car.read_text().replace("[-1420.0, 4.0, 285.0]", "[-1420.0, 0.0, 20000.0]"))
+    with pytest.raises(sw.OutOfReach, match="does not stand stably"):
+        sw.load_car(car).at_rest()
