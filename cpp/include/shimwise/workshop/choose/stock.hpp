@@ -22,8 +22,8 @@ StackChoice repacked(const std::vector<double>& from_mm, const std::vector<doubl
 std::optional<double> take(std::vector<double>& pool_mm, const std::vector<double>& shims_mm);
 
 /// Stacks that share one box and each other's shims, each with its wanted total at the same time and together with
-/// least change; nothing where the shims do not make it. Exact, as long as no total can be made in more than 5,000 ways:
-/// then those that move the least shims are tried. One list of fitted shims and one total for each stack.
+/// least change; nothing where the shims do not make it. Exact, as long as no total can be made in more than 5,000
+/// ways: then those that move the least shims are tried. One list of fitted shims and one total for each stack.
 std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::vector<double>>& fitted_of_each_mm,
                                                        const std::vector<double>& box_mm,
                                                        const std::vector<double>& totals_wanted_mm);
