@@ -39,7 +39,7 @@ std::string masked(std::string_view line) {
 
 class Scan {
 public:
-    Scan(const std::string& path, std::string_view text) : path_(path) {
+    Scan(std::string path, std::string_view text) : path_(std::move(path)) {
         int number = 0;
         for (std::size_t at = 0; at <= text.size();) {
             const std::size_t end = std::min(text.find('\n', at), text.size());
@@ -113,7 +113,9 @@ private:
             return end > from;
         };
         if (text[end] == '+' || text[end] == '-') ++end;
-        if (!digits() || end == text.size() || text[end++] != ',' || !digits()) return 0;
+        if (!digits() || end == text.size() || text[end] != ',') return 0;
+        ++end;
+        if (!digits()) return 0;
         return end == text.size() || ends_value(text[end]) ? end - at : 0;
     }
 

@@ -50,6 +50,8 @@ def main() -> None:
         code = 1
     except SystemExit as ending:
         code = int(ending.code or 0)
+    except BrokenPipeError:
+        code = 0  # who read this has seen enough
     except OSError as error:
         click.echo(f"{error.filename or 'what is printed'}: {error.strerror}", err=True)
         code = 2

@@ -1,8 +1,6 @@
 #include "workshop/doubt/doubting.hpp"
 
-#include <array>
-#include <cstdio>
-#include <cstdlib>
+#include <cmath>
 
 #include "files/shown.hpp"
 #include "shimwise/model/check.hpp"
@@ -12,9 +10,10 @@ namespace {
 
 /// To four digits: more would say that they matter.
 std::string shown(double value) {
-    std::array<char, 32> text{};
-    std::snprintf(text.data(), text.size(), "%.4g", value);
-    return files::shown(std::atof(text.data()));
+    const double size = std::fabs(value);
+    if (!(size > 0.0) || !std::isfinite(size)) return files::shown(value);
+    const double last = std::pow(10.0, std::floor(std::log10(size)) - 3.0);
+    return files::shown(std::round(value / last) * last);
 }
 
 /// What would be said of the left side, where something is said of the right one.

@@ -102,7 +102,8 @@ void by_corners(Doubting& doubting, const Measured& measured, const Car& car) {
         for (const Output output : {Output::toe, Output::camber}) {
             const ValueId id(corner.id, output);
             const auto read = measured.value(id);
-            if (read) doubting.number(beside(id)->field, beside(id)->of, *read - model[index(output)]);
+            const auto at = beside(id);
+            if (read && at) doubting.number(at->field, at->of, *read - model[index(output)]);
         }
     }
 }
