@@ -10,6 +10,7 @@ namespace shimwise {
 void bind_choose(py::module_& module) {
     py::enum_<Per>(module, "Per")
         .value("turn", Per::turn)
+        .value("flat", Per::flat)
         .value("mm", Per::mm)
         .value("step_up", Per::step_up)
         .value("step_down", Per::step_down)
@@ -33,14 +34,21 @@ void bind_choose(py::module_& module) {
     module.def(
         "effects",
         [](const Car& car, CornerId corner, Held hold, double travel_mm, double rack_mm) {
-            return effects(car, corner, hold, travel_mm, rack_mm);
+            return with_flats(effects(car, corner, hold, travel_mm, rack_mm));
         },
         py::arg("car"), py::arg("corner"), py::arg("hold"), py::arg("travel_mm"), py::arg("rack_mm"),
         "Effect table of a corner, chassis frame. Raises OutOfReach.");
-    module.def("rest_table", &rest_table, py::arg("model"), py::arg("pads_mm"),
-               "The effect table of the whole car at rest. Raises OutOfReach.");
-    module.def("solid_table", &solid_table, py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
-               "The effect table of the whole car with its struts held. Raises OutOfReach.");
+    module.def(
+        "rest_table",
+        [](const RestModel& model, const PadHeights& pads_mm) { return with_flats(rest_table(model, pads_mm)); },
+        py::arg("model"), py::arg("pads_mm"), "The effect table of the whole car at rest. Raises OutOfReach.");
+    module.def(
+        "solid_table",
+        [](const RestModel& model, const PadHeights& pads_mm, const StrutLengths& struts_mm) {
+            return with_flats(solid_table(model, pads_mm, struts_mm));
+        },
+        py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
+        "The effect table of the whole car with its struts held. Raises OutOfReach.");
     module.def("row_name", &row_name, py::arg("adjuster"), py::arg("per"), "What a row is about, in words.");
 }
 

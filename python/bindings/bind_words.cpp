@@ -19,6 +19,7 @@ void bind_words(py::module_& module) {
                "The shims of a pack in mm. Raises InputError.");
     module.def("pack_change", &pack_change, py::arg("key"), py::arg("words"),
                "By how many mm a pack gets thicker, or the shims of the pack that is wanted. Raises InputError.");
+    module.def("count_words", &count_words, py::arg("thread"), py::arg("turns"), "Turns without their way, in words.");
     module.def("flags_words", &flags_words, py::arg("difference_mm"), "Front flag less rear flag without a bare sign.");
 }
 

@@ -121,6 +121,7 @@ __all__: list[str] = [
     "column_names",
     "compare",
     "corner_load_list",
+    "count_words",
     "curve_list",
     "curves",
     "default_choice",
@@ -1046,6 +1047,8 @@ class Per:
 
       turn
 
+      flat
+
       mm
 
       step_up
@@ -1056,6 +1059,7 @@ class Per:
     """
 
     __members__: typing.ClassVar[dict[str, Per]]
+    flat: typing.ClassVar[Per]
     kg: typing.ClassVar[Per]
     mm: typing.ClassVar[Per]
     step_down: typing.ClassVar[Per]
@@ -1995,6 +1999,11 @@ def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
 def corner_load_list() -> typing.Annotated[list[OutputInfo], "FixedSize(3)"]:
     """
     What a corner carries, in order.
+    """
+
+def count_words(thread: Thread, turns: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    Turns without their way, in words.
     """
 
 def curve_list() -> typing.Annotated[list[OutputInfo], "FixedSize(20)"]:

@@ -87,24 +87,28 @@ std::string pack_words(std::vector<double> shims_mm) {
     return words + " mm";
 }
 
-std::string turns_words(const Adjuster& adjuster, double turns) {
-    const Thread& thread = *adjuster.thread();
-    const Ways ways = thread_ways(adjuster);
-    const std::string way = " " + std::string(turns > 0.0 ? ways.up : ways.down);
+std::string count_words(const Thread& thread, double turns) {
     const double size = std::fabs(turns);
-    const std::string in_turns = " (" + turn_count(size) + ")";
-    if (counted_in_flats(thread, size)) return flat_count(size * flats_per_turn) + way + in_turns;
+    if (counted_in_flats(thread, size)) return flat_count(size * flats_per_turn);
     if (thread.lock_turns == 0.5 && whole(size * 2.0)) {
         const long halves = std::lround(size * 2.0);
-        return counted(std::to_string(halves), turn_unit::half_turn, halves != 1) + way + in_turns;
+        return counted(std::to_string(halves), turn_unit::half_turn, halves != 1);
     }
     const double parts = thread.lock_turns > 0.0 ? 1.0 / thread.lock_turns : 0.0;
     if (parts > 1.5 && whole(parts) && whole(size * parts)) {
-        const long count = std::lround(size * parts);
-        const std::string number = std::to_string(count) + "/" + std::to_string(std::lround(parts));
-        return counted(number, turn_unit::turn, false) + way + (count == 1 ? "" : in_turns);
+        const std::string number = std::to_string(std::lround(size * parts)) + "/" + std::to_string(std::lround(parts));
+        return counted(number, turn_unit::turn, false);
     }
-    return turn_count(size) + way;
+    return turn_count(size);
+}
+
+std::string turns_words(const Adjuster& adjuster, double turns) {
+    const Ways ways = thread_ways(adjuster);
+    const std::string count = count_words(*adjuster.thread(), turns);
+    const std::string words = count + " " + std::string(turns > 0.0 ? ways.up : ways.down);
+    const std::string in_turns = turn_count(std::fabs(turns));
+    const bool part_of_a_turn = count.starts_with("1/") && count.ends_with(turn_unit::turn.name);
+    return count == in_turns || part_of_a_turn ? words : words + " (" + in_turns + ")";
 }
 
 std::string spaced_words(std::string_view name) {

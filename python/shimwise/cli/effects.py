@@ -39,7 +39,7 @@ __all__ = ["effects"]
     show_default=True,
     help="What stays; rest: the whole car comes to rest again on its springs.",
 )
-@click.option("--per", type=click.Choice(["step", "turn", "mm"]), default="step", show_default=True)
+@click.option("--per", type=click.Choice(["step", "flat", "turn", "mm"]), default="step", show_default=True)
 @settings_option
 @json_option
 @csv_option

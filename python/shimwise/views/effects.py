@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rich.console import Group
+from rich.text import Text
+
 from shimwise import _core
 from shimwise.views.output_words import DIGITS
 from shimwise.views.pieces import plain_table
-from shimwise.words import figure, spoken
+from shimwise.words import figure, printable, spoken
 
 if TYPE_CHECKING:
-    from rich.table import Table
+    from collections.abc import Iterable, Sequence
+
+    from rich.console import RenderableType
 
     from shimwise.car import Car
 
-__all__ = ["check_lines", "effects_view", "set_lines"]
+__all__ = ["check_lines", "effects_view", "one_of", "set_lines", "units_words"]
 
 _HEADINGS = {
     "toe": "toe",
@@ -28,7 +33,7 @@ _HEADINGS = {
 _HELD = {"contact": "chassis_height", "wheel": "", "spring": "spring_length"}
 
 
-def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
+def effects_view(car: Car, corner: str, hold: str, per: str) -> RenderableType:
     """One corner's effect table at 80 columns: the outputs that a workshop reads, without the one that is held."""
     infos = {info.name: info for info in _core.output_list()}
     shown = {
@@ -36,7 +41,7 @@ def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
         for name, heading in _HEADINGS.items()
         if name != _HELD[hold]
     }
-    table = plain_table(f"{spoken(corner)}: effect of one {per}, {hold} held, chassis frame", gap=1)
+    table = plain_table(f"{spoken(corner)}: effect of {one_of(per)}, {hold} held, chassis frame", gap=1)
     table.add_column("", no_wrap=True)
     table.add_column("", no_wrap=True)
     for heading, unit, _ in shown.values():
@@ -60,7 +65,37 @@ def effects_view(car: Car, corner: str, hold: str, per: str) -> Table:
     table.add_row(
         "", "now", *(f"{now[name] + 0.0:.{digits}f}" for name, (_, _, digits) in shown.items()), style="italic"
     )
-    return table
+    return Group(table, *(Text(line) for line in units_words(adjusters, per)))
+
+
+def one_of(per: str) -> str:
+    """What a table is per, for its title."""
+    return "one flat (1/6 turn)" if per == "flat" else f"one {per}"
+
+
+def units_words(adjusters: Sequence[_core.Adjuster], per: str) -> list[str]:
+    """What one step of each adjuster is, and which have no row in this table."""
+    threads = {a.name: a.setting for a in adjusters if isinstance(a.setting, _core.Thread)}
+    packs = [a.name for a in adjusters if a.name not in threads]
+    if per in ("turn", "flat"):
+        return [f"Not turned: {_listed(packs)}; --per step or mm has {_it(packs)}."] if packs else []
+    if per != "step":
+        return []
+    steps: dict[str, list[str]] = {}
+    for name, thread in threads.items():
+        steps.setdefault(_core.count_words(thread, thread.step_turns), []).append(name)
+    told = [f"{step} of {_listed(names)}" for step, names in steps.items()]
+    if packs:
+        told.append(f"of {_listed(packs)} the next pack that the shims at hand make")
+    return [f"One step is {'; '.join(told)}."]
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(printable(name) for name in names)
+
+
+def _it(names: Sequence[str]) -> str:
+    return "it" if len(names) == 1 else "them"
 
 
 def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
@@ -103,9 +138,11 @@ def check_lines(car: Car) -> list[str]:
     for name, corner in car.corners.items():
         contact, spring = corner.effect_table("contact"), corner.effect_table("spring")
         for number, adjuster in enumerate(corner.adjusters):
-            stack = isinstance(adjuster.setting, _core.Stack)
-            per = _core.Per.mm if stack else _core.Per.step_up
-            words = "1 mm thicker" if stack else _core.row_name(adjuster, per).replace("step", "one step")
+            per, words = _core.Per.mm, "1 mm thicker"
+            if isinstance(thread := adjuster.setting, _core.Thread):
+                per = _core.Per.step_up
+                one = f"one step ({_core.count_words(thread, thread.step_turns)})"
+                words = _core.row_name(adjuster, per).replace("step", one)
             told = _told(contact, number, per)
             if not told and (told := _told(spring, number, per)):
                 words += ", spring length held"

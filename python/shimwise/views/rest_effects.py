@@ -8,6 +8,7 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
+from shimwise.views.effects import one_of, units_words
 from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, plain_table, signs
 from shimwise.views.rest import bars_off
@@ -39,10 +40,11 @@ def rest_effects_view(effects: RestEffects, corner: str, per: str) -> Renderable
     """What the adjusters of a corner do to the car: what a workshop sets with springs in."""
     columns = _car_columns(effects)
     columns += [_Column(f"{corner}.{name}_deg", f"{name}\ndeg", DIGITS[name], 6) for name in ("toe", "camber")]
-    title = f"{spoken(corner)}: effect of one {per}, hold rest, ground frame, {_chassis(effects)}"
+    title = f"{spoken(corner)}: effect of {one_of(per)}, hold rest, ground frame, {_chassis(effects)}"
     table = _table(columns)
     still: list[str] = []
-    for number, adjuster in enumerate(effects.stand.car.core.corner(_core.CornerId.__members__[corner]).adjusters):
+    adjusters = effects.stand.car.core.corner(_core.CornerId.__members__[corner]).adjusters
+    for number, adjuster in enumerate(adjusters):
         rows = [row for row in effects.rows_of(corner) if _is(row, number, per)]
         if rows and not any(_shows(row, columns) for row in rows):
             still.append(printable(adjuster.name))
@@ -52,7 +54,8 @@ def rest_effects_view(effects: RestEffects, corner: str, per: str) -> Renderable
                 table.add_row(f" {_way(row, adjuster)}", *_cells(row.change, columns))
     table.add_row("now", *(_fitted(effects.now[c.name], c, sign=False) for c in columns), style="italic")
     nothing = [Text(f"Nothing here moves with: {', '.join(still)}.")] if still else []
-    return Group(Text(title, style="bold"), table, *nothing)
+    units = [Text(line) for line in units_words(adjusters, per)]
+    return Group(Text(title, style="bold"), table, *nothing, *units)
 
 
 def pads_view(effects: RestEffects, corner: str | None) -> RenderableType:

@@ -19,6 +19,15 @@ TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never wi
     CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
 }
 
+TEST_CASE("a step of a thread is counted as it locks, without a way") {
+    CHECK(count_words(*rod(0.0).thread(), 1.0 / 24.0) == "1/4 flat");
+    CHECK(count_words(*rod(0.0).thread(), -1.0 / 24.0) == "1/4 flat");
+    CHECK(count_words(*rod(1.0 / 6.0).thread(), 1.0 / 6.0) == "1 flat");
+    CHECK(count_words(*rod(0.5).thread(), 0.5) == "1 half turn");
+    CHECK(count_words(*rod(1.0 / 12.0).thread(), 1.0 / 12.0) == "1/12 turn");
+    CHECK(count_words(*rod(1.0).thread(), 1.0) == "1 turn");
+}
+
 TEST_CASE("shims are said as what goes out, what goes in and the pack that results") {
     StackChoice choice;
     choice.shims_mm = {2.0, 0.5, 0.2};

@@ -17,6 +17,9 @@ namespace shimwise {
 /// flats.
 std::string turns_words(const Adjuster& adjuster, double turns);
 
+/// "1/4 flat", "1 half turn", "1/12 turn": turns without their way, as `turns_words` counts them.
+std::string count_words(const Thread& thread, double turns);
+
 /// "remove the 1.0 mm shim, add 0.5 mm and 0.2 mm: pack 2.0 + 0.5 + 0.2 mm"
 std::string shims_words(const StackChoice& choice);
 

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "shimwise/error.hpp"
+#include "shimwise/units.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
 
 namespace shimwise {
@@ -67,6 +68,17 @@ void fill(RestTable& table, const RestModel& m, const Eigen::MatrixXd& rates, co
     }
 }
 
+void insert_flats(std::vector<EffectRow>& rows) {
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        if (rows[i].per != Per::turn) continue;
+        EffectRow row = rows[i];
+        row.per = Per::flat;
+        row.amount /= flats_per_turn;
+        for (double& change : row.change) change /= flats_per_turn;
+        rows.insert(rows.begin() + static_cast<std::ptrdiff_t>(i + 1), std::move(row));
+    }
+}
+
 }  // namespace
 
 EffectTable effects(const Car& car, CornerId id, Held held, double travel_mm, double rack_mm, const Frame& frame) {
@@ -102,11 +114,23 @@ RestTable solid_table(const RestModel& m, const PadHeights& pads_mm, const Strut
     return table;
 }
 
+EffectTable with_flats(EffectTable table) {
+    insert_flats(table.rows);
+    return table;
+}
+
+RestTable with_flats(RestTable table) {
+    insert_flats(table.rows);
+    return table;
+}
+
 std::string_view row_name(const Adjuster& adjuster, Per per) {
     const bool platform = adjuster.length() == Length::spring_platform;
     switch (per) {
         case Per::turn:
             return "turn";
+        case Per::flat:
+            return "flat";
         case Per::mm:
             return "mm";
         case Per::kg:

@@ -129,3 +129,28 @@ TEST_CASE("rows per turn, mm and kg are the rates times their amounts") {
         CHECK(kilograms == static_cast<int>(m.car.ballast.size()));
     });
 }
+
+TEST_CASE("a row per flat stands behind each row per turn and is a sixth of it") {
+    const auto expect_flats = [](const std::vector<EffectRow>& before, const std::vector<EffectRow>& after) {
+        std::size_t flats = 0;
+        for (std::size_t i = 0; i < after.size(); ++i) {
+            if (after[i].per != Per::flat) {
+                CHECK(after[i].amount == before[i - flats].amount);
+                continue;
+            }
+            const EffectRow& turn = after[i - 1];
+            ++flats;
+            CHECK(turn.per == Per::turn);
+            CHECK(after[i].variable == turn.variable);
+            CHECK_NEAR(6.0 * after[i].amount, turn.amount, 1e-12);
+            for (std::size_t o = 0; o < turn.change.size(); ++o)
+                CHECK_NEAR(6.0 * after[i].change[o], turn.change[o], 1e-12);
+        }
+        CHECK(flats + before.size() == after.size());
+        return flats;
+    };
+    const EffectTable corner = effects(wren(), CornerId::front_left);
+    CHECK(expect_flats(corner.rows, with_flats(corner).rows) == 6);
+    const RestTable whole = rest_table(rest_model(wren()));
+    CHECK(expect_flats(whole.rows, with_flats(whole).rows) == 20);
+}

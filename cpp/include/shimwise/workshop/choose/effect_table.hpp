@@ -11,8 +11,9 @@
 
 namespace shimwise {
 
-/// What a row is about. Per `turn`, `mm` or `kg` (of ballast) it is a derivative, a step is the true difference.
-enum class Per { turn, mm, step_up, step_down, kg };
+/// What a row is about. Per `turn`, `flat`, `mm` or `kg` (of ballast) it is a derivative, a step is the true
+/// difference.
+enum class Per { turn, flat, mm, step_up, step_down, kg };
 
 struct EffectRow {
     std::size_t variable = 0;  // adjuster of the corner, or variable of the car
@@ -47,6 +48,10 @@ RestTable rest_table(const RestModel& model, const PadHeights& pads_mm = {});
 
 /// The same on solid struts that keep their lengths. Throws OutOfReach.
 RestTable solid_table(const RestModel& model, const PadHeights& pads_mm, const StrutLengths& struts_mm);
+
+/// The same table with a row per flat behind each row per turn: a flat is what a spanner counts.
+EffectTable with_flats(EffectTable table);
+RestTable with_flats(RestTable table);
 
 /// "step longer", "step thicker", "step toward the spring", ...: a sign is never shown alone.
 std::string_view row_name(const Adjuster& adjuster, Per per);
