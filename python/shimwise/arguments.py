@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from os import PathLike, fsdecode
 from typing import TYPE_CHECKING, Any, SupportsFloat
 
@@ -13,7 +13,16 @@ from shimwise import _core
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["demand_kind", "demand_mapping", "demand_yes_or_no", "file_name", "finite", "number", "number_array"]
+__all__ = [
+    "demand_kind",
+    "demand_mapping",
+    "demand_yes_or_no",
+    "file_name",
+    "finite",
+    "names_among",
+    "number",
+    "number_array",
+]
 
 
 def file_name(path: str | PathLike[str]) -> str:
@@ -66,6 +75,22 @@ def demand_mapping(name: str, value: object, such_as: str) -> None:
     """Refuse what is no dictionary."""
     if not isinstance(value, Mapping):
         raise _core.InputError(f"{name} = {_short(value)}: needs a dictionary, such as {such_as}")
+
+
+def names_among(name: str, given: object, known: list[str]) -> list[str]:
+    """Return names out of a list, each once, in the order given; one name may stand for itself.
+
+    Raises:
+        InputError: none is given, or one is not known; says which was meant.
+    """
+    names = [given] if isinstance(given, str) else list(given) if isinstance(given, Iterable) else []
+    if not names or not all(isinstance(one, str) for one in names):
+        raise _core.InputError(f"{name} = {_short(given)}: needs a list of names, such as {known[0]}")
+    for one in names:
+        if one not in known:
+            meant = _core.did_you_mean(one.encode(errors="replace").decode(), known)
+            raise _core.InputError(f"{name} = {_short(one)}: is not known{meant}")
+    return list(dict.fromkeys(names))
 
 
 def demand_yes_or_no(name: str, value: object) -> None:

@@ -95,6 +95,7 @@ def of_corners(car: sw.Car) -> Calls:
         "alignment": lambda a: corner.alignment(travel_mm=a),
         "alignment, rack": lambda a: corner.alignment(rack_mm=a),
         "curves": lambda a: corner.curves(travel_mm=a),
+        "curves, outputs": lambda a: corner.curves(outputs=a),
         "joints": lambda a: corner.joints(travel_mm=a),
         "effects": corner.effects,
         "effects, travel": lambda a: corner.effects(travel_mm=a),

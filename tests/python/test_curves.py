@@ -44,6 +44,31 @@ def test_curves_hold_alignment_and_more(car: sw.Car) -> None:
     assert float(curves.wheelbase_change_mm.sel(rack_mm=0, travel_mm=0)) == 0.0
 
 
+def test_outputs_are_chosen_by_their_names(car: sw.Car, resting: sw.Car) -> None:
+    every = car.front_left.curves(travel_mm=TRAVEL)
+    chosen = car.front_left.curves(travel_mm=TRAVEL, outputs=["instant_axis_along_y", "toe", "toe"])
+    assert list(chosen) == ["instant_axis_along_y", "toe_deg"]
+    for name in chosen:
+        xr.testing.assert_identical(chosen[name], every[name])
+    for one in ("camber", ["camber"], ["camber_deg"]):
+        assert list(car.front_left.curves(outputs=one)) == ["camber_deg"]
+    for outputs, sentence in (
+        (["toe", "camer"], "outputs = 'camer': is not known; did you mean \"camber\"?"),
+        (["toe_degg"], "outputs = 'toe_degg': is not known; did you mean \"toe_deg\"?"),
+        ([], "outputs = []: needs a list of names, such as toe"),
+        ([1.0], "outputs = [1.0]: needs a list of names, such as toe"),
+    ):
+        with pytest.raises(sw.InputError) as error:
+            car.front_left.curves(outputs=outputs)  # type: ignore[arg-type]
+        assert str(error.value) == sentence
+    with pytest.raises(sw.InputError) as error:
+        resting.front_left.curves(outputs=["toe", "spring_load"])
+    assert str(error.value) == (
+        "outputs = spring_load: cannot be given: the spring rests as drawn, so the file gives no load"
+    )
+    assert "left_out" not in resting.front_left.curves(outputs=["toe"]).attrs
+
+
 def test_columns_carry_their_units() -> None:
     columns = {info.column for info in _core.curve_list()}
     assert {
@@ -183,6 +208,23 @@ def test_the_command_prints_what_the_library_gives(car: sw.Car) -> None:
     steering = car.steering(rack_mm=np.arange(-10.0, 11.0, 5.0))
     np.testing.assert_array_equal(data["steering"]["ackermann_error_deg"], steering.ackermann_error_deg.values)
     assert set(data["over_rack"]) == {"front_left"}
+
+
+def test_the_command_prints_the_outputs_that_are_named() -> None:
+    words = ["--corner", "front_left", "--travel", "-10:10:10", "--outputs", "roll_centre_height_as_it_runs, toe"]
+    printed = run(*words).splitlines()
+    assert [line.split() for line in printed[4:7]] == [
+        ["travel", "it", "runs", "toe"],
+        ["mm", "mm", "deg"],
+        ["-10.0", "54.51", "0.120"],
+    ]
+    assert "  - toe: about the vertical, + = front of the wheel toward the centre line" in [x.rstrip() for x in printed]
+    data = json.loads(run(*words, "--rack", "-5:5:5", "--json"))
+    assert list(data["over_travel"]["front_left"]) == ["travel_mm", "roll_centre_height_as_it_runs_mm", "toe_deg"]
+    assert list(data["over_rack"]["front_left"]) == ["rack_mm", "roll_centre_height_as_it_runs_mm", "toe_deg"]
+    assert "steering" not in data
+    assert run("--outputs", "to", code=2) == "outputs = 'to': is not known; did you mean \"toe\"?\n"
+    assert run("--outputs", "", code=2).startswith("outputs = ''")
 
 
 def test_tables_fit_80_columns() -> None:

@@ -85,6 +85,56 @@ def test_only_what_a_dataset_has_is_drawn() -> None:
     assert drawn == ["front_left", "rear_left"]  # of several the first variable alone
 
 
+def test_outputs_are_drawn_by_their_names_each_with_its_own_title(car: sw.Car) -> None:
+    travel = np.linspace(-5.0, 5.0, 3)
+    names = ["instant_axis_along_z", "inclination", "camber", "wheel_rate_load"]
+    figure = sw.plots.curves(car, travel_mm=travel, rack_mm=travel, outputs=names)
+    titles = ["camber", "inclination", "instant axis, direction along z", "wheel rate load"]
+    assert [ax.get_gid() for ax in figure.axes] == [
+        f"{along} {t}" for along in ("travel_mm", "rack_mm") for t in titles
+    ]
+    expected = car.rear_right.curves(travel_mm=travel)
+    for title, column in zip(titles, expected[["camber_deg", "inclination_deg", "instant_axis_along_z",
+                                               "wheel_rate_load_N_per_mm"]], strict=True):  # fmt: skip
+        lines = {c.get_label(): c for c in panel(figure, f"travel_mm {title}").lines}
+        np.testing.assert_array_equal(lines["rear_right"].get_ydata(), expected[column])
+    one = sw.plots.curves(car.front_left, outputs=["inclination"])
+    assert [ax.get_gid() for ax in one.axes] == ["travel_mm inclination"]
+    with pytest.raises(sw.InputError, match="outputs = 'camer': is not known"):
+        sw.plots.curves(car, outputs=["camer"])
+
+
+def test_every_component_of_the_instant_axis_is_drawn_of_a_car_and_says_which(car: sw.Car) -> None:
+    figure = sw.plots.curves(car, travel_mm=[-5.0, 5.0])
+    for i in "xyz":
+        ax = panel(figure, f"travel_mm instant axis, direction along {i}")
+        drawn = {c.get_label(): c.get_ydata() for c in ax.lines if c.get_label() in CORNERS}
+        for name, values in drawn.items():
+            np.testing.assert_array_equal(
+                values, car.corners[name].curves(travel_mm=[-5.0, 5.0])[f"instant_axis_along_{i}"]
+            )
+        assert drawn.keys() == set(CORNERS)
+
+
+@pytest.mark.parametrize("times", [1, 40])
+def test_no_title_is_larger_than_what_it_stands_over(tmp_path: Path, times: int) -> None:
+    car = edited(tmp_path, ('name = "Wren"', f'name = "{"Wren with $1 and $2 " * times}"'))
+    for figure in (
+        sw.plots.bump_steer(car.front_left),
+        sw.plots.curves(car, travel_mm=[-5.0, 5.0], rack_mm=[-5.0, 5.0]),
+        sw.plots.curves(car.front_left, outputs=["instant_axis_x"]),
+        sw.plots.geometry(car, "front_left"),
+    ):
+        texts = texts_of(figure)
+        assert not overlaps(texts)
+        width, _ = figure.get_size_inches() * figure.dpi
+        assert next(words for words, _ in texts if words.startswith("Wren with $1 and $2"))  # no mathematics
+        assert not [words for words, box in texts if box.x0 < 0.0 or box.x1 > width]
+        for ax in figure.axes:
+            title = next((box for words, box in texts if words == ax.get_title(loc="left")), ax.bbox)
+            assert title.x1 <= ax.bbox.x1 + 1.0, ax.get_title(loc="left")
+
+
 def test_steering_curves_draw_built_and_ideal() -> None:
     rack = np.linspace(-20.0, 20.0, 5)
     names = ["left_deg", "right_deg", "outer_deg", "ideal_outer_deg", "ackermann_error_deg"]
@@ -92,7 +142,7 @@ def test_steering_curves_draw_built_and_ideal() -> None:
     figure = sw.plots.draw_curves({"front": data})
     assert [ax.get_gid() for ax in figure.axes] == [
         "rack_mm steer from centre",
-        "rack_mm outer wheel, and by Ackermann's rule",
+        "rack_mm outer wheel, and by Ackermann",
         "rack_mm Ackermann error",
     ]
     drawn = {c.get_label(): c for ax in figure.axes for c in ax.lines}

@@ -98,6 +98,40 @@ def test_check_draws_the_settings_and_names_the_picture_in_json(tmp_path: Path, 
     assert re.search(rf"track_rod\.outer +{x:.1f} +{y:.1f} +{z:.1f}", picture)
 
 
+def changed(folder: Path, old: str, new: str) -> None:
+    text = sw.demo_files().car.read_text(encoding="utf-8")
+    assert old in text
+    (folder / "wren.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+@pytest.mark.parametrize(("old", "new", "said"), [
+    ("cg_mm = [-1420.0, 4.0", "cg_mm = [-1420.0, 300.0", "doubtful: shimwise check says why"),
+    ('name = "Wren"', 'name = "Wren"  # INVENTED', "with lines that say INVENTED"),
+])  # fmt: skip
+def test_check_says_with_a_picture_all_that_it_says_without(tmp_path: Path, old: str, new: str, said: str) -> None:
+    changed(tmp_path, old, new)
+    plain = check_plot(tmp_path, "one.svg").stdout.splitlines()
+    drawn = [line for line in plain if not line.startswith("one.svg: ")]
+    bare = subprocess.run(
+        [sys.executable, "-m", "shimwise.cli", "check", "wren.toml"], cwd=tmp_path, capture_output=True, text=True,
+        check=True,
+    ).stdout.splitlines()  # fmt: skip
+    assert [line for line in drawn if line] == bare
+    assert said in (tmp_path / "one.svg").read_text(encoding="utf-8")
+    refused = check_plot(tmp_path, "none/one.svg", code=2).stdout.splitlines()
+    assert refused == bare[:-1]  # all but where it comes from
+
+
+def test_what_the_drawing_library_warns_of_is_said_in_a_sentence(tmp_path: Path) -> None:
+    changed(tmp_path, 'name = "Wren"', 'name = "\N{CJK UNIFIED IDEOGRAPH-65E5} Wren"')
+    done = check_plot(tmp_path, "one.png")
+    said = [line for line in done.stdout.splitlines() if "Glyph 26085" in line]
+    assert said[0].startswith("  ! one.png: Glyph 26085")
+    assert not done.stderr
+    notes = json.loads(check_plot(tmp_path, "two.png", "--json").stdout)["notes"]
+    assert [note.split(" (")[0] for note in notes] == ["two.png: Glyph 26085"]
+
+
 def test_check_refuses_a_wrong_ending_and_an_old_file(tmp_path: Path) -> None:
     done = check_plot(tmp_path, "car.gif", code=2)
     assert done.stderr.strip() == "car.gif: a picture's name ends in .png, .pdf or .svg"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from shimwise import plots
@@ -21,6 +23,9 @@ from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
 from shimwise.views.pieces import bullet, doubt_lines
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 __all__ = ["check"]
 
 
@@ -39,9 +44,18 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     stands = effect_views.set_lines(model)
     notes = invented_notes(inputs)
     doubts = [doubt.text for doubt in beside_of(model, settings)] + model.doubts
+
+    def drawn() -> Figure:
+        """With what must not be overlooked in its lower left corner, where it comes from being in the right one."""
+        figure = plots.geometry(model)
+        said = ["doubtful: shimwise check says why"] * bool(doubts) + ["with lines that say INVENTED"] * bool(notes)
+        width, height = figure.get_size_inches()
+        figure.text(0.15 / width, 0.06 / height, "; ".join(said), fontsize=7, weight="bold", gid="said")
+        return figure
+
     if as_json:
         if plot:
-            write_plot(lambda: plots.geometry(model), plot, inputs)
+            notes += write_plot(drawn, plot, inputs)
         write_json(
             ({"doubts": doubts} if doubts else {})
             | {"car": model.name, "as_set": stands, "one_step": lines, "notes": notes}
@@ -58,9 +72,11 @@ def check(car: str, plot: str | None, settings: str | None, as_json: bool) -> No
     out.print("What one step does, contact held:")
     for line in lines:
         out.print(bullet("-", line))
-    if plot:
-        write_plot(lambda: plots.geometry(model), plot, inputs)
-        out.print(f"\n{plot}: each corner from the front, from the side and from above", markup=False)
     for note in notes:
         out.print(bullet("!", note))
+    if plot:
+        warned = write_plot(drawn, plot, inputs)
+        out.print(f"\n{plot}: each corner from the front, from the side and from above", markup=False)
+        for warning in warned:
+            out.print(bullet("!", warning))
     print_origin(out, inputs)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import shutil
 import sys
+import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -119,12 +120,18 @@ def origin_words(inputs: list[_core.Input]) -> str:
     return f"shimwise {made['shimwise']}; {names}"
 
 
-def write_plot(draw: Callable[[], Figure], path: str, inputs: list[_core.Input]) -> None:
-    """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first."""
+def write_plot(draw: Callable[[], Figure], path: str, inputs: list[_core.Input]) -> list[str]:
+    """Draw into a new file, with where it comes from at its foot. It takes seconds: the tables come first.
+
+    Returns what the drawing library warns of, a sentence each.
+    """
     sys.stdout.flush()
-    figure = draw()
-    figure.text(0.99, 0.06 / figure.get_figheight(), origin_words(inputs), ha="right", fontsize=7)
-    plots.save(figure, path)
+    with warnings.catch_warnings(record=True) as found:
+        warnings.simplefilter("always")
+        figure = draw()
+        figure.text(0.99, 0.06 / figure.get_figheight(), origin_words(inputs), ha="right", fontsize=7, parse_math=False)
+        plots.save(figure, path)
+    return list(dict.fromkeys(f"{path}: {printable(str(warning.message)).rstrip('.')}." for warning in found))
 
 
 def write_json(content: dict[str, Any]) -> None:

@@ -13,7 +13,7 @@ from shimwise.car import Car
 from shimwise.words import spoken
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
     from os import PathLike
 
     import xarray as xr
@@ -48,7 +48,13 @@ def geometry(car: Car, corner: str | None = None) -> Figure:
     return corner_sheet(car, names)
 
 
-def curves(what: Corner | Car, *, travel_mm: Numbers | None = None, rack_mm: Numbers | None = None) -> Figure:
+def curves(
+    what: Corner | Car,
+    *,
+    travel_mm: Numbers | None = None,
+    rack_mm: Numbers | None = None,
+    outputs: Sequence[str] | None = None,
+) -> Figure:
     """Draw what a set-up is judged by over wheel travel, over rack travel, or both below each other.
 
     Args:
@@ -56,28 +62,31 @@ def curves(what: Corner | Car, *, travel_mm: Numbers | None = None, rack_mm: Num
         travel_mm: wheel travels at rack 0, mm; -30 to 30 where neither is given.
         rack_mm: rack travels at the drawn wheel height, mm; of a car only the corners that the rack steers, and the
             steering of its front wheels beside Ackermann's rule.
+        outputs: names of docs/conventions.md, such as ["toe", "roll_centre_height"]: these alone, each of a car in a
+            panel of its own, without the steering.
 
     Returns:
         Figure with a panel per output, its unit and sign beside it.
 
     Raises:
         OutOfReach: a state does not assemble.
-        InputError: an argument is no list of numbers, no corner is steered, or Matplotlib is not installed.
+        InputError: an argument is no list of numbers, an output is not known or not given by the file, no corner is
+            steered, or Matplotlib is not installed.
     """
     if not isinstance(what, Car):
         demand_kind("what", what, "Corner")
     corners = what.corners if isinstance(what, Car) else {what.name: what}
     sections = []
     if travel_mm is not None or rack_mm is None:
-        sections.append(_over("travel_mm", _DEFAULT_TRAVEL_MM if travel_mm is None else travel_mm, corners))
+        sections.append(_over("travel_mm", _DEFAULT_TRAVEL_MM if travel_mm is None else travel_mm, corners, outputs))
     if rack_mm is not None:
         steered = {name: corner for name, corner in corners.items() if corner.steered or len(corners) == 1}
-        sections.append(_over("rack_mm", rack_mm, steered))
-        if isinstance(what, Car):
+        sections.append(_over("rack_mm", rack_mm, steered, outputs))
+        if isinstance(what, Car) and outputs is None:
             sections.append({"front wheels": what.steering(rack_mm=rack_mm)})
     with _matplotlib():
         from shimwise.plots.curve_panels import curve_panels
-    return curve_panels(sections, _title(what))
+    return curve_panels(sections, _title(what), apart=outputs is not None)
 
 
 def draw_curves(curves: Mapping[str, xr.Dataset], title: str = "") -> Figure:
@@ -115,7 +124,9 @@ def save(figure: Figure, path: str | PathLike[str]) -> None:
     save_picture(figure, path)
 
 
-def _over(along: str, values: Numbers, corners: Mapping[str, Corner]) -> dict[str, xr.Dataset]:
+def _over(
+    along: str, values: Numbers, corners: Mapping[str, Corner], outputs: Sequence[str] | None = None
+) -> dict[str, xr.Dataset]:
     """The curves of corners along one argument."""
     array = number_array(along, values)
     if array.ndim != 1 or array.size < 2:
@@ -123,7 +134,7 @@ def _over(along: str, values: Numbers, corners: Mapping[str, Corner]) -> dict[st
     if not corners:
         raise _core.InputError(f"{along}: no corner of this car is steered by a rack")
     given = {along: array}
-    return {name: corner.curves(**given) for name, corner in corners.items()}
+    return {name: corner.curves(**given, outputs=outputs) for name, corner in corners.items()}
 
 
 def _title(what: Corner | Car) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from shimwise.plots.corner_drawing import CONTACT, CornerDrawing, corner_drawing, place_of
-from shimwise.plots.picture import Picture
+from shimwise.plots.picture import Picture, put_title
 from shimwise.plots.views import Ground, draw_view, legend_of, views_of
 from shimwise.words import spoken
 
@@ -63,7 +63,7 @@ def corner_sheet(car: Car, names: Sequence[str]) -> Picture:
         at = (i % columns * layout.width, foot + (rows - 1 - i // columns) * layout.height)
         _draw_block(figure, at, layout, limits[i], drawing, numbers, every)
     title = f"{car.name}, {Path(car.file).name}: as set, wheel centres at their drawn height, chassis frame"
-    figure.text(0.15 / width, 1.0 - 0.28 / height, title, fontsize=min(11.0, width * 1.5))
+    put_title(figure, title)
     figure.legend(
         handles=samples, loc="lower left", bbox_to_anchor=(0.1 / width, 0.2 / height), ncols=abreast,
         fontsize=7, frameon=False, handlelength=3.4, columnspacing=1.4, borderpad=0.0,

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.lines import Line2D
 
 from shimwise import _core
-from shimwise.plots.picture import Picture
+from shimwise.plots.picture import Picture, put_title
 from shimwise.words import spoken
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ __all__ = ["PANELS", "Panel", "curve_panels"]
 
 class Panel(NamedTuple):
     title: str
-    variables: tuple[str, ...]  # of several Datasets only the first one found is drawn
+    variables: tuple[str, ...]  # of several Datasets only the first one found is drawn, unless each has its own panel
 
 
 PANELS = (
@@ -46,7 +46,9 @@ PANELS = (
     Panel("instant axis, x of its nearest point", ("instant_axis_x_mm",)),
     Panel("instant axis, y", ("instant_axis_y_mm",)),
     Panel("instant axis, z", ("instant_axis_z_mm",)),
-    Panel("instant axis, direction", ("instant_axis_along_x", "instant_axis_along_y", "instant_axis_along_z")),
+    Panel("instant axis, direction along x", ("instant_axis_along_x",)),
+    Panel("instant axis, direction along y", ("instant_axis_along_y",)),
+    Panel("instant axis, direction along z", ("instant_axis_along_z",)),
     Panel("instant axis, pitch", ("instant_axis_pitch_mm_per_rad",)),
     Panel("motion ratio", ("motion_ratio",)),
     Panel("motion ratio gain", ("motion_ratio_gain_per_mm",)),
@@ -62,10 +64,11 @@ PANELS = (
         ),
     ),
     Panel("steer from centre", ("left_deg", "right_deg")),
-    Panel("outer wheel, and by Ackermann's rule", ("outer_deg", "ideal_outer_deg")),
+    Panel("outer wheel, and by Ackermann", ("outer_deg", "ideal_outer_deg")),
     Panel("Ackermann error", ("ackermann_error_deg",)),
 )
 _ALONG = {"travel_mm": "wheel travel, mm (+ = wheel up)", "rack_mm": "rack travel, mm (+ = to the left)"}
+_NAMES = {info.column: spoken(info.name) for info in [*_core.output_list(), *_core.curve_list(), *_core.steer_list()]}
 # a level line looks level
 _LEAST_SPAN = {"deg": 0.02, "mm": 0.2, "deg/mm": 2e-4, "1": 0.002, "N": 2.0, "N/mm": 0.2, "1/mm": 2e-5, "mm/rad": 2.0}
 _WIDE: dict[str, Any] = {"color": "0.72", "lw": 3.6, "zorder": 2.0}
@@ -88,13 +91,17 @@ _LEFT, _RIGHT, _BOTTOM, _TOP = 0.62, 0.12, 0.4, 0.6
 _HEADER, _FOOTER = 0.45, 0.35
 
 
-def curve_panels(sections: Sequence[Curves], title: str, panels: Sequence[Panel] = PANELS, columns: int = 4) -> Picture:
+def curve_panels(
+    sections: Sequence[Curves], title: str, panels: Sequence[Panel] = PANELS, columns: int = 4, *, apart: bool = False
+) -> Picture:
     """Draw sections below each other, each of Datasets over one dimension, `travel_mm` or `rack_mm`.
+
+    Of several Datasets a panel draws its first variable; with `apart` each variable has a panel of its own.
 
     Raises:
         InputError: a Dataset has another dimension, or nothing that a panel shows.
     """
-    found = [(curves, along_of(curves), _shown(curves, panels)) for curves in sections]
+    found = [(curves, along_of(curves), _shown(curves, panels, apart)) for curves in sections]
     rows = [-(-len(shown) // columns) for _, _, shown in found]
     columns = min(columns, max(len(shown) for _, _, shown in found))
     height = _FOOTER + sum(rows) * _PANEL[1] + _HEADER
@@ -105,7 +112,7 @@ def curve_panels(sections: Sequence[Curves], title: str, panels: Sequence[Panel]
             size = (_PANEL[0] - _LEFT - _RIGHT, _PANEL[1] - _BOTTOM - _TOP)
             box = np.array([x + _LEFT, y + _BOTTOM, *size]) / ([*figure.get_size_inches()] * 2)
             _draw_panel(figure.add_axes(tuple(box), gid=f"{along} {panel.title}"), panel, variables, curves, along)
-    figure.text(0.01, 1.0 - 0.28 / height, title, fontsize=11)
+    put_title(figure, title)
     every = {name: None for section in sections if len(section) > 1 for name in section}
     if len(every) > 1:
         handles = [Line2D([], [], label=spoken(name), **_style(name, i)) for i, name in enumerate(every)]
@@ -121,13 +128,15 @@ def along_of(curves: Curves) -> str:
     return next(iter(dims))[0]
 
 
-def _shown(curves: Curves, panels: Sequence[Panel]) -> list[tuple[Panel, list[str]]]:
-    """Panels with those of their variables that every Dataset has."""
+def _shown(curves: Curves, panels: Sequence[Panel], apart: bool) -> list[tuple[Panel, list[str]]]:
+    """Panels with those of their variables that every Dataset has, named by what they show."""
     shown = []
     for panel in panels:
         variables = [name for name in panel.variables if all(name in data for data in curves.values())]
-        if variables:
-            shown.append((panel, variables if len(curves) == 1 else variables[:1]))
+        of_one = [variables] if len(curves) == 1 else [[name] for name in (variables if apart else variables[:1])]
+        for group in filter(None, of_one):
+            title = panel.title if group[0] == panel.variables[0] else _NAMES[group[0]]
+            shown.append((panel._replace(title=title), group))
     if not shown:
         raise _core.InputError("nothing to draw: the Dataset has none of the variables that a panel shows")
     return shown
