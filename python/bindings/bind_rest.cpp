@@ -45,7 +45,7 @@ void bind_state(py::module_& module) {
 }
 
 void bind_variable(py::module_& module) {
-    py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad or a ballast.")
+    py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad, a ballast or the rack.")
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)
         .def_readonly("index", &RestVariable::index)
@@ -115,14 +115,17 @@ void bind_rest(py::module_& module) {
     py::class_<RestModel>(module, "RestModel", "The whole car as the energy at rest reads it.")
         .def_property_readonly("total_kg", &RestModel::total_kg)
         .def_property_readonly("twists", &RestModel::twists)
+        .def_property_readonly("has_rack", &RestModel::has_rack)
         .def_readonly("car", &RestModel::car);
     module.attr("RIGID_CHASSIS_WORDS") = rigid_chassis_words;
     module.def("rest_model", &rest_model, py::arg("car"), "Reads a car once. Raises OutOfReach.");
     module.def("with_ballast", &with_ballast, py::arg("model"), py::arg("kg"),
                "With other ballast, kg by name. Raises InputError.");
+    module.def("with_rack", &with_rack, py::arg("model"), py::arg("rack_mm"),
+               "With its rack moved, + = to the left. Raises InputError.");
     module.def("on_tyres", &on_tyres, py::arg("model"), "On its tyres. Raises InputError, OutOfReach.");
     module.def("rest_outputs", &rest_outputs, py::arg("model"), "Every value of this car at rest, in order.");
-    module.def("rest_variables", &rest_variables, py::arg("model"), "Adjusters, pads and ballast, in order.");
+    module.def("rest_variables", &rest_variables, py::arg("model"), "Adjusters, pads, ballast and the rack, in order.");
     module.def("check_pads", &check_pads, py::arg("pads_mm"), "Raises InputError where a pad is too far off.");
     module.def("rest", &rest, py::arg("model"), py::arg("pads_mm"), "The car at rest. Raises OutOfReach.");
     module.def("rest_energy", &rest_energy, py::arg("model"), py::arg("pose"), py::arg("pads_mm"),

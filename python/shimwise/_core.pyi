@@ -198,6 +198,7 @@ __all__: list[str] = [
     "wheel_rates",
     "with_ballast",
     "with_points_moved",
+    "with_rack",
     "with_settings",
     "write_new_file",
 ]
@@ -914,7 +915,7 @@ class RestState:
 
 class RestVariable:
     """
-    An adjuster, a pad or a ballast.
+    An adjuster, a pad, a ballast or the rack.
     """
     @property
     def adjuster(self) -> bool: ...
@@ -931,6 +932,8 @@ class RestModel:
     """
     @property
     def car(self) -> Car: ...
+    @property
+    def has_rack(self) -> bool: ...
     @property
     def total_kg(self) -> float: ...
     @property
@@ -2292,7 +2295,7 @@ def rest_table(
 
 def rest_variables(model: RestModel) -> list[RestVariable]:
     """
-    Adjusters, pads and ballast, in order.
+    Adjusters, pads, ballast and the rack, in order.
     """
 
 def ride_height_info() -> OutputInfo:
@@ -2444,6 +2447,11 @@ def with_points_moved(
 ) -> Car:
     """
     The car with points moved by (x, y, z), by "corner.point". Raises InputError.
+    """
+
+def with_rack(model: RestModel, rack_mm: typing.SupportsFloat | typing.SupportsIndex) -> RestModel:
+    """
+    With its rack moved, + = to the left. Raises InputError.
     """
 
 def with_settings(car: Car, settings: Settings) -> Car:

@@ -13,17 +13,22 @@ using Columns = Eigen::Matrix<double, unknowns, Eigen::Dynamic>;
 /// Where each group of columns begins.
 struct Groups {
     std::array<Index, corner_count> settings{};
-    Index pads = 0, ballasts = 0, end = 0;
+    Index pads = 0, ballasts = 0, rack = 0, end = 0;
     std::size_t most_settings = 1;  // of one corner
 
     explicit Groups(const RestModel& m) {
         for (std::size_t c = 0; c < corner_count; ++c) {
             settings[c] = pads;
             pads += static_cast<Index>(m.setups[c].amounts_mm.size());
-            most_settings = std::max(most_settings, m.setups[c].amounts_mm.size());
+            most_settings = std::max(most_settings, settings_of(m, c));
         }
         ballasts = pads + static_cast<Index>(corner_count);
-        end = ballasts + static_cast<Index>(m.weights.size()) - 1;
+        rack = ballasts + static_cast<Index>(m.weights.size()) - 1;
+        end = rack + (m.has_rack() ? 1 : 0);
+    }
+
+    Index column(const RestModel& m, std::size_t c, std::size_t setting) const {
+        return setting < m.setups[c].amounts_mm.size() ? settings[c] + static_cast<Index>(setting) : rack;
     }
 };
 
@@ -41,9 +46,8 @@ Table table_jets(const RestModel& m, const Posture& at, std::size_t first) {
 void add_settings(const RestModel& m, const Posture& at, const Groups& groups, std::size_t first, Columns& r) {
     const Table jets = table_jets(m, at, first);
     const auto each_setting = [&](std::size_t c, const auto& with) {
-        const std::size_t count = m.setups[c].amounts_mm.size();
-        for (std::size_t a = first; a < std::min(count, first + table_settings); ++a)
-            with(groups.settings[c] + static_cast<Index>(a), by_setting + a - first);
+        for (std::size_t a = first; a < std::min(settings_of(m, c), first + table_settings); ++a)
+            with(groups.column(m, c, a), by_setting + a - first);
     };
     for (std::size_t c = 0; c < corner_count; ++c)
         each_setting(c, [&](Index column, std::size_t local) {

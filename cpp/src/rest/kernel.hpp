@@ -5,7 +5,8 @@
 
 namespace shimwise {
 
-/// A corner of the whole car at rest. Derivatives for adjusters `first_adjuster` and up to `table_settings` in all.
+/// A corner of the whole car at rest. Derivatives for adjusters `first_adjuster` and on and, after the last, the rack:
+/// up to `table_settings` in all.
 struct RestInput {
     const Geometry* geometry;
     const Riders* riders;

@@ -11,10 +11,12 @@ struct Local {};
 using Table = Dual<Block4, 3, Local>;
 using Nested = Dual<Table, 1, Local>;
 
+/// The adjusters' amounts, then the rack's travel.
 template <class T, class Seed>
 void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
     for (int a = 0; a < in.adjuster_count; ++a) amounts[a] = T(in.amounts_mm[a]);
-    const auto left = static_cast<std::size_t>(in.adjuster_count - in.first_adjuster);
+    amounts[in.adjuster_count] = T(in.rack_mm);
+    const auto left = static_cast<std::size_t>(in.adjuster_count + 1 - in.first_adjuster);
     for (std::size_t a = 0; a < (left < table_settings ? left : table_settings); ++a)
         seed(amounts[static_cast<std::size_t>(in.first_adjuster) + a], by_setting + a);
 }
@@ -22,9 +24,9 @@ void set_amounts(const RestInput& in, T* amounts, const Seed& seed) {
 /// Nested: the outer derivative runs along the half tangent.
 void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
     const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
-    Table amounts[max_adjusters];
+    Table amounts[max_adjusters + 1];
     set_amounts(in, amounts, seed);
-    const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
+    const Parts<Table> set = parts(*in.geometry, amounts, amounts[in.adjuster_count]);
     const Linkage<Table> as_set = linkage(*in.geometry, set);
     const Linkage<Nested> l = raised<Nested>(as_set);
     const auto places = raised<Nested>(rider_places(*in.riders, set, as_set), *in.riders);
@@ -52,11 +54,11 @@ Vec3<Table> upward(const Vec3<double>& v) {
 
 void standing(const RestInput& in, double* values, double* rates) {
     const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
-    Table amounts[max_adjusters];
+    Table amounts[max_adjusters + 1];
     set_amounts(in, amounts, seed);
     Table half_tan(in.half_tan);
     seed(half_tan, by_half_tan);
-    const Parts<Table> set = parts(*in.geometry, amounts, Table(in.rack_mm));
+    const Parts<Table> set = parts(*in.geometry, amounts, amounts[in.adjuster_count]);
     const Linkage<Table> l = linkage(*in.geometry, set);
     const Pose<Table> p = pose(l, half_tan);
     const Strut<Table> s = strut(l, p);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "files/shown.hpp"
 #include "rest/drawn_loads.hpp"
 #include "shimwise/error.hpp"
 #include "shimwise/rest/solve.hpp"
@@ -66,6 +67,8 @@ double RestModel::total_kg() const {
                            [](double kg, const Corner& c) { return kg + c.unsprung_kg; });
 }
 
+bool RestModel::has_rack() const { return on_rack(0) || on_rack(1) || on_rack(2) || on_rack(3); }
+
 double RestModel::share(const Vec3<double>& at_mm) const {
     const double rear_x = 0.5 * (car[CornerId::rear_left].at(Point::wheel_centre).x +
                                  car[CornerId::rear_right].at(Point::wheel_centre).x);
@@ -114,6 +117,20 @@ RestModel with_ballast(RestModel model, const std::map<std::string, double>& kg)
             found->kg = now_kg;
     }
     if (!problems.empty()) throw InputError(std::move(problems));
+    return model;
+}
+
+RestModel with_rack(RestModel model, double rack_mm) {
+    const auto refuse = [&](std::string rule) {
+        throw InputError({{"", 0, 0, "rack_mm", files::shown(rack_mm), std::move(rule)}});
+    };
+    if (!model.car.rack) refuse(model.car.name + " has no rack (the file has no [rack])");
+    if (!model.has_rack()) refuse("no track rod of " + model.car.name + " is on the rack (inner_moves)");
+    const Rack& rack = *model.car.rack;
+    if (!(rack_mm >= rack.least_mm && rack_mm <= rack.most_mm))
+        refuse("goes beyond rack.travel_mm = [" + files::shown(rack.least_mm) + ", " + files::shown(rack.most_mm) +
+               "]");
+    for (Setup& setup : model.setups) setup.rack_mm = rack_mm;
     return model;
 }
 

@@ -37,15 +37,15 @@ Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const st
 }
 
 /// Values of a corner at rest and their derivatives by its half tangent, by the x and y of what is up there, and by its
-/// settings.
+/// settings, the rack's travel after its adjusters.
 struct CornerRates {
     std::array<double, standing_rows> values{};
     std::vector<std::array<double, by_setting>> by_local;
-    Eigen::MatrixXd by_setting_mm;  // rows, adjusters
+    Eigen::MatrixXd by_setting_mm;  // rows, settings
 };
 
 CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<double>& normal, std::size_t c) {
-    const std::size_t count = m.setups[c].amounts_mm.size();
+    const std::size_t count = settings_of(m, c);
     CornerRates k;
     k.by_local.resize(standing_rows);
     k.by_setting_mm.resize(standing_rows, static_cast<Index>(count));
@@ -72,15 +72,15 @@ struct LinearCorner {
     const CornerRates* rates = nullptr;
     const StrutLoad* load = nullptr;
     Seeded half_tan;
-    std::vector<std::pair<Index, Index>> own;  // place in the pass, adjuster
+    std::vector<std::pair<Index, Index>> own;  // place in the pass, setting
 
     Seeded row(std::size_t row, const Vec3<Seeded>& up) const {
         const auto& by = rates->by_local[row];
         Seeded x(rates->values[row]);
         for (std::size_t i = 0; i < 3; ++i)
             x.d[i] = half_tan.d[i] * by[by_half_tan] + up.x.d[i] * by[by_pitch] + up.y.d[i] * by[by_roll];
-        for (const auto& [place, adjuster] : own)
-            x.d[place / 4][place % 4] += rates->by_setting_mm(static_cast<Index>(row), adjuster);
+        for (const auto& [place, setting] : own)
+            x.d[place / 4][place % 4] += rates->by_setting_mm(static_cast<Index>(row), setting);
         return x;
     }
     Vec3<Seeded> contact(const Vec3<Seeded>& plumb) const {
@@ -112,6 +112,7 @@ std::vector<RestVariable> rest_variables(const RestModel& m) {
         all.push_back({Of::pad, "pad." + std::string(corner_names[c]), c, 0});
     for (std::size_t w = 1; w < m.weights.size(); ++w)
         all.push_back({Of::ballast, "ballast." + m.weights[w].name, 0, w});
+    if (m.has_rack()) all.push_back({Of::rack, "rack", 0, 0});
     return all;
 }
 
@@ -138,12 +139,12 @@ Eigen::MatrixXd rates_along(const RestModel& m, const RestState& state, const Pa
         const Index count = std::min(at_once, rates.cols() - first);
         const Standing<Seeded> s = standing(at, pads_mm, variables, unknowns_by, first, count);
         std::array<LinearCorner, corner_count> linear;
-        for (std::size_t c = 0; c < corner_count; ++c)
+        for (std::size_t c = 0; c < corner_count; ++c) {
             linear[c] = {&corners[c], &state.corners[c].load, s.half_tan[c], {}};
-        for (Index i = 0; i < count; ++i)
-            if (const RestVariable& v = variables[static_cast<std::size_t>(first + i)];
-                v.of == RestVariable::Of::adjuster)
-                linear[v.corner].own.emplace_back(i, static_cast<Index>(v.index));
+            for (Index i = 0; i < count; ++i)
+                if (const auto own = setting_of(m, variables[static_cast<std::size_t>(first + i)], c))
+                    linear[c].own.emplace_back(i, static_cast<Index>(*own));
+        }
         const RestValues<Seeded> values = values_of(m, s, ground_under(s, linear), linear);
         for (std::size_t o = 0; o < outputs.size(); ++o)
             for (Index i = 0; i < count; ++i)

@@ -120,7 +120,7 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
     Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
     const Up up(state.pose.pitch_rad, state.pose.roll_rad);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const std::size_t count = m.setups[c].amounts_mm.size();
+        const std::size_t count = settings_of(m, c);
         std::size_t first = 0;
         do {
             CornerNumbers<table_locals> numbers;
@@ -138,10 +138,9 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
                 const Index column = static_cast<Index>(v);
                 if (variable.of == RestVariable::Of::pad && variable.corner == c && first == 0)
                     right.col(column) += g.by;
-                const bool here = variable.of == RestVariable::Of::adjuster && variable.corner == c &&
-                                  variable.index >= first && variable.index < first + table_settings;
-                if (!here) continue;
-                const std::size_t local = by_setting + variable.index - first;
+                const auto own = setting_of(m, variable, c);
+                if (!own || *own < first || *own >= first + table_settings) continue;
+                const std::size_t local = by_setting + *own - first;
                 const double follows = -jets.spring_length.by[local] / jets.spring_length.by[by_half_tan];
                 unknowns_by(of(rest_system::half_tan, c), column) = follows;
                 right.col(column) -= g.by * (height.by[local] + height.by[by_half_tan] * follows) +

@@ -66,7 +66,7 @@ struct Coupling {
 std::array<Coupling, 2> couplings(const RestModel& model, const SetCorners& corners, const Posture& at);
 
 /// Derivatives of the residual, one column each: every setting of every corner per mm in order, every pad's height,
-/// every ballast's kg.
+/// every ballast's kg, the rack.
 Eigen::Matrix<double, unknowns, Eigen::Dynamic> by_parameters(const RestModel& model, const Posture& at);
 
 }  // namespace shimwise::rest_system

@@ -214,6 +214,7 @@ inline Car car(const Kind& kind, int seed = 0) {
         car.corners[c] = left;
         car.corners[c + 1] = right;
     }
+    car.rack = Rack{.direction = {0.0, 1.0, 0.0}, .least_mm = -20.0, .most_mm = 25.0, .mm_per_turn = 38.0};
     if (kind.twists) car.chassis_twist_Nm_per_deg = 900.0;
     if (kind.extras)
         car.ballast = {{.name = "front plate", .at_mm = {180.0, 40.0, 20.0}, .now_kg = 6.0},
@@ -253,6 +254,7 @@ inline std::vector<double> values_with(RestModel m, PadHeights pads, const RestV
     if (v.of == RestVariable::Of::adjuster) m.setups[v.corner].amounts_mm[v.index] += by;
     if (v.of == RestVariable::Of::pad) pads[v.corner] += by;
     if (v.of == RestVariable::Of::ballast) m.weights[v.index].kg += by;
+    if (v.of == RestVariable::Of::rack) m = with_rack(std::move(m), by);
     return row(rest(m, pads).values, outputs);
 }
 

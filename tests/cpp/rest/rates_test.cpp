@@ -103,6 +103,7 @@ TEST_CASE("the rates of a car whose sides are alike is its own mirror image") {
                 double sign = 1.0;
                 for (const std::string& name : odd)
                     if (column_name(outputs[o]).starts_with(name)) sign = -1.0;
+                if (variables[v].of == Of::rack) sign = -sign;
                 const double here = rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(v));
                 const double there =
                     rates(static_cast<Eigen::Index>(place(outputs, other_side(column_name(outputs[o])))),

@@ -37,6 +37,9 @@ struct RestModel {
     std::vector<Weight> weights;                       // fixed to the chassis: the sprung mass, then each ballast
 
     bool twists() const { return car.chassis_twist_Nm_per_deg.has_value(); }
+    /// Whether the rack moves a track rod of this corner.
+    bool on_rack(std::size_t corner) const { return car.rack && car.corners[corner].rack_direction; }
+    bool has_rack() const;
     double total_kg() const;
     /// By how much of the twist a chassis point turns beside the roll: +1/2 at the front axle line, -1/2 at the rear.
     double share(const Vec3<double>& at_mm) const;
@@ -55,6 +58,11 @@ RestModel rest_model(const Car& car);
 
 /// The same with other ballast, kg by name. Throws InputError where the car has no such ballast or less than 0 kg.
 RestModel with_ballast(RestModel model, const std::map<std::string, double>& kg);
+
+/// The same with its rack moved by so much from the centre, + = along its direction, to the left. Whatever is found of
+/// a car as it stands straight ahead (the tyres' loads) is found before. Throws InputError where the car has no rack,
+/// or beyond its travel.
+RestModel with_rack(RestModel model, double rack_mm);
 
 /// The same on its tyres: loaded radius under the load with which the car now stands on level ground, vertical rate
 /// about it. Throws InputError where the file gives a tyre no rate.

@@ -1,15 +1,16 @@
-// What every adjuster, pad and ballast does to every value of the car at rest: derivatives.
+// What every adjuster, pad and ballast and what the rack does to every value of the car at rest: derivatives.
 #pragma once
 
 #include "shimwise/rest/solve.hpp"
 
 namespace shimwise {
 
-/// One column of derivatives: an adjuster per mm of its amount, a pad's height per mm, a ballast per kg.
+/// One column of derivatives: an adjuster per mm of its amount, a pad's height per mm, a ballast per kg, the rack per
+/// mm.
 struct RestVariable {
-    enum class Of { adjuster, pad, ballast };
+    enum class Of { adjuster, pad, ballast, rack };
     Of of = Of::adjuster;
-    std::string key;  // "front_left.track rod", "pad.front_left", "ballast.fuel"
+    std::string key;  // "front_left.track rod", "pad.front_left", "ballast.fuel", "rack"
     std::size_t corner = 0;
     std::size_t index = 0;  // adjuster of the corner, or weight of the model
 };

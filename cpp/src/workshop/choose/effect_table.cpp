@@ -48,8 +48,10 @@ void fill(RestTable& table, const RestModel& m, const Eigen::MatrixXd& rates, co
         const RestVariable& variable = table.variables[v];
         const auto column = rates.col(static_cast<Index>(v));
         const Changes per_unit(column.begin(), column.end());
+        if (variable.of == RestVariable::Of::rack && m.car.rack->mm_per_turn != 0.0)
+            add_derivative(table.rows, v, Per::turn, m.car.rack->mm_per_turn, per_unit);
         if (variable.of != RestVariable::Of::adjuster) {
-            add_derivative(table.rows, v, variable.of == RestVariable::Of::pad ? Per::mm : Per::kg, 1.0, per_unit);
+            add_derivative(table.rows, v, variable.of == RestVariable::Of::ballast ? Per::kg : Per::mm, 1.0, per_unit);
             continue;
         }
         const Adjuster& adjuster = m.car.corners[variable.corner].adjusters[variable.index];
@@ -68,9 +70,11 @@ void fill(RestTable& table, const RestModel& m, const Eigen::MatrixXd& rates, co
     }
 }
 
-void insert_flats(std::vector<EffectRow>& rows) {
+/// `has_flats(row)`: of rows per turn.
+template <class HasFlats>
+void insert_flats(std::vector<EffectRow>& rows, const HasFlats& has_flats) {
     for (std::size_t i = 0; i < rows.size(); ++i) {
-        if (rows[i].per != Per::turn) continue;
+        if (rows[i].per != Per::turn || !has_flats(rows[i])) continue;
         EffectRow row = rows[i];
         row.per = Per::flat;
         row.amount /= flats_per_turn;
@@ -115,12 +119,14 @@ RestTable solid_table(const RestModel& m, const PadHeights& pads_mm, const Strut
 }
 
 EffectTable with_flats(EffectTable table) {
-    insert_flats(table.rows);
+    insert_flats(table.rows, [](const EffectRow&) { return true; });
     return table;
 }
 
 RestTable with_flats(RestTable table) {
-    insert_flats(table.rows);
+    insert_flats(table.rows, [&](const EffectRow& row) {
+        return table.variables[row.variable].of == RestVariable::Of::adjuster;
+    });
     return table;
 }
 

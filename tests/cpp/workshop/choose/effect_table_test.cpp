@@ -106,7 +106,7 @@ TEST_CASE("a step's row is the difference of re-solved cars, and a step back fro
             }
         }
         // 17 adjusters with rocker, 15 without, each both ways; every corner's pack of shims among them.
-        CHECK(steps == 2 * static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()));
+        CHECK(steps == 2 * static_cast<int>(table.variables.size() - 5 - m.car.ballast.size()));
         CHECK(stacks == 8);
     });
 }
@@ -120,11 +120,13 @@ TEST_CASE("rows per turn, mm and kg are the rates times their amounts") {
             if (r.per == Per::step_up || r.per == Per::step_down) continue;
             turns += r.per == Per::turn;
             kilograms += r.per == Per::kg;
-            CHECK(r.amount == (r.per == Per::turn ? 1.25 : 1.0));
+            const bool rack = table.variables[r.variable].of == RestVariable::Of::rack;
+            CHECK(r.amount == (r.per != Per::turn ? 1.0 : rack ? 38.0 : 1.25));
             for (std::size_t o = 0; o < r.change.size(); ++o)
                 CHECK(r.change[o] ==
                       rates(static_cast<Eigen::Index>(o), static_cast<Eigen::Index>(r.variable)) * r.amount);
         }
+        // 4 packs and 4 pads have no turn, the rack has one.
         CHECK(turns == static_cast<int>(table.variables.size() - 4 - m.car.ballast.size()) - 4);
         CHECK(kilograms == static_cast<int>(m.car.ballast.size()));
     });

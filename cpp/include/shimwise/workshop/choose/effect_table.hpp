@@ -11,8 +11,8 @@
 
 namespace shimwise {
 
-/// What a row is about. Per `turn`, `flat`, `mm` or `kg` (of ballast) it is a derivative, a step is the true
-/// difference.
+/// What a row is about. Per `turn` (of the rack: of the steering wheel), `flat`, `mm` or `kg` (of ballast) it is a
+/// derivative, a step is the true difference.
 enum class Per { turn, flat, mm, step_up, step_down, kg };
 
 struct EffectRow {
@@ -43,13 +43,14 @@ struct RestTable {
     std::vector<std::string> left_out;  // steps that cannot be done, and why
 };
 
-/// The whole car at rest: rows as those of a corner's table, then pads per mm and ballast per kg. Throws OutOfReach.
+/// The whole car at rest: rows as those of a corner's table, then pads per mm, ballast per kg, the rack per turn
+/// and mm. Throws OutOfReach.
 RestTable rest_table(const RestModel& model, const PadHeights& pads_mm = {});
 
 /// The same on solid struts that keep their lengths. Throws OutOfReach.
 RestTable solid_table(const RestModel& model, const PadHeights& pads_mm, const StrutLengths& struts_mm);
 
-/// The same table with a row per flat behind each row per turn: a flat is what a spanner counts.
+/// The same table with a row per flat behind each adjuster's row per turn: a flat is what a spanner counts.
 EffectTable with_flats(EffectTable table);
 RestTable with_flats(RestTable table);
 
