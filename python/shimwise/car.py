@@ -142,6 +142,9 @@ class Car(CarSteering, CarStanding):
         keep: Sequence[str] | None = None,
         turn: Sequence[str] | None = None,
         pads_mm: Mapping[str, float] | None = None,
+        *,
+        ballast_kg: Mapping[str, float] | None = None,
+        rack_mm: float | None = None,
     ) -> CarRecipe:
         """Return the turns that change some values of the car at rest by given amounts and leave others where they are.
 
@@ -155,13 +158,14 @@ class Car(CarSteering, CarStanding):
                 all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims leave them free.
             turn: what may turn: purposes, adjusters by name ("pushrod": at every corner), or as "front_left.pushrod".
                 Left out: what is there for ride height and corner weight, and for whatever else is aimed at or kept.
-            pads_mm: as in `at_rest`.
+            pads_mm, ballast_kg, rack_mm: as in `at_rest`.
 
         Raises:
-            InputError: no such value, adjuster or pad, or an amount that is 0, no finite number or in another unit.
+            InputError: no such value, adjuster, pad, ballast or rack travel, or an amount that is 0, no finite number
+                or in another unit.
             OutOfReach: the car as it stands is not at rest. What cannot be done is no error: `refusal` says why.
         """
-        return car_recipe(stand(self, pads_mm, None, None, False), aims, keep, turn)
+        return car_recipe(stand(self, pads_mm, None, ballast_kg, False, rack_mm), aims, keep, turn)
 
 
 class DemoFiles(NamedTuple):

@@ -225,11 +225,12 @@ def found_rest(
     pads_mm: Mapping[str, float] | None = None,
     settings: Mapping[str, Any] | None = None,
     ballast_kg: Mapping[str, float] | None = None,
+    rack_mm: float = 0.0,
 ) -> tuple[RestCar, Found]:
     """The model and its state of rest, for who wants more than the outputs."""
     model = RestCar(car, settings or {}, ballast_kg or {})
     set_masses(model, car)
-    model.go_to_present()
+    model.go_to_present(rack_mm)
     model.pads_mm |= pads_mm or {}
     return model, Search(model).rest()
 
@@ -254,10 +255,11 @@ def rest(
     pads_mm: Mapping[str, float] | None = None,
     settings: Mapping[str, Any] | None = None,
     ballast_kg: Mapping[str, float] | None = None,
+    rack_mm: float = 0.0,
 ) -> Rest:
-    """The car at rest on setup wheels; `settings` are turns or lists of shims by "corner.adjuster".
+    """The car at rest on setup wheels; `settings` are turns or lists of shims by "corner.adjuster", rack + = left.
 
     Raises NotAtRest or NotAssembled where there is no such state.
     """
-    model, found = found_rest(car, pads_mm, settings, ballast_kg)
+    model, found = found_rest(car, pads_mm, settings, ballast_kg, rack_mm)
     return outputs_of(model, found.state, found.load_N(), found.pull_N)

@@ -241,10 +241,10 @@ class RestCar:
         ]
         return [(self.sprung, 0.0), *((mass, 0.0) for mass in self.ballast_drawn), *unsprung]
 
-    def go_to_present(self) -> None:
-        """Every corner to its present settings at travel 0: where the search begins."""
+    def go_to_present(self, rack_mm: float = 0.0) -> None:
+        """Every corner to its present settings at travel 0, the rack so far to the left: where the search begins."""
         for corner in self.corners.values():
-            corner.set_now()
+            corner.set_now(rack_mm)
 
     # Energy --------------------------------------------------------------------------------------------------------
 

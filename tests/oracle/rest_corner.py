@@ -79,10 +79,10 @@ class StandingCorner(Corner):
         up = np.broadcast_to(self.up, placed.contact.shape)
         return dot(placed.contact, up), np.einsum("ni,nij->nj", up, placed.contact_jacobian)
 
-    def set_now(self) -> None:
-        """Go to the pose at travel 0 with the present settings."""
+    def set_now(self, rack_mm: float = 0.0) -> None:
+        """Go to the pose at travel 0 with the present settings, the rack so far to the left."""
         self.up = np.array([0.0, 0.0, 1.0])
-        self.q, self.present_parts = self.present()
+        self.q, self.present_parts = self.present(rack_mm=rack_mm)
 
     def stand(self, up: Array, height_mm: Array) -> list[Standing]:
         """Contact at these heights along `up`, row by row, in the chassis frame; followed in short steps from the last.

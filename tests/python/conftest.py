@@ -35,6 +35,22 @@ def sheet(car: sw.Car) -> Figure:
 
 
 @pytest.fixture
+def edited(tmp_path: Path) -> Callable[..., sw.Car]:
+    """The demo car with pieces of its file replaced: edited((old, new), ...)."""
+
+    def load(*pieces: tuple[str, str]) -> sw.Car:
+        text = sw.demo_files().car.read_text(encoding="utf-8")
+        for old, new in pieces:
+            assert old in text
+            text = text.replace(old, new)
+        path = tmp_path / "edited.toml"
+        path.write_text(text, encoding="utf-8")
+        return sw.load_car(path)
+
+    return load
+
+
+@pytest.fixture
 def shimwise(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
     """The command line in a folder of its own: shimwise(*words, code=0)."""
 

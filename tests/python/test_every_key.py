@@ -33,6 +33,7 @@ def of_car(car: sw.Car) -> Iterator[Callable[[], Any]]:
     yield lambda: at_rest(car)
     yield lambda: at_rest(car, ballast_kg={"fuel": 90.0})
     yield lambda: at_rest(car, on_tyres=True)
+    yield lambda: at_rest(car, rack_mm=3.0)
     yield lambda: car.rest_effects(pads_mm=PADS_MM).as_dict()
     yield lambda: car.on_solid_struts().values
     yield lambda: [corner.alignment(travel_mm=5.0, rack_mm=3.0).to_dict()["data_vars"] for corner in corners(car)]

@@ -17,23 +17,6 @@ OTHER_SIDE = {"front_left": "front_right", "rear_left": "rear_right"}
 
 Edited = Callable[..., sw.Car]
 
-
-@pytest.fixture
-def edited(tmp_path: Path) -> Edited:
-    """The demo car with pieces of its file replaced: edited((old, new), ...)."""
-
-    def load(*pieces: tuple[str, str]) -> sw.Car:
-        text = sw.demo_files().car.read_text(encoding="utf-8")
-        for old, new in pieces:
-            assert old in text
-            text = text.replace(old, new)
-        path = tmp_path / "edited.toml"
-        path.write_text(text, encoding="utf-8")
-        return sw.load_car(path)
-
-    return load
-
-
 SYMMETRIC = ("cg_mm = [-1420.0, 4.0, 285.0]", "cg_mm = [-1420.0, 0.0, 285.0]")
 TWISTS = ('name = "Wren"', 'name = "Wren"\nchassis_twist_Nm_per_deg = 1500.0')
 BARS_ON = ("connected = false", "connected = true")

@@ -98,7 +98,7 @@ class CarRecipe(Shown):
             "hold": "rest",
             "frame": "ground",
             "chassis_is_rigid": self.stand.chassis_is_rigid,
-            "pads_mm": self.stand.pads_mm,
+            **self.stand.stands_on,
         } | content
 
 

@@ -19,7 +19,7 @@ class Row(NamedTuple):
     """One row of the table."""
 
     variable: _core.RestVariable
-    adjuster: _core.Adjuster | None  # None of a pad or a ballast
+    adjuster: _core.Adjuster | None  # None of a pad, a ballast or the rack
     per: _core.Per
     amount: float  # mm or kg, signed
     change: dict[str, float]
@@ -31,7 +31,7 @@ class Row(NamedTuple):
 
 
 class RestEffects:
-    """What every adjuster, pad and ballast does to a car at rest (or on solid struts), in the ground frame."""
+    """What every adjuster, pad, ballast and the rack do to a car at rest (or on solid struts), in the ground frame."""
 
     def __init__(self, stand: Stand, core: _core.RestTable, hold: str) -> None:
         self.stand = stand
@@ -52,7 +52,7 @@ class RestEffects:
 
     @cached_property
     def rows(self) -> list[Row]:
-        """All rows: corner by corner as a corner's table has them, then pads per mm and ballast per kg."""
+        """All rows: corner by corner as a corner's table has them, then pads, ballast and the rack."""
         core = self.stand.car.core
         adjusters = [core.corner(corner).adjusters for corner in _core.CornerId.__members__.values()]
         found = []
@@ -107,6 +107,7 @@ class RestEffects:
     def _about(self) -> dict[str, Any]:
         """What has to be known beside the numbers."""
         return {
+            **self.stand.stands_on,
             "chassis_is_rigid": self.stand.chassis_is_rigid,
             "on_droop_stop": self.on_droop_stop,
             "left_out": list(self.core.left_out),

@@ -46,6 +46,7 @@ class Solid(Standing):
             "hold": "spring",
             "frame": "ground",
             "pads_mm": self.stand.pads_mm,
+            "rack_mm": self.stand.rack_mm,
             "struts_mm": self.struts_mm,
             "over_pads_mm": self.over_pads_mm,
             "rocking_mm": self.rocking_mm,

@@ -24,6 +24,12 @@ class Stand(NamedTuple):
     pads_mm: dict[str, float]  # all four
     ballast_kg: dict[str, float]  # all of the car's
     on_tyres: bool
+    rack_mm: float | None  # + = to the left; None of a car without a rack
+
+    @property
+    def stands_on(self) -> dict[str, Any]:
+        """What a result says that it holds for, as plain data."""
+        return {name: getattr(self, name) for name in ("on_tyres", "pads_mm", "ballast_kg", "rack_mm")}
 
     @property
     def chassis_is_rigid(self) -> bool:
@@ -42,6 +48,7 @@ def stand(
     settings: Any,
     ballast_kg: Mapping[str, float] | None,
     on_tyres: bool,
+    rack_mm: float | None,
 ) -> Stand:
     """Check the arguments of `Car.at_rest`, then read the car once."""
     demand_yes_or_no("on_tyres", on_tyres)
@@ -52,7 +59,18 @@ def stand(
     if settings is not None:
         car = car.with_settings(settings)
     model = _core.with_ballast(_core.rest_model(car.core), ballast)
-    return Stand(car, _core.on_tyres(model) if on_tyres else model, pads, ballast, on_tyres)
+    if on_tyres:
+        model = _core.on_tyres(model)
+    if rack_mm is None:
+        return Stand(car, model, pads, ballast, on_tyres, 0.0 if model.has_rack else None)
+    travel_mm = _finite("rack_mm", rack_mm)
+    return Stand(car, _core.with_rack(model, travel_mm), pads, ballast, on_tyres, travel_mm)
+
+
+def _finite(argument: str, given: object) -> float:
+    if not isinstance(given, Real) or not np.isfinite(number_of(argument, given)):
+        raise _core.InputError(f"{argument} = {given!r}: needs a finite number")
+    return float(given)
 
 
 def numbers(argument: str, given: object, what: str, known: dict[str, float], car: str) -> dict[str, float]:
@@ -61,13 +79,11 @@ def numbers(argument: str, given: object, what: str, known: dict[str, float], ca
         return known
     if not isinstance(given, Mapping):
         raise _core.InputError(f"{argument} = {given!r}: needs names and numbers, such as {{{_like(known)}}}")
-    for name, number in given.items():
+    for name in given:
         if name not in known:
             meant = _core.did_you_mean(str(name), list(known)) or f"; it has {', '.join(known) or 'none'}"
             raise _core.InputError(f"{argument}: {name!r}: {car} has no such {what}{meant}")
-        if not isinstance(number, Real) or not np.isfinite(number_of(name, number)):
-            raise _core.InputError(f"{argument}: {name} = {number!r}: needs a finite number")
-    return known | {name: float(number) for name, number in given.items()}
+    return known | {name: _finite(f"{argument}: {name}", number) for name, number in given.items()}
 
 
 def _like(known: dict[str, float]) -> str:

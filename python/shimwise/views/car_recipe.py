@@ -13,6 +13,7 @@ from shimwise.recipes.of_car import CarRecipe
 from shimwise.shown import view
 from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
+from shimwise.views.rest import stands_words
 from shimwise.words import figure, spoken, unit_word
 
 if TYPE_CHECKING:
@@ -66,10 +67,7 @@ def _heading(recipe: CarRecipe) -> str:
 
 
 def _stands(recipe: CarRecipe) -> str:
-    stand = recipe.stand
-    pads = [f"{spoken(name)} {mm:+g}" for name, mm in stand.pads_mm.items() if mm]
-    on = f"pads {', '.join(pads)} mm (+ = higher)" if pads else "pads level"
-    return f"At rest on its springs, on setup wheels, {on}; {stand.chassis_words}."
+    return f"At rest on its springs, {stands_words(recipe.stand)}; {recipe.stand.chassis_words}."
 
 
 def _parts(recipe: CarRecipe) -> Table:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from shimwise.standing.stand import Stand
 
-__all__ = ["bars_off", "rest_view"]
+__all__ = ["bars_off", "rest_view", "stands_words"]
 
 _GRAVITY_M_PER_S2 = 9.80665
 _AXLES = ("front", "rear")
@@ -48,16 +48,33 @@ def rest_view(rest: Rest) -> RenderableType:
     return Group(*parts)
 
 
-def _stands_on(rest: Rest) -> str:
-    stand = rest.stand
+def stands_words(stand: Stand) -> str:
+    """What a car stands on, where its rack is and what is in it: "on setup wheels, pads level, ..."."""
+    return ", ".join(
+        [
+            "on its tyres" if stand.on_tyres else "on setup wheels",
+            _pads(stand),
+            *([] if stand.rack_mm is None else [_rack(stand.rack_mm)]),
+            *(f"{printable(name)} {kg:g} kg" for name, kg in stand.ballast_kg.items()),
+        ]
+    )
+
+
+def _pads(stand: Stand) -> str:
     pads = [f"{spoken(name)} {mm:+g}" for name, mm in stand.pads_mm.items() if mm]
-    words = [
-        "On its tyres" if stand.on_tyres else "On setup wheels",
-        f"pads {', '.join(pads)} mm (+ = higher)" if pads else "pads level",
-        *(f"{name} {kg:g} kg" for name, kg in stand.ballast_kg.items()),
-    ]
-    told = ", ".join(words) + "."
-    return f"{told} The ground is the best plane through the pads." if pads else told
+    return f"pads {', '.join(pads)} mm (+ = higher)" if pads else "pads level"
+
+
+def _rack(rack_mm: float) -> str:
+    if rack_mm == 0.0:
+        return "rack at centre"
+    return f"rack {abs(rack_mm):g} mm to the {'left' if rack_mm > 0.0 else 'right'}"
+
+
+def _stands_on(rest: Rest) -> str:
+    words = stands_words(rest.stand)
+    told = f"{words[0].upper()}{words[1:]}."
+    return f"{told} The ground is the best plane through the pads." if any(rest.stand.pads_mm.values()) else told
 
 
 def bars_off(stand: Stand) -> str:

@@ -11,7 +11,7 @@ from shimwise import _core
 from shimwise.views.effects import one_of, units_words
 from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, plain_table, signs
-from shimwise.views.rest import bars_off
+from shimwise.views.rest import bars_off, stands_words
 from shimwise.words import printable, spoken
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from shimwise.standing.effects import RestEffects, Row
 
-__all__ = ["pads_view", "rest_effects_notes", "rest_effects_view"]
+__all__ = ["pads_view", "rack_view", "rest_effects_notes", "rest_effects_view"]
 
 _SHORT = {"front_left": "FL", "front_right": "FR", "rear_left": "RL", "rear_right": "RR"}
 
@@ -63,7 +63,7 @@ def pads_view(effects: RestEffects, corner: str | None) -> RenderableType:
     weights = [_Column(f"{name}.weight_kg", f"\n{_SHORT[name]}\nkg", 2, 6) for name in _core.CornerId.__members__]
     columns = [*weights, *(c for c in _car_columns(effects) if "difference" not in c.name)]
     table = _table(columns)
-    rows = [row for row in effects.rows_of(corner) if row.adjuster is None]
+    rows = effects.rows_of(corner)
     for start, heading in (("pad.", "pad 1 mm higher"), ("ballast.", "1 kg of ballast")):
         found = [row for row in rows if row.variable.key.startswith(start)]
         if found:
@@ -76,6 +76,24 @@ def pads_view(effects: RestEffects, corner: str | None) -> RenderableType:
     return Group(Text(title, style="bold"), table)
 
 
+def rack_view(effects: RestEffects) -> RenderableType | None:
+    """What the rack does, to the toe of the wheels that it steers too; None of a car without one."""
+    rows = [row for row in effects.rows if row.variable.key == "rack"]
+    if not rows:
+        return None
+    steered = [name for name, id_ in _core.CornerId.__members__.items() if effects.stand.model.car.corner(id_).steered]
+    toes = [_Column(f"{name}.toe_deg", f"toe\n{_SHORT[name]}\ndeg", DIGITS["toe"], 6) for name in steered[:2]]
+    columns = [*_car_columns(effects), *toes]
+    table = _table(columns)
+    for row in rows:
+        label = "1 mm" if row.per == _core.Per.mm else f"1 turn, {row.amount:g} mm"
+        table.add_row(Text(f" {label}"), *_cells(row.change, columns))
+    table.add_row("now", *(_fitted(effects.now[c.name], c, sign=False) for c in columns), style="italic")
+    title = f"rack to the left: hold rest, ground frame, {_chassis(effects)}"
+    turn = [Text("A turn is one of the steering wheel.")] if len(rows) > 1 else []
+    return Group(Text(title, style="bold"), table, *turn)
+
+
 def rest_effects_notes(effects: RestEffects) -> list[RenderableType]:
     """What plus means, and what was left out."""
     points = [point.name for point in effects.stand.model.car.ride_heights]
@@ -84,7 +102,12 @@ def rest_effects_notes(effects: RestEffects) -> list[RenderableType]:
         told.append("ride: ride height")
     if "rake_mm" in effects.now:
         told.append(f"rake: {INFOS['rake'].in_words}")
-    sentences = [f"{'; '.join(told)}; toe and camber: of the corner itself.", signs(("toe", "camber"))]
+    stands = stands_words(effects.stand)
+    sentences = [
+        f"{stands[0].upper()}{stands[1:]}.",
+        f"{'; '.join(told)}; toe and camber: of the corner itself.",
+        signs(("toe", "camber")),
+    ]
     if others := [printable(name) for name in points if name not in _SHORT]:
         sentences.append(f"Ride heights of {', '.join(others)}: with --json or --csv.")
     if off := bars_off(effects.stand):
