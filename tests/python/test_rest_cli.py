@@ -62,7 +62,8 @@ def test_rest_prints_the_numbers_of_json(shimwise: Run, car: sw.Car) -> None:
     assert content["shimwise"] == sw.__version__
     assert set(content["inputs"]) == {"wren.toml"}
     told = shimwise("rest", CAR, *state).stdout
-    assert "pads front left +3, rear left -2 mm (+ = higher), driver 75 kg, fuel 30 kg." in " ".join(told.split())
+    stands = "pads front left +3, rear left -2 mm (+ = higher), rack at centre, driver 75 kg, fuel 30 kg."
+    assert stands in " ".join(told.split())
     rows = {line[0]: line[1:] for line in cells(told)}
     for label, what, digits in [
         ("scale, kg", "weight_kg", 1),
@@ -168,7 +169,8 @@ def test_the_effects_shown_are_those_of_the_table(shimwise: Run, car: sw.Car) ->
     # of pads and ballast one corner has its own pad
     assert "pad 1 mm higher" in told
     assert "rear right" not in told
-    assert "fuel" not in told
+    assert "1 kg of ballast" not in told
+    assert "rack to the left" not in told
 
 
 def test_pads_and_ballast_stand_under_the_corners(shimwise: Run, car: sw.Car) -> None:

@@ -18,6 +18,7 @@ from shimwise.cli.shared import (
     write_csv,
     write_json,
 )
+from shimwise.cli.standing import Floor, floor_options, said_of
 from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
 from shimwise.views import rest_effects as rest_effect_views
@@ -25,6 +26,7 @@ from shimwise.views.pieces import bullet
 
 if TYPE_CHECKING:
     from shimwise.car import Car
+    from shimwise.standing.effects import RestEffects
 
 __all__ = ["effects"]
 
@@ -40,17 +42,26 @@ __all__ = ["effects"]
     help="What stays; rest: the whole car comes to rest again on its springs.",
 )
 @click.option("--per", type=click.Choice(["step", "flat", "turn", "mm"]), default="step", show_default=True)
+@floor_options
 @settings_option
 @json_option
 @csv_option
 def effects(
-    car: str, corner: str | None, hold: str, per: str, settings: str | None, as_json: bool, as_csv: bool
+    car: str,
+    corner: str | None,
+    hold: str,
+    per: str,
+    settings: str | None,
+    as_json: bool,
+    as_csv: bool,
+    floor: Floor,
 ) -> None:
     """Print what every adjuster does to every output."""
     model, inputs = car_of(car, settings)
     if hold == "rest":
-        _rest(model, corner, per, as_json, as_csv, inputs)
+        _rest(model.rest_effects(**floor._asdict()), corner, per, as_json, as_csv, inputs)
         return
+    floor.refuse(f"only with --hold rest: with --hold {hold} each corner is looked at by itself")
     names = [corner] if corner else list(model.corners)
     if as_json or as_csv:
         content = {"car": model.name, "hold": hold, "frame": "chassis"} | _effects_data(model, names, hold)
@@ -71,22 +82,26 @@ def effects(
     print_origin(out, inputs)
 
 
-def _rest(car: Car, corner: str | None, per: str, as_json: bool, as_csv: bool, inputs: list[_core.Input]) -> None:
-    found = car.rest_effects()
+def _rest(
+    found: RestEffects, corner: str | None, per: str, as_json: bool, as_csv: bool, inputs: list[_core.Input]
+) -> None:
     if as_json or as_csv:
         content = found.as_dict(corner)
         if as_json:
             write_json(content | origin(*inputs))
         else:
-            said = {"hold": "rest", "frame": "ground", "chassis": found.stand.chassis_words}
+            said = {"hold": "rest", "frame": "ground", "chassis": found.stand.chassis_words} | said_of(found.stand)
             _write_rows(content["rows"], found.columns, said, inputs)
         return
     out = console()
-    for name in [corner] if corner else list(car.corners):
+    for name in [corner] if corner else list(_core.CornerId.__members__):
         out.print(rest_effect_views.rest_effects_view(found, name, per))
         out.print()
     out.print(rest_effect_views.pads_view(found, corner))
     out.print()
+    if corner is None and (rack := rest_effect_views.rack_view(found)):
+        out.print(rack)
+        out.print()
     for note in rest_effect_views.rest_effects_notes(found):
         out.print(note)
     if found.stand.chassis_is_rigid:

@@ -15,6 +15,7 @@ from shimwise.cli.shared import (
     settings_option,
     write_json,
 )
+from shimwise.cli.standing import Floor, floor_options
 from shimwise.data_of import origin
 from shimwise.views import car_recipe as car_recipe_views
 from shimwise.views import recipes as recipe_views
@@ -30,6 +31,7 @@ __all__ = ["recipes"]
 @click.option("--aim", multiple=True, metavar="VALUE=AMOUNT", help='Of the whole car at rest: "front_height=+2 mm".')
 @click.option("--keep", multiple=True, metavar="VALUE", help='What stays, with --aim; "others" is what stays without.')
 @click.option("--turn", multiple=True, metavar="ADJUSTER", help="What may turn, with --aim: an adjuster or a purpose.")
+@floor_options
 @settings_option
 @json_option
 def recipes(
@@ -41,6 +43,7 @@ def recipes(
     turn: tuple[str, ...],
     settings: str | None,
     as_json: bool,
+    floor: Floor,
 ) -> None:
     """Print how to move one value alone: of a corner, or of the whole car.
 
@@ -48,13 +51,14 @@ def recipes(
     amount, --by chassis_height=-2 for the other way.
 
     With --aim: the car at rest on its springs, such as --aim "front_height=+2 mm", --aim "cross_weight=0.5 %" or --aim
-    "rake=1 mm"; heights and cross weight stay otherwise.
+    "rake=1 mm"; heights and cross weight stay otherwise. --pads, --ballast and --rack say how it stands.
     """
     if aim:
         if corner or by:
             raise click.UsageError("--aim is of the whole car: without --corner and --by")
-        _whole_car(car, aim, keep, turn, settings, as_json)
+        _whole_car(car, aim, keep, turn, settings, as_json, floor)
         return
+    floor.refuse("only with --aim: without it each corner is looked at by itself")
     if keep or turn:
         raise click.UsageError("--keep and --turn need --aim")
     model, inputs = car_of(car, settings)
@@ -87,10 +91,16 @@ def _amounts(words: tuple[str, ...]) -> dict[str, float]:
 
 
 def _whole_car(
-    car: str, aims: tuple[str, ...], keep: tuple[str, ...], turn: tuple[str, ...], settings: str | None, as_json: bool
+    car: str,
+    aims: tuple[str, ...],
+    keep: tuple[str, ...],
+    turn: tuple[str, ...],
+    settings: str | None,
+    as_json: bool,
+    floor: Floor,
 ) -> None:
     model, inputs = car_of(car, settings)
-    found = model.recipe(_aims(aims), keep or None, turn or None)
+    found = model.recipe(_aims(aims), keep or None, turn or None, **floor._asdict())
     notes = invented_notes(inputs)
     if as_json:
         write_json(

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shimwise import _core
 from shimwise.cli.shared import (
     car_of,
     console,
@@ -18,6 +17,7 @@ from shimwise.cli.shared import (
     write_csv,
     write_json,
 )
+from shimwise.cli.standing import Floor, floor_options, said_of
 from shimwise.data_of import origin
 from shimwise.views.pieces import bullet
 
@@ -30,15 +30,7 @@ __all__ = ["rest"]
 
 @click.command()
 @click.argument("car", metavar="CAR")
-@click.option(
-    "--pads",
-    multiple=True,
-    metavar="FL,FR,RL,RR",
-    help='Heights of the pads, mm; or one, "front_left=2", as often as needed.',
-)
-@click.option(
-    "--ballast", multiple=True, metavar="NAME=KG", help="What there is of a ballast; else as in the car file."
-)
+@floor_options
 @click.option("--tyres", is_flag=True, help="On the car file's tyres, not on setup wheels.")
 @click.option("--solid", is_flag=True, help="On solid struts of the drawn length: best plane, no weights.")
 @settings_option
@@ -46,22 +38,21 @@ __all__ = ["rest"]
 @csv_option
 def rest(
     car: str,
-    pads: tuple[str, ...],
-    ballast: tuple[str, ...],
     tyres: bool,
     solid: bool,
     settings: str | None,
     as_json: bool,
     as_csv: bool,
+    floor: Floor,
 ) -> None:
     """Print the car at rest on its springs: corner weights, ride heights, alignment over the ground."""
     model, inputs = car_of(car, settings)
-    if solid and (tyres or ballast):
+    if solid and (tyres or floor.ballast_kg):
         raise click.UsageError("--solid goes without --tyres and --ballast: the struts carry, whatever the weight")
     found: Rest | Solid = (
-        model.on_solid_struts(pads_mm=_pads(pads))
+        model.on_solid_struts(pads_mm=floor.pads_mm, rack_mm=floor.rack_mm)
         if solid
-        else model.at_rest(pads_mm=_pads(pads), ballast_kg=_named("--ballast", ballast), on_tyres=tyres)
+        else model.at_rest(**floor._asdict(), on_tyres=tyres)
     )
     notes = invented_notes(inputs)
     if as_json:
@@ -69,7 +60,7 @@ def rest(
         return
     if as_csv:
         rows = [(output.name, found.values[output.name], output.unit) for output in found.outputs]
-        said = {"frame": "ground", "chassis": found.chassis_words}
+        said = {"frame": "ground", "chassis": found.chassis_words} | said_of(found.stand)
         write_csv(("name", "value", "unit"), rows, said, inputs)
         return
     out = console()
@@ -77,32 +68,3 @@ def rest(
     for note in notes:
         out.print(bullet("!", note))
     print_origin(out, inputs)
-
-
-def _pads(words: tuple[str, ...]) -> dict[str, float]:
-    """Four numbers with commas, or corner by corner."""
-    if len(words) != 1 or "=" in words[0]:
-        return _named("--pads", words)
-    try:
-        return dict(zip(_core.CornerId.__members__, map(float, words[0].split(",")), strict=True))
-    except ValueError:
-        raise click.BadParameter(
-            f'{words[0]!r}: needs four numbers in mm with commas, front left first, or "front_left=2"',
-            param_hint="--pads",
-        ) from None
-
-
-def _named(option: str, words: tuple[str, ...]) -> dict[str, float]:
-    found: dict[str, float] = {}
-    for one in words:
-        name, equals, number = (part.strip() for part in one.partition("="))
-        try:
-            value = float(number)
-        except ValueError:
-            equals = ""
-        if not equals or not name:
-            raise click.BadParameter(f'{one!r}: needs a name and a number, such as "name=2"', param_hint=option)
-        if name in found:
-            raise click.BadParameter(f"{name!r} is named twice", param_hint=option)
-        found[name] = value
-    return found
