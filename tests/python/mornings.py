@@ -176,7 +176,6 @@ _readings("scales in pounds", "scale_kg", POUND, all_of_them=True)
 _readings("one scale with a digit missing", "scale_kg", 0.1, 0.107)
 _readings("scales in newtons", "scale_kg", 9.81, all_of_them=True)
 _readings("a height out of plane", "rear_left", 1.0, shift=20.0)
-_readings("a height in centimetres", "rear_right", 0.1)
 _readings("gauge check without its sign", "camber_gauge_deg", 30.0)
 _readings("another pack than the settings", "shims_mm", 5.0)
 _targets("camber wanted without its sign", "camber", -1.0)
@@ -200,6 +199,12 @@ def _pads(m: Morning, rng: Generator) -> Morning:
         pads[name] = 10.0 * float(rng.choice([-1, 1]))
     table = ", ".join(f"{name} = {mm}" for name, mm in pads.items())
     return replace(m, readings=re.sub(r"height_mm = \{.*\}", f"height_mm = {{ {table} }}", m.readings))
+
+
+@absurd("a height in centimetres")
+def _centimetres(m: Morning, rng: Generator) -> Morning:
+    name, mm = (("rear_left", 42.8), ("rear_right", 41.6), ("front_left", 30.8))[int(rng.integers(3))]
+    return replace(m, readings=m.readings.replace(f"{name} = {mm}", f"{name} = {mm / 10:.2f}"))
 
 
 @absurd("a height read again as another")

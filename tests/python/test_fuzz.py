@@ -146,7 +146,7 @@ def test_faults_drawn_by_chance_get_a_sentence(
     texts: dict[str, str], tmp_path: Path, size: Callable[[int, int], int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    seconds, first = size(25, 3600), int(os.environ.get("SHIMWISE_SEED", "0"))
+    seconds, first = size(60, 3600), int(os.environ.get("SHIMWISE_SEED", "0"))
     seen: Counter[int] = Counter()
     faults, end, seed = [], time.monotonic() + seconds, first
     while time.monotonic() < end:

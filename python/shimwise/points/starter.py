@@ -5,6 +5,7 @@ What a table of points does not bring is invented, and said so in the file. It i
 
 from __future__ import annotations
 
+import signal
 import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -87,8 +88,12 @@ def write_starter(starter: Starter, folder: Path) -> list[Path]:
             inner.mkdir(parents=True, exist_ok=True)
             for name, text in starter.texts.items():
                 _core.write_new_file(str(inner / name), text)
-            for part in list(Path(aside).iterdir()):
-                part.rename(home / part.name)
+            held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # in a folder that is there: one by one
+            try:
+                for part in list(Path(aside).iterdir()):
+                    part.rename(home / part.name)
+            finally:
+                signal.pthread_sigmask(signal.SIG_SETMASK, held)
     except OSError as error:
         raise _core.InputError(f"{folder}: cannot be written: {error.strerror}") from None
     return paths
