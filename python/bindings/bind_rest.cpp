@@ -26,6 +26,7 @@ void bind_state(py::module_& module) {
         .def_readonly("to_shortest_mm", &RestCorner::to_shortest_mm)
         .def_readonly("to_droop_stop_mm", &RestCorner::to_droop_stop_mm)
         .def_readonly("to_rubber_mm", &RestCorner::to_rubber_mm)
+        .def_readonly("on_width_mm", &RestCorner::on_width_mm)
         .def_readonly("on_droop_stop", &RestCorner::on_droop_stop)
         .def_readonly("stop_pull_N", &RestCorner::stop_pull_N)
         .def_readonly("missing_N", &RestCorner::missing_N);

@@ -7,9 +7,10 @@ takes a fifth of a second for a state, so it looks at a share of the drawn ones:
   posture, and its own Newton's method on its own slopes must stay there, at a minimum that nothing refuses; one in ten
   of these it looks for from its own start, too. Of all others, loads carry the weight, dampers are between their stops
   and closed stops pull.
-- Where it does not: all. The oracle must refuse the car as well, and an amount that both know is the same. A wheel
-  that stands where its contact jumps may stand by the oracle, which steps over the jump; and a car with a wheel at the
-  end of its linkage may rest in another place that the oracle comes to: one in ten thousand, `MISSED`.
+- Where it does not: all. The oracle must refuse the car as well, and an amount that both know is the same. A car with a
+  wheel at the end of its linkage may rest in another place that the oracle comes to: one in ten thousand, `MISSED`.
+- A wheel that the library has standing on a part of its width is all looked at: the oracle's own disc is narrowed to
+  that circle, and must lean by the angle at which the full one's contact jumps.
 """
 
 from __future__ import annotations
@@ -35,7 +36,11 @@ LOOKED_AT = 50
 LENGTH_MM = 1e-7
 OF_THE_WEIGHT = 1e-8
 ROUNDING_N = 1e-3  # of the oracle's balance near the end of a linkage, where a load is made thousands of times
-UPRIGHT_DEG = 0.05  # a wheel so near to upright may stand where its contact jumps
+UPRIGHT_DEG = 0.02  # from upright the contact jumps
+LEAN_DEG = 1e-9
+ON_EDGE = 1e-5  # of the half width
+POSTURE_DEG = 0.01
+LED_ELSEWHERE = 0.01  # of those looked at
 MISSED = 1e-4  # of all: near the ends of linkages the oracle's descent may come to a rest that ours leads past
 AT_MOST_N = 0.1  # by which a force in both refusals differs
 
@@ -118,26 +123,55 @@ def same_rest(model, found, state, values):
     for name, load_N in found.load_N().items():
         assert abs(values[f"{name}.weight_kg"] * G - load_N) < OF_THE_WEIGHT * model.total_kg * G, name
         assert abs(values[f"{name}.spring_length_mm"] - found.state.corner[name].length_mm) < LENGTH_MM, name
-    assert {n for n, c in zip(CORNER_NAMES, state.corners, strict=True) if c.on_droop_stop} == set(found.pull_N)
+    assert {n for n, c in by_name(state) if c.on_droop_stop} == set(found.pull_N)
 
 
 def stays_at_rest(car, settings, state, values):
-    """The oracle's own rest, from the library's posture."""
+    """The oracle's own rest, from the library's posture; False where it is led to another one."""
     model = oracle_model(car, settings)
     for name, corner in model.corners.items():
         lead_to(corner, values[f"{name}.spring_length_mm"])
+    on_width = narrow(model, state)
     search = Search(model)
     pose = np.array([state.pose.height_mm, state.pose.pitch_rad, state.pose.roll_rad, state.pose.twist_rad])
-    pulls = {n: c.stop_pull_N for n, c in zip(CORNER_NAMES, state.corners, strict=True) if c.on_droop_stop}
+    pulls = {n: c.stop_pull_N for n, c in by_name(state) if c.on_droop_stop}
     found, why_not = tried(lambda: search.near(pose[: model.freedoms] * search.scale, pulls))
     if found is None:
         off = re.fullmatch(r"out of balance by (\S+) N", why_not)
-        assert off, why_not
-        assert float(off[1]) < ROUNDING_N
-        return
+        if off and float(off[1]) < ROUNDING_N:
+            return True
+        assert not off or any(led_elsewhere(model.corners[n], c) for n, c in by_name(state)), why_not
+        return False
     same_rest(model, found, state, values)
+    for name, to_lower_edge in on_width.items():
+        lean_rad = np.arcsin(found.state.corner[name].axis @ model.corners[name].up)
+        assert abs(abs(np.degrees(lean_rad)) - UPRIGHT_DEG) < LEAN_DEG, name
+        assert 0.0 <= -np.sign(lean_rad) * to_lower_edge + ON_EDGE <= 1.0 + 2 * ON_EDGE, name
     free = stiffness(model, found)
-    assert not free.size or np.min(np.linalg.eigvalsh(free)) > 0.0
+    if free.size:  # near a linkage's end its differences are rough, and do not come out symmetrical
+        assert np.min(np.linalg.eigvalsh((free + free.T) / 2)) > -np.max(np.abs(free - free.T))
+    return True
+
+
+def led_elsewhere(corner, at):
+    """Two postures of a corner may have the same spring length."""
+    x, y, _z = corner.place(corner.q, corner.present_parts).axis[0]
+    return abs(np.degrees(np.arctan2(x, abs(y))) - at.in_chassis[0]) > POSTURE_DEG
+
+
+def by_name(state):
+    return zip(CORNER_NAMES, state.corners, strict=True)
+
+
+def narrow(model, state):
+    """Discs to the circles that they stand on; these outboard, in half widths."""
+    shares = {}
+    for name, at in by_name(state):
+        corner = model.corners[name]
+        if at.on_width_mm is not None:
+            shares[name] = at.on_width_mm / corner.half_width_mm
+            corner.half_width_mm, corner.offset_mm = 0.0, corner.offset_mm + at.on_width_mm
+    return shares
 
 
 def is_found(car, settings, state, values):
@@ -151,7 +185,7 @@ def is_found(car, settings, state, values):
 
 def stands_by_itself(total_kg, state, values):
     assert abs(sum(values[f"{name}.weight_kg"] for name in CORNER_NAMES) / total_kg - 1.0) < 1e-10
-    for name, corner in zip(CORNER_NAMES, state.corners, strict=True):
+    for name, corner in by_name(state):
         assert values[f"{name}.weight_kg"] >= 0.0, name
         assert corner.to_shortest_mm >= 0.0, name
         assert corner.to_droop_stop_mm >= -1e-8, name
@@ -166,12 +200,7 @@ def check_refused(car, settings, why):
         ours, theirs = (re.search(pattern, text) for pattern, text in zip(HELD_DOWN, (why, why_not), strict=True))
         if ours and theirs and ours[1] == theirs[1]:
             assert abs(float(ours[2]) - float(theirs[2])) < AT_MOST_N, (why, why_not)
-        return True
-    if "its contact jumps" not in why:
-        return False
-    corner = why.split(":")[0]
-    up = model.corners[corner].up
-    return abs(np.degrees(np.arcsin(found.state.corner[corner].axis @ up))) < UPRIGHT_DEG
+    return found is None
 
 
 HELD_DOWN = (r"^(\w+): the wheel is off its pad: .* with (\S+) N", r"^(\w+): the wheel is off its pad, (\S+) N")
@@ -182,6 +211,8 @@ SENTENCES = (
     r"the wheel is \S+ mm off its pad at the end of its travel: beyond that .* does not reach .*",
     r"the wheel is at the end of its travel with \S+ N \(\S+ kg\) on it: beyond that .* does not reach .*",
     r"the car does not stand stably",
+    r"no rest is found: the energy falls on and on",
+    r"the held contact height is out of reach by .*",
     r"no rest is found: the setup wheel stands so upright that its contact jumps between .*",
 )
 
@@ -213,7 +244,7 @@ def test_a_car_stands_inside_its_limits_as_the_oracle_has_it_or_is_refused_as_by
     """Cars and settings are the same every time."""
     cars = [-1, *range(size(5, 50))]
     of_each = size(50, 100_000 // len(cars) + 1)
-    count = {"stand": 0, "looked at": 0, "found": 0, "refused": 0, "missed": 0}
+    count = {"stand": 0, "looked at": 0, "led elsewhere": 0, "on width": 0, "found": 0, "refused": 0, "missed": 0}
     for number in cars:
         car, core = drawn_car(number, tmp_path)
         limits, rng = limits_of(car), np.random.default_rng([2026, 1 + number])
@@ -228,14 +259,17 @@ def test_a_car_stands_inside_its_limits_as_the_oracle_has_it_or_is_refused_as_by
                 continue
             count["stand"] += 1
             stands_by_itself(car["mass"]["total_kg"], state, values)
-            if draw < 2 or draw % LOOKED_AT == 9:
+            on_width = any(corner.on_width_mm is not None for corner in state.corners)
+            count["on width"] += on_width
+            if on_width or draw < 2 or draw % LOOKED_AT == 9:
                 count["looked at"] += 1
-                stays_at_rest(car, settings, state, values)
+                count["led elsewhere"] += not stays_at_rest(car, settings, state, values)
                 if count["looked at"] % 10 == 0:
                     count["found"] += is_found(car, settings, state, values)
     print(count)
     assert count["stand"] > 0.8 * len(cars) * of_each
     assert count["found"] > 0
+    assert count["led elsewhere"] <= LED_ELSEWHERE * count["looked at"]
     assert count["missed"] <= MISSED * len(cars) * of_each
 
 

@@ -104,6 +104,7 @@ void couple(const RestModel& m, const RestState& state, const std::vector<Stood>
 }  // namespace
 
 RestForces rest_forces(const RestModel& m, const RestState& state) {
+    if (const auto kept = with_contacts_of(m, state)) return rest_forces(*kept, state);
     RestForces all;
     std::vector<Stood> stood;
     for (std::size_t c = 0; c < corner_count; ++c) stood.emplace_back(m, state, c);

@@ -122,6 +122,7 @@ Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const Pad
 
 Eigen::MatrixXd rest_rates(const RestModel& m, const RestState& state, const PadHeights& pads_mm,
                            const std::vector<ValueId>& outputs, const std::vector<RestVariable>& variables) {
+    if (const auto kept = with_contacts_of(m, state)) return rest_rates(*kept, state, pads_mm, outputs, variables);
     const Posture at = posture(state);
     const Eigen::MatrixXd unknowns_by = solve_all(system(m, set_corners(m), at, pads_mm).matrix, -by_parameters(m, at));
     return rates_along(m, state, pads_mm, unknowns_by, outputs, variables);

@@ -13,6 +13,14 @@ namespace shimwise {
 
 using namespace rest_system;
 
+ContactJumps::ContactJumps(std::size_t c, const Posture& stuck_at)
+    : OutOfReach(
+          std::string(corner_names[c]) +
+          ": no rest is found: the setup wheel stands so upright that its contact jumps between the edge and the "
+          "middle of its disc"),
+      corner(c),
+      at(stuck_at) {}
+
 /// Its contact on its pad, or its damper on its stop.
 RestSearch::HeldAt RestSearch::held_at(const Posture& at, std::size_t c) const {
     if (at.on_stop[c]) return {{.what = Held::spring}, m_.car.corners[c].damper->longest_mm};
@@ -73,8 +81,10 @@ void RestSearch::settle(Posture& at, double rise_Nmm, std::vector<double>& energ
         if (!step.allFinite()) break;
         if (size(step) < tolerances::rest_step_mm) {
             if (positive != (std::ranges::count(at.on_stop, true) % 2 == 0)) break;  // a saddle
+            const std::array<double, corner_count> circles_mm = standing_circles_mm(at);
             at = moved(at, step, 1.0);
             if (!follows(at)) put_on_pads(at);
+            if (standing_circles_mm(at) != circles_mm) stop_at_jumps(at);
             return;
         }
         double share = 1.0;
@@ -92,13 +102,13 @@ void RestSearch::settle(Posture& at, double rise_Nmm, std::vector<double>& energ
             if (share < tolerances::rest_least_share) {
                 next = moved(at, step, 1.0);
                 put_on_pads(next);
-                refuse_jumps(at);
+                stop_at_jumps(at);
                 throw OutOfReach("no rest is found: the energy does not fall any more");
             }
         }
         energies_Nmm.push_back(merit(now));
     }
-    refuse_jumps(at);
+    stop_at_jumps(at);
     throw OutOfReach("no rest is found: the car does not stand stably");
 }
 
@@ -154,18 +164,34 @@ Posture RestSearch::settled(Posture at, double rise_Nmm, std::vector<double>& en
     throw OutOfReach("no rest is found: droop stops close and open in turn");
 }
 
-/// At a setup wheel that stands just where the contact jumps between the edge and the middle of its disc there may be
-/// no rest on either side.
-void RestSearch::refuse_jumps(const Posture& at) const {
+Stance<double> RestSearch::stance_of(const Posture& at, std::size_t c) const {
+    return stance(m_.setups[c].geometry, pose(corners_[c].linkage, at.half_tan[c]).wheel_axis, held_at(at, c).hold.up);
+}
+
+std::array<double, corner_count> RestSearch::standing_circles_mm(const Posture& at) const {
+    std::array<double, corner_count> outboard_mm;
+    for (std::size_t c = 0; c < corner_count; ++c) outboard_mm[c] = stance_of(at, c).outboard;
+    return outboard_mm;
+}
+
+void RestSearch::stop_at_jumps(const Posture& at) const {
+    double nearest = tolerances::upright_sine;
+    std::optional<std::size_t> which;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const Geometry& g = m_.setups[c].geometry;
-        const Pose<double> p = pose(corners_[c].linkage, at.half_tan[c]);
-        const double lean = std::fabs(stance(g, p.wheel_axis, held_at(at, c).hold.up).lean);
-        if (g.half_width_mm > 0.0 && std::fabs(lean - tolerances::upright_sine) < tolerances::upright_sine)
-            throw OutOfReach(std::string(corner_names[c]) +
-                             ": no rest is found: the setup wheel stands so upright that its contact jumps between the "
-                             "edge and the middle of its disc");
+        if (m_.setups[c].geometry.half_width_mm == 0.0) continue;
+        const double away = std::fabs(std::fabs(stance_of(at, c).lean) - tolerances::upright_sine);
+        if (!(away < nearest)) continue;
+        nearest = away;
+        which = c;
     }
+    if (which) throw ContactJumps(*which, at);
+}
+
+double RestSearch::jumps_Nmm() const {
+    double sum_Nmm = 0.0;
+    for (const Setup& setup : m_.setups)
+        sum_Nmm += m_.total_kg() * gravity_m_per_s2 * setup.geometry.half_width_mm * tolerances::upright_sine;
+    return sum_Nmm;
 }
 
 Posture RestSearch::from_drawing(std::vector<double>& energies_Nmm) const {
@@ -174,12 +200,13 @@ Posture RestSearch::from_drawing(std::vector<double>& energies_Nmm) const {
     return settled(drawn, 0.0, energies_Nmm);
 }
 
+Posture RestSearch::from_near(const Posture& at, std::vector<double>& energies_Nmm) const {
+    return settled(at, jumps_Nmm(), energies_Nmm);
+}
+
 Posture RestSearch::from_afar(const std::optional<double>& travel_share, std::vector<double>& energies_Nmm) const {
-    double jumps_Nmm = 0.0;
-    for (const Setup& setup : m_.setups)
-        jumps_Nmm += m_.total_kg() * gravity_m_per_s2 * setup.geometry.half_width_mm * tolerances::upright_sine;
-    Posture at = settled(soft_rest(m_, corners_, pads_mm_, travel_share), jumps_Nmm, energies_Nmm);
-    settle(at, jumps_Nmm, energies_Nmm);  // once more: near the end of a linkage much is left of the last step
+    Posture at = settled(soft_rest(m_, corners_, pads_mm_, travel_share), jumps_Nmm(), energies_Nmm);
+    settle(at, jumps_Nmm(), energies_Nmm);  // once more: near the end of a linkage much is left of the last step
     return at;
 }
 

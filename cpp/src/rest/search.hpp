@@ -5,8 +5,18 @@
 #include <vector>
 
 #include "rest/system.hpp"
+#include "shimwise/error.hpp"
+#include "shimwise/motion/contact.hpp"
 
 namespace shimwise {
+
+/// There is no rest with this setup wheel's contact at the edge of its disc, and none with it in the middle.
+class ContactJumps : public OutOfReach {
+public:
+    ContactJumps(std::size_t corner, const rest_system::Posture& at);
+    std::size_t corner;
+    rest_system::Posture at;
+};
 
 class RestSearch {
 public:
@@ -19,6 +29,9 @@ public:
 
     /// The same from where the soft car rests; see `soft_starts`. A step may climb the jumps of the discs' contacts.
     rest_system::Posture from_afar(const std::optional<double>& travel_share, std::vector<double>& energies_Nmm) const;
+
+    /// The same from a posture close to it.
+    rest_system::Posture from_near(const rest_system::Posture& at, std::vector<double>& energies_Nmm) const;
 
     /// Moves every corner to where its contact is on its pad, or its damper on its stop. Throws OutOfReach with the
     /// corner's name.
@@ -33,7 +46,12 @@ private:
     bool follows(rest_system::Posture& at) const;
     rest_system::Posture settled(rest_system::Posture at, double rise_Nmm, std::vector<double>& energies_Nmm) const;
     void settle(rest_system::Posture& at, double rise_Nmm, std::vector<double>& energies_Nmm) const;
-    void refuse_jumps(const rest_system::Posture& at) const;
+    Stance<double> stance_of(const rest_system::Posture& at, std::size_t c) const;
+    /// Which circle of each disc stands, from the wheel centre.
+    std::array<double, corner_count> standing_circles_mm(const rest_system::Posture& at) const;
+    /// Of the wheels near to a jump the nearest one.
+    void stop_at_jumps(const rest_system::Posture& at) const;
+    double jumps_Nmm() const;  // of the energy, at most
     bool change_stops(rest_system::Posture& at) const;
 
     const RestModel& m_;

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "rest/amounts.hpp"
+#include "rest/on_width.hpp"
 #include "rest/search.hpp"
 #include "rest/soft.hpp"
 #include "shimwise/error.hpp"
@@ -111,9 +112,17 @@ Tried tried(const RestModel& m, const SetCorners& set, const PadHeights& pads_mm
     Tried t;
     std::vector<double> energies_Nmm;
     try {
-        const Posture at = search(energies_Nmm);
-        t.rests = true;
-        t.state = state_at(m, set, pads_mm, at);
+        try {
+            const Posture at = search(energies_Nmm);
+            t.rests = true;
+            t.state = state_at(m, set, pads_mm, at);
+        } catch (const ContactJumps& jump) {
+            OnWidth stands = on_width(m, pads_mm, jump);
+            energies_Nmm = std::move(stands.energies_Nmm);
+            t.rests = true;
+            t.state = state_at(stands.model, set_corners(stands.model), pads_mm, stands.at);
+            for (std::size_t c = 0; c < corner_count; ++c) t.state->corners[c].on_width_mm = stands.on_width_mm[c];
+        }
         t.state->energies_Nmm = std::move(energies_Nmm);
     } catch (const OutOfReach& failure) {
         t.why = failure.what();

@@ -58,6 +58,7 @@ WheelRate with_other(WheelRate own, const Matrix2d& bar, const Matrix2d& third, 
 }  // namespace
 
 WheelRates wheel_rates(const RestModel& m, const RestState& state) {
+    if (const auto kept = with_contacts_of(m, state)) return wheel_rates(*kept, state);
     RestModel rigid = m;
     rigid.give_mm_per_N = {};
     const Posture at = posture(state);

@@ -56,14 +56,15 @@ struct Places {
 
 inline double half(std::size_t corner) { return corner < 2 ? 0.5 : -0.5; }
 
-/// Lowest point of the rim, by turning the disc's edge: centre, less the radius along what is left of plumb in its
-/// plane.
+/// Lowest point of the rim, the middle of its width where it is upright, by turning the disc's edge: centre, less the
+/// radius along what is left of plumb in its plane.
 inline Eigen::Vector3d lowest(const Geometry& g, const Eigen::Vector3d& centre, const Eigen::Vector3d& axis,
                               const Eigen::Vector3d& up) {
     const Eigen::Vector3d in_plane = (up - axis * axis.dot(up)).normalized();
     const auto on_edge = [&](double outboard) -> Eigen::Vector3d {
         return centre + axis * (g.offset_mm + outboard) - in_plane * g.wheel_radius_mm;
     };
+    if (std::fabs(up.dot(axis)) < std::sin(0.02 * rad_per_deg)) return on_edge(0.0);
     const Eigen::Vector3d inner = on_edge(-g.half_width_mm), outer = on_edge(g.half_width_mm);
     return up.dot(inner) < up.dot(outer) ? inner : outer;
 }

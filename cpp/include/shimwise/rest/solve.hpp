@@ -41,6 +41,9 @@ struct RestCorner {
     std::optional<double> to_shortest_mm;    // of the damper
     std::optional<double> to_droop_stop_mm;  // 0 on it
     std::optional<double> to_rubber_mm;      // below 0: squeezed
+    /// Outboard from the middle of the disc's width, of a setup wheel that stands just where its contact jumps between
+    /// edge and middle: it stands in between. Derivatives keep it there.
+    std::optional<double> on_width_mm;
     bool on_droop_stop = false;
     double stop_pull_N = 0.0;  // of the droop stop
     double missing_N = 0.0;    // load at the wheel that it takes away: pull * motion ratio
@@ -59,5 +62,9 @@ struct RestState {
 /// and names what cannot be: a wheel off its pad, a spring that would have to pull, a damper past its shortest, a
 /// linkage or a drop link at its end, four closed stops under a rigid chassis.
 RestState rest(const RestModel& model, const PadHeights& pads_mm = {});
+
+/// The model whose discs stand where they do in this state: narrowed to that circle of their width. Nothing where none
+/// stands between edge and middle. What derives anything from a state asks this first.
+std::optional<RestModel> with_contacts_of(const RestModel& model, const RestState& state);
 
 }  // namespace shimwise
