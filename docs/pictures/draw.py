@@ -11,39 +11,16 @@ from pathlib import Path
 
 import matplotlib as mpl
 import numpy as np
+import plate
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Arc, Circle, Ellipse, Polygon, Rectangle
-from matplotlib.typing import ColorType
+from pen import BLUE, GREEN, GREY, INK, RED, arrow, axes_of, both_ways, plain, slab, turned
+
+import shimwise as sw
 
 HERE = Path(__file__).resolve().parent
 DEMO_CAR = HERE.parents[1] / "python/shimwise/data/wren.toml"
-INK, BLUE, RED, GREEN, GREY = "#222222", "#1f5fa8", "#b3261e", "#2e7d32", "#8a8a8a"
-
-
-def arrow(ax: Axes, tail: tuple[float, float], head: tuple[float, float], color: ColorType = INK) -> None:
-    ax.annotate("", head, tail, arrowprops={"arrowstyle": "-|>", "color": color, "lw": 1.3, "shrinkA": 0, "shrinkB": 0})
-
-
-def both_ways(ax: Axes, one: tuple[float, float], other: tuple[float, float], color: ColorType = RED) -> None:
-    ax.annotate(
-        "", other, one, arrowprops={"arrowstyle": "<|-|>", "color": color, "lw": 1.0, "shrinkA": 0, "shrinkB": 0}
-    )
-
-
-def plain(ax: Axes, title: str, x: tuple[float, float], y: tuple[float, float]) -> None:
-    ax.set(aspect="equal", xlim=x, ylim=y)
-    ax.set_title(title, fontsize=9, color=INK)
-    ax.axis("off")
-
-
-def axes_of(ax: Axes, at: tuple[float, float], right: str, up: str, size: float) -> None:
-    """Two axes of the frame; `right` names the one that points to the right of the page (with < to the left)."""
-    sign = -1.0 if right.startswith("<") else 1.0
-    arrow(ax, at, (at[0] + sign * size, at[1]), BLUE)
-    arrow(ax, at, (at[0], at[1] + size), BLUE)
-    ax.text(at[0] + sign * size * 1.25, at[1], right.lstrip("<"), color=BLUE, fontsize=8, ha="center", va="center")
-    ax.text(at[0], at[1] + size * 1.25, up, color=BLUE, fontsize=8, ha="center", va="center")
 
 
 def frames() -> Figure:
@@ -58,7 +35,7 @@ def frames() -> Figure:
     above.plot([-2700, 500], [0, 0], color=GREY, lw=0.7, ls=(0, (8, 3, 2, 3)))
     arrow(above, (0, 0), (750, 0), BLUE)
     arrow(above, (0, 0), (0, 480), BLUE)
-    above.text(790, -130, "x forward", color=BLUE, fontsize=8, ha="right")
+    above.text(790, -290, "x forward", color=BLUE, fontsize=8, ha="right")
     above.text(60, 330, "y left", color=BLUE, fontsize=8)
     above.plot([0], [0], "o", color=BLUE, ms=4)
 
@@ -69,25 +46,13 @@ def frames() -> Figure:
     side.plot([-2900, 700], [-42 - 12.0 / 2345 * 2900, -30 + 12.0 / 2345 * 700], color=GREEN, lw=1.2)
     side.text(-2900, -200, "ground", color=GREEN, fontsize=8)
     side.plot([-2700, 700], [0, 0], color=BLUE, lw=0.7, ls="--")
-    side.text(-1750, 60, "floor's reference plane, z = 0", color=BLUE, fontsize=7)
+    side.text(-1170, 60, "z = 0 of the floor", color=BLUE, fontsize=7, ha="center")
     arrow(side, (0, 0), (0, 900), BLUE)
     arrow(side, (0, 0), (750, 0), BLUE)
     side.text(60, 880, "z up", color=BLUE, fontsize=8)
     side.text(560, 60, "x", color=BLUE, fontsize=8)
     side.plot([0], [0], "o", color=BLUE, ms=4)
     return figure
-
-
-def turned(x: np.ndarray, y: np.ndarray, angle_deg: float, about: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
-    a = np.radians(angle_deg)
-    return (about[0] + np.cos(a) * x - np.sin(a) * y, about[1] + np.sin(a) * x + np.cos(a) * y)
-
-
-def slab(
-    ax: Axes, at: tuple[float, float], half: tuple[float, float], angle_deg: float, color: ColorType = INK
-) -> None:
-    x, y = np.array([-1, 1, 1, -1]) * half[0], np.array([-1, -1, 1, 1]) * half[1]
-    ax.add_patch(Polygon(np.transpose(turned(x, y, angle_deg, at)), closed=True, fill=False, ec=color, lw=1.4))
 
 
 def steering_axis(ax: Axes, across: float, lean: float) -> None:
@@ -169,18 +134,18 @@ def meet() -> Figure:
         face.plot([at[0]], [at[1]], "o", color=color, ms=5)
     face.text(0.55, 0.95, "w", fontsize=9, color=RED)
     face.plot([foot, foot], [-root, root], color=GREEN, lw=0.9, ls="--")
-    face.text(foot + 0.08, 0.55, "k/|r|", fontsize=8, color=GREEN)
+    face.text(foot - 0.08, 0.3, "k/|r|", fontsize=8, color=GREEN, ha="right")
     face.text((foot + r) / 2 + 0.1, root / 2 + 0.15, "distance", fontsize=8, color=RED)
 
     plain(edge, "across the axis", (-1.2, 4.4), (-2.2, 2.6))
     edge.plot([0, 0], [-1.6, 2.2], color=GREY, lw=0.8, ls=(0, (8, 3, 2, 3)))
     edge.text(0.08, 2.15, "axis", fontsize=8, color=GREY)
     edge.plot([-0.9, 2.0], [0, 0], color=INK, lw=1.3)
-    edge.text(-1.1, -0.35, "plane of the circle", fontsize=8, color=INK)
+    edge.text(0.1, -0.35, "plane of the circle", fontsize=8, color=INK)
     arrow(edge, (0, 0), (r, 0), BLUE)
     edge.text(2.5, -0.35, "r", fontsize=9, color=BLUE)
     arrow(edge, (0, 0), (r, q_along), INK)
-    edge.text(1.5, 0.75, "q = p - centre", fontsize=8, color=INK, rotation=19)
+    edge.text(0.5, 1.05, "q = p - centre", fontsize=8, color=INK)
     edge.plot([r, r], [0, q_along], color=GREY, lw=0.9, ls="--")
     edge.plot([r], [q_along], "o", color=BLUE, ms=5)
     edge.text(r + 0.1, q_along, "p", fontsize=9, color=BLUE)
@@ -254,7 +219,7 @@ def lines() -> Figure:
     ax.plot(*np.transpose([start, end]), color=INK, lw=2)
     ax.plot(*start, "s", color=INK, mfc="white", ms=6)
     ax.plot(*end, "o", color=INK, ms=6)
-    ax.text(1.2, 0.35, "chassis end", fontsize=8, color=INK)
+    ax.text(1.4, 1.15, "chassis end", fontsize=8, color=INK, ha="center")
     arrow(ax, tuple(origin), tuple(end), GREY)
     ax.text(3.3, 0.85, "a", fontsize=10, color=GREY)
     ax.plot(*origin, "o", color=BLUE, ms=5)
@@ -304,6 +269,15 @@ def rounding() -> Figure:
     return figure
 
 
+def shim_and_toe() -> Figure:
+    return plate.shim_and_toe(drawn_points())
+
+
+def front_left() -> Figure:
+    """The program's own picture."""
+    return sw.plots.geometry(sw.load_car(DEMO_CAR), "front_left")
+
+
 PICTURES: dict[str, Callable[[], Figure]] = {
     "frames": frames,
     "signs": signs,
@@ -311,15 +285,23 @@ PICTURES: dict[str, Callable[[], Figure]] = {
     "corner": corner,
     "lines": lines,
     "rounding": rounding,
+    "shim_and_toe": shim_and_toe,
+    "ways": plate.ways,
+    "strings": plate.strings,
+    "holds": plate.holds,
+    "diagonal": plate.diagonal,
 }
 
 
 def main(folder: Path) -> None:
     mpl.rcParams.update({"svg.fonttype": "none", "svg.hashsalt": "shimwise", "font.family": "sans-serif"})
+    undated = {"Date": None, "Creator": None}
     for name, draw in PICTURES.items():
         figure = draw()
         figure.tight_layout()
-        figure.savefig(folder / f"{name}.svg", bbox_inches="tight", metadata={"Date": None, "Creator": None})
+        figure.savefig(folder / f"{name}.svg", bbox_inches="tight", metadata=undated)
+    with mpl.rc_context({"svg.fonttype": "path"}):  # its key is a table, whose spaces a browser would swallow
+        front_left().savefig(folder / "front_left.svg", metadata=undated)
 
 
 if __name__ == "__main__":

@@ -2,8 +2,9 @@
 
 The blocks of a page run in their order, in one folder that holds the demo car's files:
 ```python   in one namespace;
-```console  each line `$ shimwise ..`; the lines under it are compared, `...` stands for any lines or rest of a line;
-            a call that ends with another exit code than 0 says so: ```console exit=2;
+```console  each line `$ ..` is typed into one shell; the lines under it are compared, `...` stands for any lines or
+            rest of a line; a call that ends with another exit code than 0 says so: ```console exit=2. README's shell is
+            a stranger's: in the project's folder, with an empty home and no `shimwise` on its path;
 ```cmake    the CMakeLists.txt of the page's programs;
 ```cpp      a whole program, built by that project (or README's) against the installed library, and run;
 ```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets and
@@ -14,108 +15,20 @@ The blocks of a page run in their order, in one folder that holds the demo car's
 
 import atexit
 import json
-import os
-import re
-import shlex
 import shutil
 import subprocess
-import sys
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
 import pytest
+from pages import CHECKED, ROOT, Block, Shell, blocks_of, matches, play
 
 import shimwise as sw
 
-ROOT = Path(__file__).resolve().parents[2]
-PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
-READ_ONLY = {"sh", "text"}
-CHECKED = {"python", "console", "cmake", "cpp", "toml", "json", "csv"}
-
-
-@dataclass
-class Block:
-    page: Path
-    line: int
-    language: str
-    words: list[str]
-    text: str
-
-    @property
-    def place(self) -> str:
-        return f"{self.page.name}:{self.line}"
-
-
-def blocks_of(page: Path, text: str) -> list[Block]:
-    """Fenced blocks; a fence without a language, or with one that nothing here knows, is an error."""
-    blocks: list[Block] = []
-    fence: re.Match[str] | None = None
-    lines: list[str] = []
-    for number, line in enumerate(text.splitlines(), start=1):
-        if fence is None:
-            if fence := re.match(r"( *)(```+)(.*)", line):
-                language, *words = fence[3].split() or [""]
-                assert language in CHECKED | READ_ONLY, (
-                    f"{page.name}:{number}: a block of {language or 'no language'!r}"
-                )
-                blocks.append(Block(page, number + 1, language, words, ""))
-                lines = []
-        elif line.strip() == fence[2]:
-            blocks[-1].text = "\n".join(lines) + "\n"
-            fence = None
-        else:
-            lines.append(line.removeprefix(fence[1]))
-    assert fence is None, f"{page.name}: a block that does not end"
-    return blocks
-
-
-def matches(expected: list[str], printed: list[str]) -> bool:
-    """Line by line; a line `...` is any number of lines, `...` at a line's end any rest of it."""
-    if not expected:
-        return not printed
-    if expected[0].strip() == "...":
-        return any(matches(expected[1:], printed[skip:]) for skip in range(len(printed) + 1))
-    if not printed:
-        return False
-    begin, dots, _ = expected[0].partition("...")
-    same = printed[0].startswith(begin) if dots else printed[0] == expected[0]
-    return same and matches(expected[1:], printed[1:])
-
-
-def calls_of(block: Block) -> list[tuple[str, list[str]]]:
-    """The `$ ` lines of a console block, each with the output under it."""
-    calls: list[tuple[str, list[str]]] = []
-    for line in block.text.splitlines():
-        if line.startswith("$ "):
-            calls.append((line[2:], []))
-        elif calls:
-            calls[-1][1].append(line.rstrip())
-        else:
-            pytest.fail(f"{block.place}: output before a `$ ` line")
-    return calls
-
-
-def run_console(block: Block, folder: Path) -> None:
-    (exit_code,) = [int(word.removeprefix("exit=")) for word in block.words] or [0]
-    environment = os.environ | {"COLUMNS": "80", "NO_COLOR": "1", "TERM": "dumb"}
-    for call, expected in calls_of(block):
-        command, *words = shlex.split(call, comments=True)
-        if command != "shimwise":
-            continue
-        run = subprocess.run(
-            [Path(sys.executable).with_name("shimwise"), *words],
-            cwd=folder, env=environment, capture_output=True, text=True, check=False,
-        )  # fmt: skip
-        printed = [line.rstrip() for line in (run.stdout + run.stderr).splitlines()]
-        assert run.returncode == exit_code, f"{block.place}: {call}: exit code {run.returncode}\n" + "\n".join(printed)
-        while expected and not expected[-1]:
-            expected.pop()
-        while printed and not printed[-1]:
-            printed.pop()
-        assert not expected or matches(expected, printed), f"{block.place}: {call} prints\n" + "\n".join(printed)
+README = ROOT / "README.md"
+PAGES = [README, *sorted((ROOT / "docs").rglob("*.md"))]
 
 
 @cache
@@ -143,8 +56,7 @@ def run_cpp(block: Block, folder: Path) -> None:
     """Built by the page's project, or by README's, against the installed library."""
     project = folder / "project"
     if not project.exists():
-        readme = ROOT / "README.md"
-        (cmake,) = [b for b in blocks_of(readme, readme.read_text()) if b.language == "cmake"]
+        (cmake,) = [b for b in blocks_of(README, README.read_text()) if b.language == "cmake"]
         run_cmake(cmake, folder)
     (project / "my_car.cpp").write_text(block.text)
     build = project / "build"
@@ -179,23 +91,22 @@ def run_page(page: Path, text: str, folder: Path) -> int:
     """Runs the blocks of a page in `folder`; returns how many were checked."""
     namespace: dict[str, object] = {"__name__": page.stem}
     checked = [block for block in blocks_of(page, text) if block.language in CHECKED]
-    for block in checked:
-        match block.language:
-            case "python":
-                exec(compile("\n" * (block.line - 1) + block.text, page, "exec"), namespace)  # noqa: S102
-            case "console":
-                run_console(block, folder)
-            case "cmake":
-                run_cmake(block, folder)
-            case "cpp":
-                run_cpp(block, folder)
-            case "toml":
-                run_toml(block, folder)
-            case "json":
-                json.loads(block.text)
-            case "csv":
-                (name,) = block.words
-                (folder / name).write_text(block.text, encoding="utf-8")
+    stranger = page == README
+    with Shell(ROOT if stranger else folder, home=folder, activated=not stranger) as shell:
+        for block in checked:
+            match block.language:
+                case "python":
+                    exec(compile("\n" * (block.line - 1) + block.text, page, "exec"), namespace)  # noqa: S102
+                case "console" | "csv":
+                    play(block, shell)
+                case "cmake":
+                    run_cmake(block, folder)
+                case "cpp":
+                    run_cpp(block, folder)
+                case "toml":
+                    run_toml(block, folder)
+                case "json":
+                    json.loads(block.text)
     return len(checked)
 
 
@@ -211,7 +122,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
     checked = run_page(page, page.read_text(), folder)
-    assert checked > 0 or page != ROOT / "README.md"
+    assert checked > 0 or page != README
 
 
 @pytest.mark.parametrize(
@@ -221,6 +132,10 @@ def test_examples_of_the_page_run(page: Path, folder: Path) -> None:
         "```python\nx = 1\n```\n```python\nassert x == 2\n```",
         "```console\n$ shimwise --version\nno such version\n```",
         "```console\n$ shimwise no-such-command\n```",
+        "```console\n$ no-such-command\n```",
+        "```console\nno command\n```",
+        "```console\n$ mkdir there && cd there\n```\n```console\n$ pwd\nelsewhere\n```",
+        "```console\n$ exit\n```",
         "```cpp\nint main() { return 1; }\n```",
         "```cmake\nno_such_command()\n```\n```cpp\nint main() { return 0; }\n```",
         "```toml fragment\nx = \n```",
@@ -263,6 +178,9 @@ format = "shimwise-targets/1"
 [front_left]
 camber = { value_deg = -2.6 }
 ```
+```console
+$ mkdir there && cd there
+```
 ```csv points.csv
 corner,point
 ```
@@ -270,8 +188,18 @@ corner,point
 $ shimwise new mycar --points points.csv
 ...
 ```
+```console
+$ ls ../there
+points.csv
+```
 """
-    assert run_page(Path("page.md"), text, folder) == 8
+    assert run_page(Path("page.md"), text, folder) == 10
+
+
+def test_a_stranger_has_no_program_on_the_path(tmp_path: Path) -> None:
+    with Shell(ROOT, home=tmp_path, activated=False) as shell:
+        assert shell.run("shimwise")[0] == 127
+        assert shell.run("cd && pwd") == (0, [str(tmp_path)])
 
 
 @pytest.mark.parametrize(
