@@ -124,9 +124,8 @@ EffectTable with_flats(EffectTable table) {
 }
 
 RestTable with_flats(RestTable table) {
-    insert_flats(table.rows, [&](const EffectRow& row) {
-        return table.variables[row.variable].of == RestVariable::Of::adjuster;
-    });
+    insert_flats(table.rows,
+                 [&](const EffectRow& row) { return table.variables[row.variable].of == RestVariable::Of::adjuster; });
     return table;
 }
 
