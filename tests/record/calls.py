@@ -108,6 +108,7 @@ def of_car(which: str, car: sw.Car) -> Iterator[Call]:
         "level": car.at_rest,
         "uneven": lambda: car.at_rest(pads_mm=PADS_MM, ballast_kg={"driver": 70.0}),
         "on tyres": lambda: car.at_rest(on_tyres=True),
+        "steered": lambda: car.at_rest(pads_mm=PADS_MM, rack_mm=-9.0),
         "words": lambda: car.at_rest(settings={"front_left.track rod": "+2 flats"}),
         "far": lambda: car.at_rest(pads_mm={"front_left": 400.0}),
     }
@@ -127,6 +128,7 @@ def of_car(which: str, car: sw.Car) -> Iterator[Call]:
         f"Car.effects {which}rest uneven",
         lambda: car.effects("rest", pads_mm=PADS_MM, ballast_kg={"driver": 70.0}, on_tyres=True),
     )
+    yield f"Car.effects {which}rest steered", lambda: car.effects("rest", rack_mm=7.0)
     yield f"Car.effects {which}spring uneven", lambda: car.effects("spring", pads_mm=PADS_MM)
     for number, (aims, more) in enumerate(AIMS):
         yield f"Car.recipe {which}{number}", lambda aims=aims, more=more: members(car.recipe(aims, **more))

@@ -17,6 +17,7 @@ Keep = Callable[[str, str], None]
 CAR = "car.toml"
 MORNING = [CAR, "readings.toml", "targets.toml"]
 SETTINGS = ["--settings", "settings.toml"]
+FLOOR = ("--pads", "1,0,0,2", "--ballast", "driver=80", "--rack", "9")
 HOLDS = ("wheel", "contact", "spring", "rest")
 
 
@@ -82,6 +83,7 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["recipes", CAR, "--aim", "front_height=+2 mm", *form]
         yield ["recipes", CAR, "--aim", "cross_weight=0.5 %", "--aim", "rake=1", "--turn", "corner_weight", *form]
         yield ["recipes", CAR, "--aim", "rake=1 mm", "--keep", "cross_weight", "--keep", "toe", *SETTINGS, *form]
+        yield ["recipes", CAR, "--aim", "front_height=2", *FLOOR, *form]
         yield ["recipes", CAR, "--aim", "front_left.camber=-0.2 deg", "--keep", "others", *form]
         yield ["sheet", CAR, *form]
         yield ["sheet", CAR, *SETTINGS, *form]
@@ -96,9 +98,11 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         for hold, per in (("contact", "turn"), ("rest", "turn"), ("rest", "mm"), ("spring", "mm")):
             yield ["effects", CAR, "--hold", hold, "--per", per, "--corner", "rear_right", *form]
         yield ["effects", CAR, *SETTINGS, "--hold", "rest", "--corner", "front_left", *form]
+        yield ["effects", CAR, "--hold", "rest", *FLOOR, *form]
         yield ["rest", CAR, *form]
         yield ["rest", CAR, "--pads", "1.5,-0.5,0,2", "--ballast", "driver=80", *form]
         yield ["rest", CAR, "--pads", "rear_left=2", "--tyres", *SETTINGS, *form]
+        yield ["rest", CAR, "--rack", "-7.5", *form]
         yield ["rest", CAR, "--solid", *form]
         yield ["rest", CAR, "--solid", "--pads", "front_right=-1.5", *SETTINGS, *form]
     yield ["sheet", CAR, "--toml"]
@@ -138,6 +142,8 @@ def once() -> Iterator[list[str]]:
     yield ["effects", CAR, "--hold", "nothing"]
     yield ["rest", CAR, "--pads", "front_left=2000"]
     yield ["rest", CAR, "--pads", "1,2,3"]
+    yield ["rest", CAR, "--rack", "200"]
+    yield ["effects", CAR, "--rack", "2"]
     yield ["rest", CAR, "--ballast", "lead=5"]
     yield ["rest", CAR, "--solid", "--tyres"]
     yield ["recipes", CAR, "--aim", "front_heigth=2 mm"]
