@@ -10,9 +10,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from rest_comparison import agree
 
 import shimwise as sw
-from shimwise import _core
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracle"))
 
@@ -20,54 +20,13 @@ from car_table import read_car
 from random_cars import PADS_MM, random_car
 from rest import rest as oracle_rest
 
-LOAD = 1e-8  # relative
-ANGLE_DEG = 1e-9
-LENGTH_MM = 1e-8
-PERCENT = 1e-7
 CARS = {"short": 6, "full": 50}[os.environ.get("SHIMWISE_SIZE", "short")]
 UNEVEN_MM = {"front_left": 1.5, "front_right": -0.5, "rear_left": 0.0, "rear_right": 2.0}
 
 
-def near(ours: float, theirs: float, bound: float, what: str) -> None:
-    assert abs(ours - theirs) <= bound, f"{what}: {ours!r}, the oracle {theirs!r}"
-
-
 def compare(path: Path, pads_mm: dict[str, float], ballast_kg: dict[str, float] | None = None) -> None:
     ours = sw.load_car(path).at_rest(pads_mm=pads_mm, ballast_kg=ballast_kg)
-    theirs = oracle_rest(read_car(path), pads_mm, ballast_kg=ballast_kg)
-    near(ours.height_mm, theirs.ground_height_mm, LENGTH_MM, "height")
-    near(ours.pitch_deg, theirs.ground_pitch_deg, ANGLE_DEG, "pitch")
-    near(ours.roll_deg, theirs.ground_roll_deg, ANGLE_DEG, "roll")
-    near(ours.twist_deg or 0.0, theirs.twist_deg, ANGLE_DEG, "twist")
-    near(ours.total_kg, theirs.total_kg, LOAD * theirs.total_kg, "total")
-    near(ours.cross_weight_percent, 100.0 * theirs.cross_weight, PERCENT, "cross weight")
-    near(ours.front_share_percent, 100.0 * theirs.front_share, PERCENT, "front share")
-    near(ours.left_share_percent, 100.0 * theirs.left_share, PERCENT, "left share")
-    for name, height_mm in theirs.ride_height_mm.items():
-        near(ours.ride_heights_mm[name], height_mm, LENGTH_MM, f"ride height {name}")
-    if theirs.rake_mm is not None and theirs.rake_deg is not None:
-        near(ours.value("rake_mm"), theirs.rake_mm, LENGTH_MM, "rake")
-        near(ours.value("rake_angle_deg"), theirs.rake_deg, ANGLE_DEG, "rake angle")
-    for axle, torque_Nm in ours.bar_torques_Nm.items():
-        near(torque_Nm, theirs.bar_torque_Nm[axle], 1e-8 * max(1.0, abs(torque_Nm)), f"{axle} bar")
-    for axle, force_N in ours.third_loads_N.items():
-        near(force_N, theirs.third_force_N[axle], LOAD * max(1.0, force_N), f"{axle} third")
-    loads = ours.loads
-    for name in _core.CornerId.__members__:
-        corner = theirs.corner[name]
-        near(ours.weights_kg[name], corner.weight_kg, LOAD * corner.weight_kg, f"{name} weight")
-        near(ours.value(f"{name}.spring_length_mm"), corner.spring_length_mm, LENGTH_MM, f"{name} spring length")
-        scale_N = max(1.0, abs(corner.spring_load_N))
-        near(loads.loc[name, "spring_load_N"], corner.spring_load_N, LOAD * scale_N, f"{name} spring")
-        near(loads.loc[name, "rubber_load_N"], corner.rubber_load_N, LOAD * scale_N, f"{name} rubber")
-        assert bool(loads.loc[name, "on_droop_stop"]) == corner.stop_closed, f"{name}: droop stop"
-        if corner.stop_closed:
-            near(loads.loc[name, "stop_pull_N"], corner.stop_pull_N, LOAD * scale_N, f"{name} stop's pull")
-            near(loads.loc[name, "missing_N"], corner.missing_load_N, LOAD * scale_N, f"{name} missing load")
-        for angle, value in corner.ground.items():
-            near(ours.value(f"{name}.{angle}"), value, ANGLE_DEG, f"{name} {angle} over the ground")
-        for angle, value in corner.chassis.items():
-            near(ours.about_chassis.loc[name, angle], value, ANGLE_DEG, f"{name} {angle} in the chassis")
+    agree(ours, oracle_rest(read_car(path), pads_mm, ballast_kg=ballast_kg))
 
 
 @pytest.mark.parametrize("pads_mm", [{}, UNEVEN_MM], ids=["level", "uneven"])
