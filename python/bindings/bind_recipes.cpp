@@ -18,7 +18,8 @@ void bind_corner_recipes(py::module_& module) {
         .def_readonly("minutes", &RecipePart::minutes)
         .def_readonly("nearest_mm", &RecipePart::nearest_mm)
         .def_readonly("nearest_shims", &RecipePart::nearest_shims)
-        .def_readonly("nearest_words", &RecipePart::nearest_words);
+        .def_readonly("nearest_words", &RecipePart::nearest_words)
+        .def_readonly("not_made", &RecipePart::not_made);
     py::class_<Recipe>(module, "Recipe", "What moves one output alone.")
         .def_readonly("output", &Recipe::output)
         .def_readonly("by", &Recipe::by)
@@ -37,6 +38,8 @@ void bind_corner_recipes(py::module_& module) {
         .def_readonly("spring_length_mm", &Recipes::spring_length_mm)
         .def_readonly("now", &Recipes::now)
         .def_readonly("recipes", &Recipes::recipes);
+    module.def("recipe_change", &recipe_change, py::arg("corner"), py::arg("output"), py::arg("words"),
+               "By how much a recipe's output is to change; toe also in mm at the flags. Raises InputError.");
     module.def("recipes", &recipes, py::arg("car"), py::arg("corner"), py::arg("by"),
                "Recipes of a corner, chassis frame. Raises InputError and OutOfReach.");
 }
@@ -45,6 +48,7 @@ void bind_car_recipe(py::module_& module) {
     py::class_<CarAim>(module, "CarAim", "A value of the car at rest that is to change, and by how much.")
         .def(py::init([](std::string what, double by) { return CarAim{std::move(what), by}; }), py::arg("what"),
              py::arg("by"))
+        .def_readonly("at_flags_mm", &CarAim::at_flags_mm)
         .def_readonly("what", &CarAim::what)
         .def_readonly("by", &CarAim::by);
     py::class_<CarRecipeAsk>(module, "CarRecipeAsk", "What is to change, what is kept, what may turn.")
@@ -62,6 +66,7 @@ void bind_car_recipe(py::module_& module) {
         .def_property_readonly("sign", [](const CarRecipeValue& v) { return info(v.id).sign; })
         .def_readonly("aim", &CarRecipeValue::aim)
         .def_readonly("by", &CarRecipeValue::by)
+        .def_readonly("at_flags_mm", &CarRecipeValue::at_flags_mm)
         .def_readonly("tolerance", &CarRecipeValue::tolerance)
         .def_readonly("now", &CarRecipeValue::now)
         .def_readonly("change", &CarRecipeValue::change)
@@ -81,6 +86,8 @@ void bind_car_recipe(py::module_& module) {
         .def_readonly("refusal", &CarRecipe::refusal)
         .def_readonly("notes", &CarRecipe::notes)
         .def_property_readonly("inside", &CarRecipe::inside);
+    module.def("car_aim", &car_aim, py::arg("model"), py::arg("what"), py::arg("words"),
+               "An aim in words, in the value's own unit; toe also in mm at the flags. Raises InputError.");
     module.def("car_recipe_names", &car_recipe_names, py::arg("model"),
                "What a recipe of this car may aim at or keep.");
     module.def("car_recipe", &car_recipe, py::arg("model"), py::arg("ask"), py::arg("pads_mm"),

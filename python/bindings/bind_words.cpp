@@ -11,14 +11,19 @@ namespace shimwise {
 void bind_words(py::module_& module) {
     py::class_<Words>(module, "Words", "What was written of a setting or a change, and how a message repeats it.")
         .def(py::init<Words::Said, std::string>(), py::arg("said"), py::arg("shown"));
-    module.def("thread_setting", &thread_setting, py::arg("key"), py::arg("adjuster"), py::arg("words"),
-               "Turns from the drawn length. Raises InputError.");
-    module.def("thread_change", &thread_change, py::arg("key"), py::arg("adjuster"), py::arg("words"),
-               "Turns from the present setting, + = longer or toward the spring. Raises InputError.");
-    module.def("pack_setting", &pack_setting, py::arg("key"), py::arg("words"),
-               "The shims of a pack in mm. Raises InputError.");
-    module.def("pack_change", &pack_change, py::arg("key"), py::arg("words"),
-               "By how many mm a pack gets thicker, or the shims of the pack that is wanted. Raises InputError.");
+    py::enum_<From>(module, "From", "From where an amount counts.").value("now", From::now).value("drawn", From::drawn);
+    py::class_<Amount>(module, "Amount", "What words say of an adjuster: turns of a thread, mm or shims of a pack.")
+        .def_readonly("size", &Amount::size)
+        .def_readonly("shims_mm", &Amount::shims_mm)
+        .def_readonly("taken", &Amount::taken)
+        .def_readonly("plain", &Amount::plain);
+    module.def("amount", &amount, py::arg("key"), py::arg("adjuster"), py::arg("words"), py::arg("numbers"),
+               "What words say; a bare number counts from `numbers`. Raises InputError.");
+    module.def("turns_from_drawn", &turns_from_drawn, py::arg("amount"), py::arg("thread"));
+    module.def("turns_from_now", &turns_from_now, py::arg("amount"), py::arg("thread"));
+    py::class_<ValueChange>(module, "ValueChange", "By how much a value changes.")
+        .def_readonly("by", &ValueChange::by)
+        .def_readonly("at_flags_mm", &ValueChange::at_flags_mm);
     module.def("count_words", &count_words, py::arg("thread"), py::arg("turns"), "Turns without their way, in words.");
     module.def("flags_words", &flags_words, py::arg("difference_mm"), "Front flag less rear flag without a bare sign.");
 }

@@ -7,6 +7,7 @@
 #include "shimwise/workshop/card_file.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
+#include "shimwise/workshop/choose/instead.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/doubt/doubts.hpp"
 #include "shimwise/workshop/doubt/usual.hpp"
@@ -29,8 +30,22 @@ void bind_inputs(py::module_& module) {
     module.def("load_settings", &load_settings, py::arg("path"), py::arg("car"));
     module.def("with_settings", &with_settings, py::arg("car"), py::arg("settings"),
                "The car with these settings; raises InputError where a limit is broken.");
-    module.def("refit", &refit, py::arg("car"), py::arg("corner"), py::arg("stack"), py::arg("shims_mm"),
-               "The car with other shims in one stack, taken from its box; raises InputError.");
+    module.def(
+        "done_instead",
+        [](const Car& before, const Car& after, const std::string& key, const Words& words) {
+            std::vector<std::string> notes;
+            Car car = done_instead(before, after, key, words, notes);
+            return std::pair(std::move(car), std::move(notes));
+        },
+        py::arg("before"), py::arg("after"), py::arg("key"), py::arg("words"),
+        "The car after a card, one adjuster as it was really set, and notes on its shims. Raises InputError.");
+    module.def(
+        "not_at_hand_words",
+        [](const Car& car, const std::string& key, const std::vector<double>& shims_mm) {
+            const auto place = find_adjuster(car, key);
+            return place ? not_at_hand_words(car, *place, shims_mm) : std::string();
+        },
+        py::arg("car"), py::arg("key"), py::arg("shims_mm"), "Which pack has shims that are not at hand; else empty.");
     module.def("settings_of", &settings_of, py::arg("car"));
     module.def("save_settings", &save_settings, py::arg("settings"), py::arg("path"),
                "Writes a new file, aside and then renamed; raises InputError where it exists.");
@@ -121,6 +136,8 @@ void bind_measured(py::module_& module) {
         .def_readonly("repeat_covariance", &Measured::repeat_covariance)
         .def_property_readonly("ground_from", [](const Measured& m) { return m.ground.from; })
         .def_readonly("notes", &Measured::notes);
+    module.def("flag_difference_mm", &flag_difference_mm, py::arg("toe_deg"), py::arg("string_angle_deg"),
+               py::arg("flag_span_mm"), "Front flag less rear flag.");
     module.def("reduce", &reduce, py::arg("readings"), py::arg("car"),
                "Readings to values with covariance. Raises OutOfReach.");
 

@@ -12,6 +12,8 @@ __all__: list[str] = [
     "AXIS_DIRECTION",
     "Acting",
     "Adjuster",
+    "Amount",
+    "AtFlags",
     "AxleRates",
     "Ballast",
     "Bar",
@@ -48,6 +50,7 @@ __all__: list[str] = [
     "ExpectedTotal",
     "FlagRuler",
     "Forces",
+    "From",
     "GroundFrom",
     "HeightGauge",
     "Held",
@@ -102,14 +105,17 @@ __all__: list[str] = [
     "TurnedAdjuster",
     "TurnedLength",
     "Usual",
+    "ValueChange",
     "Vector",
     "WheelRate",
     "Which",
     "WholeCarChange",
     "Words",
     "alignment",
+    "amount",
     "as_read",
     "car_after",
+    "car_aim",
     "car_output_list",
     "car_recipe",
     "car_recipe_names",
@@ -127,12 +133,14 @@ __all__: list[str] = [
     "default_choice",
     "did_you_mean",
     "direct_spring_rows",
+    "done_instead",
     "doubtful_words",
     "doubts",
     "doubts_of",
     "drawn_struts_mm",
     "effects",
     "expect",
+    "flag_difference_mm",
     "flags_words",
     "forces",
     "ideal_outer_deg",
@@ -149,11 +157,10 @@ __all__: list[str] = [
     "load_targets",
     "member_names",
     "missing_for",
+    "not_at_hand_words",
     "on_solid_struts",
     "on_tyres",
     "output_list",
-    "pack_change",
-    "pack_setting",
     "plan",
     "point_errors",
     "point_names",
@@ -161,9 +168,9 @@ __all__: list[str] = [
     "present_length_mm",
     "probability_in_box",
     "rates_per_travel",
+    "recipe_change",
     "recipes",
     "reduce",
-    "refit",
     "rest",
     "rest_energy",
     "rest_forces",
@@ -190,9 +197,9 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "table_point_names",
-    "thread_change",
-    "thread_setting",
     "tried",
+    "turns_from_drawn",
+    "turns_from_now",
     "unread",
     "usual_list",
     "wheel_rates",
@@ -1046,6 +1053,63 @@ class Words:
         shown: str,
     ) -> None: ...
 
+class From:
+    """
+    From where an amount counts.
+
+    Members:
+
+      now
+
+      drawn
+    """
+
+    __members__: typing.ClassVar[dict[str, From]]
+    drawn: typing.ClassVar[From]
+    now: typing.ClassVar[From]
+    @typing.overload
+    def __eq__(self, other: From) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: From) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class Amount:
+    """
+    What words say of an adjuster: turns of a thread, mm or shims of a pack.
+    """
+    @property
+    def plain(self) -> bool: ...
+    @property
+    def shims_mm(self) -> list[float] | None: ...
+    @property
+    def size(self) -> float: ...
+    @property
+    def taken(self) -> str: ...
+
+class ValueChange:
+    """
+    By how much a value changes.
+    """
+    @property
+    def at_flags_mm(self) -> float | None: ...
+    @property
+    def by(self) -> float: ...
+
 class Per:
     """
     Members:
@@ -1172,6 +1236,8 @@ class Target:
     """
     A wanted value with its tolerance, or a one-sided limit.
     """
+    @property
+    def flag_span_mm(self) -> float | None: ...
     @property
     def least(self) -> float | None: ...
     @property
@@ -1323,10 +1389,31 @@ class Measured:
     @property
     def values(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
 
+class AtFlags:
+    """
+    Toe in mm at the flags, measured and wanted.
+    """
+    @property
+    def difference_mm(self) -> float | None: ...
+    @property
+    def least_mm(self) -> float | None: ...
+    @property
+    def measured_mm(self) -> float | None: ...
+    @property
+    def most_mm(self) -> float | None: ...
+    @property
+    def tolerance_mm(self) -> float: ...
+    @property
+    def uncertainty_mm(self) -> float | None: ...
+    @property
+    def value_mm(self) -> float | None: ...
+
 class Comparison:
     """
     A value beside its target.
     """
+    @property
+    def at_flags(self) -> AtFlags | None: ...
     @property
     def derived(self) -> bool: ...
     @property
@@ -1818,6 +1905,8 @@ class RecipePart:
     @property
     def nearest_words(self) -> str: ...
     @property
+    def not_made(self) -> str: ...
+    @property
     def turns(self) -> float | None: ...
     @property
     def words(self) -> str: ...
@@ -1870,6 +1959,8 @@ class CarAim:
     """
     def __init__(self, what: str, by: typing.SupportsFloat | typing.SupportsIndex) -> None: ...
     @property
+    def at_flags_mm(self) -> float | None: ...
+    @property
     def by(self) -> float: ...
     @property
     def what(self) -> str: ...
@@ -1897,6 +1988,8 @@ class CarRecipeValue:
     """
     @property
     def aim(self) -> bool: ...
+    @property
+    def at_flags_mm(self) -> float | None: ...
     @property
     def by(self) -> float: ...
     @property
@@ -1956,12 +2049,22 @@ def alignment(
     All outputs over states of equal count: shape (outputs, states). Raises OutOfReach.
     """
 
+def amount(key: str, adjuster: Adjuster, words: Words, numbers: From) -> Amount:
+    """
+    What words say; a bare number counts from `numbers`. Raises InputError.
+    """
+
 def as_read(car: Car, measured: Measured) -> Car:
     """
     The car as it stood when it was read: rods and shims of the readings win.
     """
 
 def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
+def car_aim(model: RestModel, what: str, words: Words) -> CarAim:
+    """
+    An aim in words, in the value's own unit; toe also in mm at the flags. Raises InputError.
+    """
+
 def car_output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(22)"]:
     """
     Every value of an axle or the car, in order.
@@ -2040,6 +2143,11 @@ def direct_spring_rows() -> typing.Annotated[list[str], "FixedSize(2)"]:
     Rows that a spring without rocker needs.
     """
 
+def done_instead(before: Car, after: Car, key: str, words: Words) -> tuple[Car, list[str]]:
+    """
+    The car after a card, one adjuster as it was really set, and notes on its shims. Raises InputError.
+    """
+
 def doubtful_words(doubts: collections.abc.Sequence[Doubt]) -> str:
     """
     What to look at again; empty without a doubt.
@@ -2071,6 +2179,15 @@ def effects(
 def expect(measured: Measured, before: Car, after: Car) -> Expected:
     """
     What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
+    """
+
+def flag_difference_mm(
+    toe_deg: typing.SupportsFloat | typing.SupportsIndex,
+    string_angle_deg: typing.SupportsFloat | typing.SupportsIndex,
+    flag_span_mm: typing.SupportsFloat | typing.SupportsIndex,
+) -> float:
+    """
+    Front flag less rear flag.
     """
 
 def flags_words(difference_mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
@@ -2152,6 +2269,13 @@ def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex
     Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
     """
 
+def not_at_hand_words(
+    car: Car, key: str, shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]
+) -> str:
+    """
+    Which pack has shims that are not at hand; else empty.
+    """
+
 def on_solid_struts(
     model: RestModel,
     pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
@@ -2169,16 +2293,6 @@ def on_tyres(model: RestModel) -> RestModel:
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
-    """
-
-def pack_change(key: str, words: Words) -> float | list[float]:
-    """
-    By how many mm a pack gets thicker, or the shims of the pack that is wanted. Raises InputError.
-    """
-
-def pack_setting(key: str, words: Words) -> list[float]:
-    """
-    The shims of a pack in mm. Raises InputError.
     """
 
 def plan(car: Car, measured: Measured, targets: Targets, doubts: collections.abc.Sequence[Doubt] = []) -> Plan:
@@ -2233,6 +2347,11 @@ def rates_per_travel(
     By how much every adjuster's effect on every output, per mm, grows per mm of travel. Raises OutOfReach.
     """
 
+def recipe_change(corner: Corner, output: str, words: Words) -> ValueChange:
+    """
+    By how much a recipe's output is to change; toe also in mm at the flags. Raises InputError.
+    """
+
 def recipes(
     car: Car, corner: CornerId, by: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]
 ) -> Recipes:
@@ -2243,16 +2362,6 @@ def recipes(
 def reduce(readings: Readings, car: Car) -> Measured:
     """
     Readings to values with covariance. Raises OutOfReach.
-    """
-
-def refit(
-    car: Car,
-    corner: CornerId,
-    stack: str,
-    shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
-) -> Car:
-    """
-    The car with other shims in one stack, taken from its box; raises InputError.
     """
 
 def rest(
@@ -2403,21 +2512,13 @@ def table_point_names() -> list[str]:
     What a row of a table of points may be of.
     """
 
-def thread_change(key: str, adjuster: Adjuster, words: Words) -> float:
-    """
-    Turns from the present setting, + = longer or toward the spring. Raises InputError.
-    """
-
-def thread_setting(key: str, adjuster: Adjuster, words: Words) -> float:
-    """
-    Turns from the drawn length. Raises InputError.
-    """
-
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.
     """
 
+def turns_from_drawn(amount: Amount, thread: Thread) -> float: ...
+def turns_from_now(amount: Amount, thread: Thread) -> float: ...
 def unread(plan: Plan) -> list[str]:
     """
     Targets that nothing read answers.

@@ -17,10 +17,15 @@ __all__ = ["CarAsSet", "CornerAsSet"]
 
 
 class CarAsSet:
-    """A car as it is set. Immutable: a change gives a changed copy."""
+    """A car as it is set. Immutable: a change gives a changed copy.
 
-    def __init__(self, core: _core.Car) -> None:
+    Attributes:
+        notes: of the packs that it was last given: which of them no shims at hand make.
+    """
+
+    def __init__(self, core: _core.Car, notes: Sequence[str] = ()) -> None:
         self.core = core
+        self.notes = list(notes)
 
     @property
     def name(self) -> str:
@@ -54,8 +59,9 @@ class CarAsSet:
 
         Args:
             settings: a settings file, or a mapping from "corner.adjuster name" to turns from drawn (thread), fitted
-                shims in mm (stack), or words: "+2 flats" counts from the present setting, "1.5 turns" from drawn,
-                "2.0 + 0.5 mm" is a pack.
+                shims in mm (stack), or words: "+2 flats" and "+0.5 mm" count from the present setting, "=1.5 turns"
+                from drawn, "2.0 + 0.5 mm" is a pack. A pack that no shims at hand make is taken all the same: `notes`
+                of the car say so.
 
         Raises:
             InputError: no such adjuster, or a limit is broken.
@@ -63,7 +69,7 @@ class CarAsSet:
         if isinstance(settings, str | PathLike):
             settings = _core.load_settings(file_name(settings), self.core)
         if isinstance(settings, Mapping):
-            settings = self._settings_from(settings)
+            return self._with_words(settings)
         return type(self)(_core.with_settings(self.core, settings))
 
     def with_points(self, by_mm: Mapping[str, Sequence[float]], *, moved: str) -> Self:
@@ -87,31 +93,45 @@ class CarAsSet:
             points[key] = (number(key, by[0]), number(key, by[1]), number(key, by[2]))
         return type(self)(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
 
-    def _trial(self, change: Mapping[str, Words]) -> _core.Trial:
+    def _amounts(
+        self, words: Mapping[str, Words], numbers: _core.From
+    ) -> dict[str, tuple[_core.Adjuster, _core.Amount]]:
+        return {
+            key: (one := self.adjuster(key), _core.amount(key, one, written(by), numbers)) for key, by in words.items()
+        }
+
+    def _trial(self, change: Mapping[str, Words]) -> tuple[_core.Trial, dict[str, _core.Amount]]:
+        """What is tried, and what each of the words was taken for."""
         turns: dict[str, float] = {}
         packs: dict[str, float | list[float]] = {}
-        for key, words in change.items():
-            adjuster = self.adjuster(key)
+        taken = {}
+        for key, (adjuster, amount) in self._amounts(change, _core.From.now).items():
+            taken[key] = amount
             if isinstance(adjuster.setting, _core.Thread):
-                turns[key] = _core.thread_change(key, adjuster, written(words))
+                turns[key] = _core.turns_from_now(amount, adjuster.setting)
             else:
-                packs[key] = _core.pack_change(key, written(words))
+                packs[key] = amount.size if amount.shims_mm is None else amount.shims_mm
         trial = _core.Trial()
         trial.turns, trial.packs_mm = turns, packs
-        return trial
+        return trial, taken
 
-    def _settings_from(self, settings: Mapping[str, Words]) -> _core.Settings:
-        turns: dict[str, float] = {}
-        shims: dict[str, list[float]] = {}
-        for key, words in settings.items():
-            adjuster = self.adjuster(key)
+    def _with_words(self, words: Mapping[str, Words]) -> Self:
+        settings = _core.Settings()
+        turns, shims, thicker = {}, {}, {}
+        notes: list[str] = []
+        for key, (adjuster, amount) in self._amounts(words, _core.From.drawn).items():
             if isinstance(adjuster.setting, _core.Thread):
-                turns[key] = _core.thread_setting(key, adjuster, written(words))
+                turns[key] = _core.turns_from_drawn(amount, adjuster.setting)
+            elif amount.shims_mm is None:
+                thicker[key] = amount.size
             else:
-                shims[key] = _core.pack_setting(key, written(words))
-        changed = _core.Settings()
-        changed.car, changed.turns, changed.shims_mm = self.name, turns, shims
-        return changed
+                shims[key] = amount.shims_mm
+                notes += filter(None, [_core.not_at_hand_words(self.core, key, amount.shims_mm)])
+        trial = _core.Trial()
+        trial.packs_mm = thicker
+        core, said = _core.tried(self.core, trial)
+        settings.car, settings.turns, settings.shims_mm = self.name, turns, shims
+        return type(self)(_core.with_settings(core, settings), [*notes, *said])
 
     def __repr__(self) -> str:
         return f"<Car {self.name} from {self.file}>"

@@ -17,7 +17,7 @@ from shimwise.corner.steering import CarSteering
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.recipes.of_car import CarRecipe, car_recipe
-from shimwise.recipes.of_corner import Recipes, amounts
+from shimwise.recipes.of_corner import Recipes, changes_of
 from shimwise.setting_words import Words
 from shimwise.standing.calls import CarStanding
 from shimwise.standing.stand import stand
@@ -52,21 +52,24 @@ class Corner(CornerCurves, CornerEffects):
         """
         return forces_of(self._corner, load_N, travel_mm, rack_mm)
 
-    def recipes(self, by: Mapping[str, float] | None = None) -> Recipes:
+    def recipes(self, by: Mapping[str, float | str] | None = None) -> Recipes:
         """Return how to move toe, camber, caster or chassis height alone, spring length held, in the chassis frame.
 
         Each recipe is the least work that moves its output and leaves the others where they are, exact on the
         nonlinear model.
 
         Args:
-            by: from "toe", "camber", "caster", "chassis_height" to the amount, deg or mm: only these recipes. Left
-                out: all four, each by 1 deg or 1 mm.
+            by: from "toe", "camber", "caster", "chassis_height" to the amount, deg or mm, or words such as "+0.25 deg",
+                of toe also "+1 mm" at the flags: only these recipes. Left out: all four, each by 1 deg or 1 mm.
 
         Raises:
             InputError: no such recipe, or an amount that is 0 or no finite number.
             OutOfReach: the corner as it stands does not assemble.
         """
-        return Recipes(_core.recipes(self._car_core, self._corner.id, amounts(by)), self.name)
+        changes = changes_of(self._corner, by)
+        found = _core.recipes(self._car_core, self._corner.id, {name: change.by for name, change in changes.items()})
+        at_flags_mm = {name: change.at_flags_mm for name, change in changes.items()}
+        return Recipes(found, self.name, at_flags_mm, self._corner.wheel.flag_span_mm)
 
     def __repr__(self) -> str:
         return f"<{self.name} of {self._car.name}: {', '.join(a.name for a in self.adjusters)}>"
@@ -117,8 +120,9 @@ class Car(CarSteering, CarStanding):
         Args:
             measured: what was read of this car as it stands; lengths and shims of the readings win over its settings.
             change: from "corner.adjuster name" to what is turned, counted from the present setting: turns, or words
-                such as "+2 flats" or "1/2 turn shorter"; of a pack mm, "+0.5 mm", or the shims wanted: [2.0, 0.5] or
-                "2.0 + 0.5 mm".
+                such as "+2 flats" or "1/2 turn shorter"; of a pack mm, or "+0.5 mm". Without a sign or a way words are
+                the setting itself: "=2 flats" or "2 flats" from drawn, [2.0, 0.5], "2.0 + 0.5 mm" or "2 mm" the whole
+                pack. What they were taken for is said.
 
         Raises:
             InputError: nothing is to be turned, no such adjuster, or a limit is broken.
@@ -132,9 +136,10 @@ class Car(CarSteering, CarStanding):
         if not change:
             raise _core.InputError("change: names no adjuster")
         before = Car(_core.as_read(self.core, measured.core))
-        after, notes = _core.tried(before.core, before._trial(change))
+        trial, taken = before._trial(change)
+        after, notes = _core.tried(before.core, trial)
         doubts = [doubt.text for doubt in _core.doubts(self.core) + _core.doubts(measured.core, self.core)]
-        return Expected(_core.expect(measured.core, before.core, after), notes, doubts)
+        return Expected(_core.expect(measured.core, before.core, after), notes, doubts, taken)
 
     def recipe(
         self,
@@ -151,9 +156,9 @@ class Car(CarSteering, CarStanding):
         The least work that does it, exact on the re-solved car, and the nearest settings that can be set.
 
         Args:
-            aims: from a value to its change: a number, or words such as "+2 mm". Values: "front_height", "rear_height",
-                "mean_height", and those of `at_rest` without their units, such as "rake", "cross_weight",
-                "front_difference", "ride_height.front_left", "front_left.toe".
+            aims: from a value to its change: a number, or words such as "+2 mm", of toe also at the flags. Values:
+                "front_height", "rear_height", "mean_height", and those of `at_rest` without their units, such as
+                "rake", "cross_weight", "front_difference", "ride_height.front_left", "front_left.toe".
             keep: values that stay; also "others", what stays where this is left out, and "toe", "camber", "caster" of
                 all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims leave them free.
             turn: what may turn: purposes, adjusters by name ("pushrod": at every corner), or as "front_left.pushrod".

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -68,3 +69,13 @@ def shimwise(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
         return done
 
     return run
+
+
+@pytest.fixture
+def run(
+    shimwise: Callable[..., subprocess.CompletedProcess[str]], tmp_path: Path
+) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """The command line beside the demo car's files."""
+    for file in sw.demo_files():
+        shutil.copy(file, tmp_path / file.name)
+    return shimwise

@@ -156,9 +156,9 @@ def test_the_command_line_says_the_same(car: sw.Car, run: Run) -> None:
     ("words", "sentence"),
     [
         (["--aim", "front_height"], "needs a value and an amount"),
-        (["--aim", "front_height=a lot"], "needs an amount, such as 2.0"),
-        (["--aim", "front_height=2 kg"], "front_height: is in mm, not in kg"),
-        (["--aim", "cross_weight=2 mm"], "cross_weight: is in %, not in mm"),
+        (["--aim", "front_height=a lot"], "front_height = 'a lot': needs a change, such as +2 mm"),
+        (["--aim", "front_height=2 kg"], "front_height = '2 kg': is in mm, not in kg"),
+        (["--aim", "cross_weight=2 mm"], "cross_weight = '2 mm': is in %, not in mm"),
         (["--aim", "front_hight=2"], 'front_hight: is no value of this car at rest; did you mean "front_height"?'),
         (["--aim", "rake=0"], "rake: must not be 0"),
         (["--aim", "rake=1", "--aim", "rake=2"], "'rake' is named twice"),
@@ -175,7 +175,7 @@ def test_wrong_words_get_one_sentence(run: Run, words: list[str], sentence: str)
 def test_wrong_arguments_get_one_sentence(car: sw.Car) -> None:
     for call, sentence in (
         (lambda: car.recipe("rake"), "needs values and amounts"),  # type: ignore[arg-type]
-        (lambda: car.recipe({"rake": None}), "needs an amount"),  # type: ignore[dict-item]
+        (lambda: car.recipe({"rake": None}), "rake = None: needs a change"),  # type: ignore[dict-item]
         (lambda: car.recipe({"rake": float("nan")}), "must be a finite number"),
         (lambda: car.recipe({}), "name nothing"),
         (lambda: car.recipe({"rake": 1.0}, keep="roll"), "needs a list of names"),

@@ -168,10 +168,9 @@ def test_bad_input_gets_one_sentence_and_code_2(folder: Path, words: list[str], 
     [
         ("front_left.track rod", "needs"),
         ("front_left.rod=+1 flat", "has no such adjuster"),
-        ("front_left.camber shim=+0.5 mm", "needs the shims fitted"),
-        ("front_left.track rod=a lot", "needs turns"),
-        ("front_left.camber shim=thin", "needs the shims fitted"),
-        ("front_left.camber shim=3.3 mm", "no shim of 3.3 mm is at hand"),
+        ("front_left.track rod=a lot", "needs a number with turns"),
+        ("front_left.camber shim=thin", "needs a change such as +0.5 mm (thicker), or the shims fitted"),
+        ("front_left.camber shim=7 mm", "its limit excludes the stack of 7 mm"),
     ],
 )
 def test_a_wrong_but_gets_one_sentence(folder: Path, words: str, sentence: str) -> None:

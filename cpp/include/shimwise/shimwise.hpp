@@ -94,6 +94,7 @@
 #include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
+#include "shimwise/workshop/choose/instead.hpp"
 #include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/expect.hpp"
 #include "shimwise/workshop/choose/choice.hpp"

@@ -56,13 +56,15 @@ std::optional<Disagreement> in_setting(const std::string& key, const Adjuster& w
                                        const Adjuster& is) {
     const std::string how = line ? "\"" + line->text + "\"" : "no step of the card turns it";
     if (const Thread* thread = was.thread()) {
-        const double by = line ? thread_change(key, was, Words(said(*line))) : 0.0;
+        const double by = line ? turns_from_now(amount(key, was, Words(said(*line))), *thread) : 0.0;
         if (same(thread->now_turns + by, is.thread()->now_turns)) return {};
         return Disagreement{"settings_after.turns.\"" + key + "\"",
                             "says " + signed_words(is.thread()->now_turns, 3) + " turns, the steps leave " +
                                 signed_words(thread->now_turns + by, 3) + " (" + how + ")"};
     }
-    const std::vector<double> pack = line ? pack_setting(key, Words(pack_of(said(*line)))) : was.stack()->fitted_mm;
+    const std::vector<double> pack =
+        line ? amount(key, was, Words(pack_of(said(*line)))).shims_mm.value_or(std::vector<double>{})
+             : was.stack()->fitted_mm;
     if (!same(pack, is.stack()->fitted_mm))
         return Disagreement{
             "settings_after.shims_mm.\"" + key + "\"",

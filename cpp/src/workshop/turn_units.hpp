@@ -19,10 +19,11 @@ struct TurnUnit {
 namespace turn_unit {
 inline constexpr TurnUnit turn = {"turn", 1.0};
 inline constexpr TurnUnit half_turn = {"half turn", 0.5};
+inline constexpr TurnUnit quarter_turn = {"quarter turn", 0.25};
 inline constexpr TurnUnit flat = {"flat", 1.0 / flats_per_turn};
 inline constexpr TurnUnit half_flat = {"half flat", 1.0 / (2.0 * flats_per_turn)};
 inline constexpr TurnUnit quarter_flat = {"quarter flat", 1.0 / (4.0 * flats_per_turn)};
-inline constexpr std::array all = {turn, half_turn, flat, half_flat, quarter_flat};
+inline constexpr std::array all = {turn, half_turn, quarter_turn, flat, half_flat, quarter_flat};
 }  // namespace turn_unit
 
 struct Ways {

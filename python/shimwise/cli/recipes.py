@@ -11,6 +11,7 @@ from shimwise.cli.shared import (
     corner_option,
     invented_notes,
     json_option,
+    named_amounts,
     print_origin,
     settings_option,
     write_json,
@@ -27,7 +28,7 @@ __all__ = ["recipes"]
 @click.command()
 @click.argument("car", metavar="CAR")
 @corner_option
-@click.option("--by", multiple=True, metavar="OUTPUT=AMOUNT", help="Only this output, by this many deg or mm.")
+@click.option("--by", multiple=True, metavar="OUTPUT=AMOUNT", help='Only this output: "camber=+0.25 deg".')
 @click.option("--aim", multiple=True, metavar="VALUE=AMOUNT", help='Of the whole car at rest: "front_height=+2 mm".')
 @click.option("--keep", multiple=True, metavar="VALUE", help='What stays, with --aim; "others" is what stays without.')
 @click.option("--turn", multiple=True, metavar="ADJUSTER", help="What may turn, with --aim: an adjuster or a purpose.")
@@ -48,7 +49,7 @@ def recipes(
     """Print how to move one value alone: of a corner, or of the whole car.
 
     Without --aim: toe, camber, caster or chassis height of each corner, by 1 deg or 1 mm; --by camber=0.25 asks for an
-    amount, --by chassis_height=-2 for the other way.
+    amount, --by chassis_height=-2 for the other way, --by "toe=+1 mm" for toe in mm at the flags.
 
     With --aim: the car at rest on its springs, such as --aim "front_height=+2 mm", --aim "cross_weight=0.5 %" or --aim
     "rake=1 mm"; heights and cross weight stay otherwise. --pads, --ballast and --rack say how it stands.
@@ -62,7 +63,7 @@ def recipes(
     if keep or turn:
         raise click.UsageError("--keep and --turn need --aim")
     model, inputs = car_of(car, settings)
-    amounts = _amounts(by)
+    amounts = named_amounts(by, 'an output and an amount, such as "camber=+0.25 deg"')
     found = [model.corners[name].recipes(amounts) for name in ([corner] if corner else model.corners)]
     if as_json:
         corners = {one.corner: one.as_dict() for one in found}
@@ -79,17 +80,6 @@ def recipes(
     print_origin(out, inputs)
 
 
-def _amounts(words: tuple[str, ...]) -> dict[str, float]:
-    amounts: dict[str, float] = {}
-    for one in words:
-        name, _, amount = (part.strip() for part in one.partition("="))
-        try:
-            amounts[name] = float(amount)
-        except ValueError:
-            raise click.BadParameter(f'{one!r}: needs an output and an amount, such as "camber=0.25"') from None
-    return amounts
-
-
 def _whole_car(
     car: str,
     aims: tuple[str, ...],
@@ -100,7 +90,8 @@ def _whole_car(
     floor: Floor,
 ) -> None:
     model, inputs = car_of(car, settings)
-    found = model.recipe(_aims(aims), keep or None, turn or None, **floor._asdict())
+    amounts = named_amounts(aims, 'a value and an amount, such as "front_height=+2 mm"')
+    found = model.recipe(amounts, keep or None, turn or None, **floor._asdict())
     notes = invented_notes(inputs)
     if as_json:
         write_json(
@@ -113,15 +104,3 @@ def _whole_car(
         out.print(bullet("!", note))
     out.print()
     print_origin(out, inputs)
-
-
-def _aims(words: tuple[str, ...]) -> dict[str, str]:
-    aims: dict[str, str] = {}
-    for one in words:
-        name, equals, amount = (part.strip() for part in one.partition("="))
-        if not equals or not name or not amount:
-            raise click.BadParameter(f'{one!r}: needs a value and an amount, such as "front_height=+2 mm"')
-        if name in aims:
-            raise click.BadParameter(f"{name!r} is named twice")
-        aims[name] = amount
-    return aims

@@ -103,6 +103,19 @@ def beside_of(car: Car, settings: str | None) -> list[_core.Doubt]:
     return [] if settings else _core.settings_beside(car.core)
 
 
+def named_amounts(words: Sequence[str], such_as: str, hint: str | None = None) -> dict[str, str]:
+    """Pairs of name and amount, each name once. What stands behind the first "=" is the amount."""
+    amounts: dict[str, str] = {}
+    for one in words:
+        name, _, amount = (part.strip() for part in one.partition("="))
+        if not name or not amount:
+            raise click.BadParameter(f"{one!r}: needs {such_as}", param_hint=hint)
+        if name in amounts:
+            raise click.BadParameter(f"{name!r} is named twice", param_hint=hint)
+        amounts[name] = amount
+    return amounts
+
+
 def console() -> Paper:
     """Where tables are printed: a file's words as they stand there, and never narrower than a table."""
     width = max(_WIDTH, shutil.get_terminal_size().columns) if sys.stdout.isatty() else _WIDTH

@@ -7,7 +7,16 @@ import sys
 import click
 
 from shimwise import _core
-from shimwise.cli.shared import beside_of, car_of, console, json_option, print_origin, settings_option, write_json
+from shimwise.cli.shared import (
+    beside_of,
+    car_of,
+    console,
+    json_option,
+    named_amounts,
+    print_origin,
+    settings_option,
+    write_json,
+)
 from shimwise.data_of import origin
 from shimwise.readings.readings import load_readings
 from shimwise.views import expected as expected_views
@@ -24,13 +33,14 @@ __all__ = ["what_if"]
 def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | None, as_json: bool) -> None:
     """Say what the readings will be if something is turned.
 
-    A change is counted from how the car stands: "front_left.track rod=+2 flats", "front_left.camber shim=+0.5 mm"
-    (thicker), or a pack: "front_left.camber shim=2.0 + 0.5 mm". Several at once are taken together. Ends with 1 where
-    the car does not stand.
+    With a sign a change is counted from how the car stands: "front_left.track rod=+2 flats", "front_left.camber
+    shim=+0.5 mm" (thicker). Without one it is the setting itself: "2 flats" from the drawn length, "2.0 + 0.5 mm" the
+    whole pack. Several at once are taken together. Ends with 1 where the car does not stand.
     """
     model, inputs = car_of(car, settings)
     taken = load_readings(readings, model)
-    expected = model.expect(taken.reduce(), _changes(change))
+    changes = named_amounts(change, '"corner.adjuster name=change", such as "+2 flats"')
+    expected = model.expect(taken.reduce(), changes)
     expected.doubts[:0] = [doubt.text for doubt in beside_of(model, settings)]
     inputs.append(_core.input_of(taken.core))
     if as_json:
@@ -42,15 +52,3 @@ def what_if(car: str, readings: str, change: tuple[str, ...], settings: str | No
         print_origin(out, inputs)
     if not expected.stands:
         sys.exit(1)
-
-
-def _changes(words: tuple[str, ...]) -> dict[str, str]:
-    changes: dict[str, str] = {}
-    for one in words:
-        key, equals, change = (part.strip() for part in one.partition("="))
-        if not equals or not change:
-            raise click.BadParameter(f'{one!r}: needs "corner.adjuster name=change", such as "+2 flats"')
-        if key in changes:
-            raise click.BadParameter(f"{key!r} is named twice")
-        changes[key] = change
-    return changes

@@ -9,6 +9,8 @@ from shimwise.data_of import data_of
 from shimwise.shown import Shown
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import pandas as pd
 
 __all__ = ["Expected"]
@@ -20,12 +22,19 @@ class Expected(Shown):
     Attributes:
         notes: what could not be concluded, and what was assumed.
         doubts: what is possible and yet unlikely in the car and what was read of it, one sentence each.
+        taken: what the words of each change were taken for.
+        unsettled: what of it cannot be locked or stacked, and what can; among the notes, too.
     """
 
-    def __init__(self, core: _core.Expected, trial_notes: list[str], doubts: list[str]) -> None:
+    def __init__(
+        self, core: _core.Expected, unsettled: list[str], doubts: list[str], amounts: Mapping[str, _core.Amount]
+    ) -> None:
         self.core = core
         self.doubts = doubts
-        self.notes = [*trial_notes, *core.notes]
+        self.unsettled = unsettled
+        self.notes = [*unsettled, *core.notes]
+        self.taken = {key: amount.taken for key, amount in amounts.items()}
+        self.to_explain = [key for key, amount in amounts.items() if not amount.plain]
 
     @property
     def stands(self) -> bool:
@@ -59,7 +68,8 @@ class Expected(Shown):
         """Return everything as plain data: what `--json` prints."""
         columns = _core.column_names()
         said = {"doubts": self.doubts} if self.doubts else {}
-        content: dict[str, Any] = said | data_of(self.core) | {"notes": self.notes, "cautions": _core.cautions()}
+        content: dict[str, Any] = said | data_of(self.core)
+        content |= {"taken": self.taken, "notes": self.notes, "cautions": _core.cautions()}
         for corner in content["corners"]:
             for model in ("model_now", "model_then"):
                 corner[model] = dict(zip(columns, corner[model], strict=True))

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
-from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
-from shimwise.arguments import number
 from shimwise.data_of import data_of
+from shimwise.setting_words import written
 from shimwise.shown import Shown
-from shimwise.words import unit_word
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,9 +16,6 @@ if TYPE_CHECKING:
     from shimwise.standing.stand import Stand
 
 __all__ = ["CarRecipe", "car_recipe"]
-
-_AMOUNT = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-z%/]*)\s*")
-_UNITS = {"%": "percent"}
 
 
 class CarRecipe(Shown):
@@ -104,33 +98,14 @@ class CarRecipe(Shown):
 
 def car_recipe(stand: Stand, aims: object, keep: object, turn: object) -> CarRecipe:
     """Check the arguments of `Car.recipe`, then find the recipe."""
-    amounts = _amounts(aims)
+    if not isinstance(aims, Mapping):
+        raise _core.InputError(f'aims = {aims!r}: needs values and amounts, such as {{"front_height": "+2 mm"}}')
     ask = _core.CarRecipeAsk(
-        [_core.CarAim(what, by) for what, (by, _) in amounts.items()],
+        [_core.car_aim(stand.model, str(what), written(by)) for what, by in aims.items()],
         None if keep is None else _names("keep", keep),
         [] if turn is None else _names("turn", turn),
     )
-    found = _core.car_recipe(stand.model, ask, list(stand.pads_mm.values()))
-    for value, (what, (_, unit)) in zip(found.values, amounts.items(), strict=False):
-        if unit and unit != value.unit:
-            raise _core.InputError(f"{what}: is in {unit_word(value.unit)}, not in {unit_word(unit)}")
-    return CarRecipe(stand, found)
-
-
-def _amounts(aims: object) -> dict[str, tuple[float, str]]:
-    if not isinstance(aims, Mapping):
-        raise _core.InputError(f'aims = {aims!r}: needs values and amounts, such as {{"front_height": "+2 mm"}}')
-    return {str(what): _amount(what, by) for what, by in aims.items()}
-
-
-def _amount(what: object, by: object) -> tuple[float, str]:
-    """A number, or words such as "+2 mm"; with its unit where it is given."""
-    if isinstance(by, Real):
-        return number(str(what), by), ""
-    read = _AMOUNT.fullmatch(by) if isinstance(by, str) else None
-    if read is None:
-        raise _core.InputError(f'{what} = {by!r}: needs an amount, such as 2.0 or "+2 mm"')
-    return float(read[1]), _UNITS.get(read[2], read[2])
+    return CarRecipe(stand, _core.car_recipe(stand.model, ask, list(stand.pads_mm.values())))
 
 
 def _names(argument: str, names: object) -> list[str]:

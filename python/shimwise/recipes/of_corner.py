@@ -3,44 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
-from shimwise.arguments import number
 from shimwise.data_of import data_of
+from shimwise.setting_words import written
 from shimwise.shown import Shown
 
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Recipes", "amounts"]
+__all__ = ["Recipes", "changes_of"]
 
 
-def amounts(by: object) -> dict[str, float]:
-    """Return by how much each output is to be moved, as plain numbers; of nothing an empty dictionary.
+def changes_of(corner: _core.Corner, by: object) -> dict[str, _core.ValueChange]:
+    """Return by how much each output is to be moved; of nothing an empty dictionary.
 
     Raises:
-        InputError: not a mapping from outputs to numbers.
+        InputError: not a mapping from outputs to amounts.
     """
     if by is None:
         return {}
     if not isinstance(by, Mapping):
         raise _core.InputError(f'by = {by!r}: needs outputs and amounts, such as {{"camber": 0.25}}')
-    for output, amount in by.items():
+    for output in by:
         if not isinstance(output, str):
             raise _core.InputError(f"by: {output!r} is no output's name")
-        if not isinstance(amount, Real):
-            raise _core.InputError(f"{output} = {amount!r}: needs a number (deg or mm)")
-    return {output: number(output, amount) for output, amount in by.items()}
+    return {output: _core.recipe_change(corner, output, written(amount)) for output, amount in by.items()}
 
 
 class Recipes(Shown):
-    """Recipes of one corner, made by `Corner.recipes`."""
+    """Recipes of one corner, made by `Corner.recipes`.
 
-    def __init__(self, core: _core.Recipes, corner: str) -> None:
+    Attributes:
+        flag_span_mm: from flag to flag.
+        at_flags_mm: by how much outputs are moved in mm at the flags, where it was given so.
+    """
+
+    def __init__(
+        self, core: _core.Recipes, corner: str, at_flags_mm: Mapping[str, float | None], flag_span_mm: float
+    ) -> None:
         self.core = core
         self.corner = corner
+        self.flag_span_mm = flag_span_mm
+        self.at_flags_mm = {output: mm for output, mm in at_flags_mm.items() if mm is not None}
 
     def __getitem__(self, output: str) -> _core.Recipe:
         found = {recipe.output.name: recipe for recipe in self.core.recipes}
@@ -92,4 +98,6 @@ class Recipes(Shown):
         for recipe in content["recipes"]:
             for change in ("change", "nearest_change"):
                 recipe[change] = dict(zip(columns, recipe[change], strict=True))
+            if recipe["output"] in self.at_flags_mm:
+                recipe["by_at_flags_mm"] = self.at_flags_mm[recipe["output"]]
         return content

@@ -45,6 +45,7 @@ def car_recipe_view(recipe: CarRecipe) -> RenderableType:
     else:
         parts.append(_parts(recipe))
         parts += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in core.limits]
+        parts += [bullet("!", f"{spoken(part.key)}: {part.not_made}.") for part in core.parts if part.not_made]
     if core.reach < 1.0 and (core.limits or core.reach > 0.0):
         parts.append(Text(f"Inside the limits it goes {100.0 * core.reach:.1f} % of that way.", style="bold"))
     if not core.refusal:
@@ -58,12 +59,19 @@ def car_recipe_view(recipe: CarRecipe) -> RenderableType:
 
 
 def _heading(recipe: CarRecipe) -> str:
-    aims = [f"{_label(v)} {figure(v.by, _digits(v), v.unit, sign=True)}" for v in recipe.core.values if v.aim]
+    aims = [_aimed(v) for v in recipe.core.values if v.aim]
     kept = [_label(v) for v in recipe.core.values if not v.aim]
     words = f"{recipe.stand.car.name}: {_listed(aims)}"
     if kept:
         words += f"; {_listed(kept)} {'stays' if len(kept) == 1 else 'stay'}"
     return words if recipe.refusal else f"{words}: {recipe.minutes:.0f} minutes"
+
+
+def _aimed(value: _core.CarRecipeValue) -> str:
+    words = f"{_label(value)} {figure(value.by, _digits(value), value.unit, sign=True)}"
+    if value.at_flags_mm is None:
+        return words
+    return f"{words} ({figure(value.at_flags_mm, 1, 'mm', sign=True)} at the flags)"
 
 
 def _stands(recipe: CarRecipe) -> str:
@@ -94,6 +102,8 @@ def _values(recipe: CarRecipe) -> Table:
         if recipe.inside:
             row += [_change(value.nearest_change, _digits(value)), f"{value.tolerance:g}"]
         table.add_row(_with_unit(value), *row)
+        if value.at_flags_mm is not None:
+            table.add_row("  at the flags, mm", *_at_flags(recipe, value))
     for place, output in enumerate(core.outputs):
         name = _plain(output)
         if name not in _ALSO or any(value.name == name for value in core.values):
@@ -104,6 +114,17 @@ def _values(recipe: CarRecipe) -> Table:
             row += [_change(core.nearest_change[place], digits), ""]
         table.add_row(f"{spoken(name)}, {unit_word(output.unit)}", *row)
     return table
+
+
+def _at_flags(recipe: CarRecipe, value: _core.CarRecipeValue) -> list[str]:
+    """The same toe in the mm in which it was asked for."""
+    corner = recipe.stand.car.core.corner(_core.CornerId.__members__[value.name.partition(".")[0]])
+
+    def mm(toe_deg: float) -> float:
+        return _core.flag_difference_mm(toe_deg, 0.0, corner.wheel.flag_span_mm)
+
+    row = [figure(mm(value.now), 1), figure(value.at_flags_mm, 1, sign=True), _change(mm(value.change), 1)]
+    return [*row, _change(mm(value.nearest_change), 1), ""] if recipe.inside else row
 
 
 def _by_corner(recipe: CarRecipe) -> Table:

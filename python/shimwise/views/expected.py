@@ -42,6 +42,8 @@ def expected_view(expected: Expected) -> RenderableType:
     parts += [bullet("-", f"{spoken(adjuster.key)}: {adjuster.words}") for adjuster in turned]
     if not turned:
         parts.append(bullet("-", "nothing is turned"))
+    parts += [bullet("=", f"{spoken(key)}: taken as {expected.taken[key]}") for key in expected.to_explain]
+    parts += [bullet("!", note) for note in expected.unsettled]
     still = [
         spoken(name) for name in _core.CornerId.__members__ if not (_rows(expected[name]) or expected[name].turned)
     ]
@@ -55,8 +57,8 @@ def expected_view(expected: Expected) -> RenderableType:
         )
     )
     parts.append(Text(f"{_HELD[core.held]} {core.frame}"))
-    if expected.notes:
-        parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in expected.notes)]
+    if core.notes:
+        parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in core.notes)]
     return Group(*parts, Text(), *caution_lines(_core.cautions()))
 
 

@@ -35,16 +35,19 @@ def recipes_view(recipes: Recipes, *, cautions: bool = True) -> RenderableType:
         ),
     ]
     for recipe in recipes.core.recipes:
-        parts += [Text(), *_recipe(recipe)]
+        parts += [Text(), *_recipe(recipe, recipes.at_flags_mm.get(recipe.output.name), recipes.flag_span_mm)]
     if cautions:
         parts += [Text(), *caution_lines(_core.cautions())]
     return Group(*parts)
 
 
-def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
+def _recipe(recipe: _core.Recipe, at_flags_mm: float | None, flag_span_mm: float) -> list[RenderableType]:
     info = INFOS[recipe.output.name]
     unit, way = info.unit, info.plus if recipe.by > 0.0 else info.minus
-    heading = f"{label(recipe.output.name).capitalize()} {abs(recipe.by):g} {unit} {way}"
+    by = f"{abs(recipe.by):g} {unit}"
+    if at_flags_mm is not None:
+        by = f"{abs(at_flags_mm):g} mm at the flags ({abs(recipe.by):.3f} {unit})"
+    heading = f"{label(recipe.output.name).capitalize()} {by} {way}"
     if recipe.refusal:
         reached = f"; inside the limits it goes {_size(recipe.reach)} {unit} that way" if recipe.reach else ""
         return [Text(heading, style="bold"), _under(f"None: {recipe.refusal}{reached}.")]
@@ -56,10 +59,15 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
         table.add_column(no_wrap=column < 2)
     for part in recipe.parts:
         nearest = part.nearest_words or "leave it" if recipe.inside else ""
-        table.add_row(part.key.partition(".")[2], part.words, nearest)
+        table.add_row(_name(part), part.words, nearest)
     told: list[RenderableType] = [Text(f"{heading}: {recipe.minutes:.0f} minutes", style="bold"), _under(table)]
+    told += [bullet("!", f"{_name(part)}: {part.not_made}.") for part in recipe.parts if part.not_made]
     if recipe.inside:
-        told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {_nearest_changes(recipe)}."))
+        changes = _nearest_changes(recipe)
+        if at_flags_mm is not None:
+            mm = _core.flag_difference_mm(recipe.nearest_change[_index(recipe.output.name)], 0.0, flag_span_mm)
+            changes += f"; at the flags {figure(mm, 1, 'mm', sign=True)} (plus: more at the front)"
+        told.append(_under(f"Set like that, {recipe.nearest_minutes:.0f} minutes: {changes}."))
     else:
         told += [bullet("!", f"OVER A LIMIT, a rate only: {limit}.") for limit in recipe.limits]
         if abs(recipe.reach) < abs(recipe.by):
@@ -67,6 +75,10 @@ def _recipe(recipe: _core.Recipe) -> list[RenderableType]:
     if also := _also(recipe):
         told.append(_under(f"Done exactly, this moves too: {also}."))
     return told
+
+
+def _name(part: _core.RecipePart) -> str:
+    return part.key.partition(".")[2]
 
 
 def _under(what: RenderableType) -> Padding:

@@ -4,11 +4,11 @@
 #include <cmath>
 
 #include "shimwise/model/limits.hpp"
+#include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
 namespace {
 
-constexpr double same_mm = 1e-9;
 constexpr double same_total_mm = 1e-6;
 constexpr double whole_lock = 1e-6;
 constexpr double step_without_shims_mm = 1.0;
@@ -18,6 +18,10 @@ std::optional<double> thinnest_mm(const Stack& stack, const std::vector<double>&
     for (const std::vector<double>* shims_mm : {&at_hand_mm, &stack.fitted_mm})
         for (const double mm : *shims_mm) thinnest = std::min(thinnest.value_or(mm), mm);
     return thinnest;
+}
+
+std::string named(const StackChoice& pack) {
+    return mm_words(pack.total_mm) + (pack.shims_mm.size() > 1 ? " (" + pack_words(pack.shims_mm) + ")" : "");
 }
 
 }  // namespace
@@ -37,14 +41,25 @@ std::pair<double, double> one_step_mm(const Car& car, const Adjuster& adjuster) 
     std::pair<double, double> up_and_down;
     for (const StackChoice& choice : packs_at_hand(car, *adjuster.stack())) {
         const double change = choice.total_mm - now;
-        if (change < -same_mm) up_and_down.second = change;
-        if (change > same_mm && up_and_down.first == 0.0) up_and_down.first = change;
+        if (change < -same_pack_mm) up_and_down.second = change;
+        if (change > same_pack_mm && up_and_down.first == 0.0) up_and_down.first = change;
     }
     return up_and_down;
 }
 
 std::vector<StackChoice> packs_at_hand(const Car& car, const Stack& stack) {
     return stack_choices(stack.fitted_mm, car.box_mm(stack), stack.limits_mm);
+}
+
+std::string not_made_words(const std::vector<StackChoice>& packs, double total_mm, double near_mm) {
+    const auto above = std::find_if(packs.begin(), packs.end(),
+                                    [&](const StackChoice& pack) { return pack.total_mm > total_mm - near_mm; });
+    if (above != packs.end() && above->total_mm < total_mm + near_mm) return "";
+    const std::string words = "no shims at hand make " + mm_words(total_mm) + ": ";
+    if (packs.empty()) return words + "they make no pack within its limits";
+    std::string made = above == packs.begin() ? "" : named(*std::prev(above));
+    if (above != packs.end()) made += (made.empty() ? "" : " or ") + named(*above);
+    return words + made + " can be made";
 }
 
 double setting_variance_mm2(const Adjuster& adjuster, std::size_t moved) {

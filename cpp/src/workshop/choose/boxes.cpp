@@ -66,6 +66,12 @@ bool all_at_hand(const Car& car, const AdjusterPlace& stack, const std::vector<d
     return !take(pool_mm, shims_mm);
 }
 
+std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const std::vector<double>& shims_mm) {
+    if (all_at_hand(car, stack, shims_mm)) return "";
+    return adjuster_key(stack.corner, car[stack.corner].adjusters[stack.adjuster].name) + ": not all of " +
+           pack_words(shims_mm) + " is at hand for it";
+}
+
 std::optional<std::vector<StackChoice>> packs_together(const Car& car, const std::vector<TotalAt>& totals) {
     std::map<std::string, std::vector<std::size_t>> by_box;  // places in `totals`; of an own box: by the stack's key
     for (std::size_t i = 0; i < totals.size(); ++i) {
@@ -110,8 +116,7 @@ Car refit(Car car, CornerId id, const std::string& name, const std::vector<doubl
 
     std::vector<double> box_mm = car.box_mm(*stack);
     append(box_mm, stack->fitted_mm);
-    if (const auto missing = take(box_mm, shims_mm))
-        refuse(id, name, "no shim of " + mm_words(*missing) + " is at hand for it");
+    for (const double mm : shims_mm) take(box_mm, {mm});
     std::sort(box_mm.begin(), box_mm.end());
 
     const std::string key = adjuster_key(id, name);

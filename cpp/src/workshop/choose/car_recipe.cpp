@@ -182,8 +182,9 @@ bool CarFinder::set_nearest(const RecipeFound& found) {
 void CarFinder::tell_values() {
     for (const AskedValue& asked : task_.values) {
         const NamedValue& named = asked.named;
-        recipe_.values.push_back({named.id, asked.aim, asked.by, asked.tolerance, value(named, recipe_.now),
-                                  value(named, recipe_.change), value(named, recipe_.nearest_change)});
+        recipe_.values.push_back({named.id, asked.aim, asked.by, asked.at_flags_mm, asked.tolerance,
+                                  value(named, recipe_.now), value(named, recipe_.change),
+                                  value(named, recipe_.nearest_change)});
     }
 }
 

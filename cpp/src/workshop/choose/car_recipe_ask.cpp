@@ -65,7 +65,7 @@ public:
         for (const CarAim& aim : ask.aims) {
             if (!std::isfinite(aim.by)) fault(aim.what, "must be a finite number");
             if (aim.by == 0.0) fault(aim.what, "must not be 0; what is to stay is named in `keep`");
-            add(aim.what, true, aim.by);
+            add(aim.what, true, aim.by, aim.at_flags_mm);
         }
         for (const std::string& name : ask.keep.value_or(std::vector<std::string>{"others"})) keep(name);
         CarRecipeTask task;
@@ -79,14 +79,14 @@ public:
 private:
     void fault(const std::string& what, const std::string& rule) { problems_.push_back({"", 0, 0, what, "", rule}); }
 
-    void add(const std::string& name, bool aim, double by) {
+    void add(const std::string& name, bool aim, double by, std::optional<double> at_flags_mm = {}) {
         const auto place = place_of(known_, name);
         if (!place) return fault(name, "is no value of this car at rest" + did_you_mean(name, names_));
         const NamedValue& named = known_[*place];
         for (const AskedValue& other : values_)
             if (other.named.id == named.id)
                 return fault(name, aim || !other.aim ? "is named twice" : "cannot both change and be kept");
-        values_.push_back({named, aim, by, weighing_tolerance(info(named.id).unit)});
+        values_.push_back({named, aim, by, weighing_tolerance(info(named.id).unit), at_flags_mm});
     }
 
     void keep(const std::string& name) {
@@ -183,6 +183,17 @@ double weighing_tolerance(std::string_view unit) {
     if (unit == "N") return 20.0;
     if (unit == "Nm") return 1.0;
     return 0.01;
+}
+
+CarAim car_aim(const RestModel& model, const std::string& what, const Words& words) {
+    const std::vector<NamedValue> known = named_values(model);
+    const auto place = place_of(known, what);
+    if (!place) return {what, 1.0};
+    const ValueId& id = known[*place].id;
+    std::optional<double> span_mm;
+    if (id.is(Output::toe)) span_mm = model.car.corners[id.corner].wheel.flag_span_mm;
+    const ValueChange change = value_change(what, words, info(id).unit, span_mm);
+    return {what, change.by, change.at_flags_mm};
 }
 
 CarRecipeTask car_recipe_task(const RestModel& model, const CarRecipeAsk& ask, const Eigen::MatrixXd& rates) {

@@ -27,6 +27,7 @@ struct AskedValue {
     bool aim = false;
     double by = 0.0;
     double tolerance = 0.0;
+    std::optional<double> at_flags_mm = {};
 };
 
 /// By which the nearest settings are weighed: half a millimetre, 0.3 % of cross weight, 1 kg (common practice, no

@@ -12,6 +12,8 @@
 namespace shimwise {
 namespace {
 
+constexpr double near_pack_mm = 0.05;  // half of the thinnest shim of the trade
+
 double setting_after(const Adjuster& adjuster, double amount_mm) {
     const Thread* thread = adjuster.thread();
     return present_setting(adjuster) + (thread ? amount_mm / thread->lead_mm() : amount_mm);
@@ -103,6 +105,8 @@ std::vector<RecipePart> RecipeBench::parts(const AdjusterSet& set, const std::ve
         part.minutes = one.minutes;
         if (thread) part.turns = part.amount_mm / thread->lead_mm();
         part.words = thread ? turns_words(one, *part.turns) : thickness_words(part.amount_mm);
+        if (const Stack* stack = one.stack())
+            part.not_made = not_made_words(packs_[set[a]], stack->total_mm() + part.amount_mm, near_pack_mm);
         all.push_back(std::move(part));
     }
     return all;

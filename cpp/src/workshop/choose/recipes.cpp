@@ -156,6 +156,16 @@ void check_asked(const std::map<std::string, double>& by) {
 
 }  // namespace
 
+ValueChange recipe_change(const Corner& corner, const std::string& output, const Words& words) {
+    for (const RecipeOutput& one : recipe_outputs) {
+        if (name_of(one.output) != output) continue;
+        const bool at_flags = one.output == Output::toe;
+        return value_change(output, words, output_list[index(one.output)].unit,
+                            at_flags ? std::optional(corner.wheel.flag_span_mm) : std::nullopt);
+    }
+    return {1.0, {}};
+}
+
 Recipes recipes(const Car& car, CornerId id, const std::map<std::string, double>& by) {
     check_asked(by);
     const Finder finder(car, id);

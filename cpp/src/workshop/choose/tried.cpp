@@ -15,8 +15,6 @@ namespace {
 
 using Shims = std::vector<double>;
 
-constexpr double same_mm = 1e-9;
-
 double sum(const Shims& shims_mm) { return std::accumulate(shims_mm.begin(), shims_mm.end(), 0.0); }
 
 void append(Shims& to, const Shims& more) { to.insert(to.end(), more.begin(), more.end()); }
@@ -71,17 +69,11 @@ private:
 
     /// False where the shims at hand do not make the total by themselves: then it is taken as one piece, and said.
     bool made_alone(const WantedPack& one) {
-        const auto choices = stack_choices(one.stack->fitted_mm, box_mm_, one.stack->limits_mm);
-        const auto above = std::find_if(choices.begin(), choices.end(),
-                                        [&](const StackChoice& c) { return c.total_mm > one.total_mm - same_mm; });
-        if (above != choices.end() && above->total_mm < one.total_mm + same_mm) return true;
-        std::string nearest;
-        if (above != choices.begin()) nearest = named(*std::prev(above));
-        if (above != choices.end()) nearest += (nearest.empty() ? "" : " and ") + named(*above);
+        const std::string not_made = not_made_words(stack_choices(one.stack->fitted_mm, box_mm_, one.stack->limits_mm),
+                                                    one.total_mm, same_pack_mm);
+        if (not_made.empty()) return true;
         take_as_one(one);
-        if (nearest.empty()) nearest = "none within its limits";
-        notes_.push_back(one.key + ": the shims at hand do not make " + mm_words(one.total_mm) +
-                         "; the nearest: " + nearest + ". The numbers are those of " + mm_words(one.total_mm) + ".");
+        notes_.push_back(one.key + ": " + not_made + ". It is taken as " + mm_words(one.total_mm) + " all the same.");
         return false;
     }
 
@@ -100,11 +92,7 @@ private:
     }
 
     void take_as_one(const WantedPack& one) {
-        settings_.shims_mm[one.key] = one.total_mm > same_mm ? Shims{one.total_mm} : Shims{};
-    }
-
-    static std::string named(const StackChoice& choice) {
-        return mm_words(choice.total_mm) + (choice.shims_mm.size() > 1 ? " (" + pack_words(choice.shims_mm) + ")" : "");
+        settings_.shims_mm[one.key] = one.total_mm > same_pack_mm ? Shims{one.total_mm} : Shims{};
     }
 
     Shims box_mm_;

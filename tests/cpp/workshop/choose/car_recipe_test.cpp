@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "catch.hpp"
+#include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "workshop/choose/car_recipe_words.hpp"
@@ -140,4 +141,16 @@ TEST_CASE("a damper on its droop stop is said") {
     REQUIRE(rest(model).corners[0].on_droop_stop);
     const CarRecipe r = car_recipe(model, {{{"rear_height", 0.5}}, {}, {}});
     CHECK(said(r.notes, "front left: now the damper is on its droop stop"));
+}
+
+TEST_CASE("an aim is written in the unit of its value, toe of a wheel also in mm at the flags") {
+    const RestModel m = rest_model(wren());
+    CHECK(car_aim(m, "front_height", "+2 mm").by == 2.0);
+    CHECK(car_aim(m, "cross_weight", "-0.5 %").by == -0.5);
+    const CarAim toe = car_aim(m, "front_left.toe", "-1 mm");
+    CHECK(toe.at_flags_mm == -1.0);
+    CHECK(recipe(wren(), {toe}).values.at(0).at_flags_mm == -1.0);
+    CHECK_THROWS_AS(car_aim(m, "total_toe_front", "+1 mm"), InputError);
+    CHECK_THROWS_AS(car_aim(m, "rake", "+1 deg"), InputError);
+    CHECK(car_aim(m, "rack", "whatever").what == "rack");  // `car_recipe` refuses the name
 }

@@ -6,8 +6,11 @@
 
 #include "catch.hpp"
 #include "motion/corners.hpp"
+#include "shimwise/error.hpp"
 #include "shimwise/tolerances.hpp"
+#include "shimwise/units.hpp"
 #include "shimwise/workshop/files/settings.hpp"
+#include "shimwise/workshop/words.hpp"
 #include "size.hpp"
 #include "workshop/choose/recipe_words.hpp"
 #include "workshop/morning.hpp"
@@ -159,4 +162,33 @@ TEST_CASE("an output without a recipe, and an amount of nothing, are refused tog
               "caster: must be a finite number\n"
               "toe: must not be 0");
     }
+}
+
+TEST_CASE("a recipe whose pack no shims make names the packs beside it") {
+    Morning m = wren_morning();
+    for (const RecipePart& part : recipe(m.car, CornerId::front_left, Output::toe, 0.1).parts)
+        CHECK(part.not_made.empty());
+    m.car.boxes_mm.at("front") = {1.0};
+    const Recipe r = recipe(m.car, CornerId::front_left, Output::camber, 0.1);
+    int packs = 0;
+    for (const RecipePart& part : r.parts) {
+        if (part.turns) CHECK(part.not_made.empty());
+        if (part.turns) continue;
+        ++packs;
+        CHECK(part.not_made == "no shims at hand make " + mm_words(3.0 + part.amount_mm) +
+                                   ": 3.0 mm (2.0 + 1.0 mm) or 4.0 mm (2.0 + 1.0 + 1.0 mm) can be made");
+    }
+    CHECK(packs == 1);
+}
+
+TEST_CASE("a recipe is asked for in words, toe also in mm at the flags") {
+    const Car car = wren_morning().car;
+    const Corner& corner = car[CornerId::front_left];
+    CHECK(recipe_change(corner, "camber", "-1/4 deg").by == -0.25);
+    CHECK(recipe_change(corner, "chassis_height", "+2 mm").by == 2.0);
+    const ValueChange toe = recipe_change(corner, "toe", "+1 mm");
+    CHECK(toe.at_flags_mm == 1.0);
+    CHECK_NEAR(520.0 * std::sin(toe.by / deg_per_rad), 1.0, 1e-12);
+    CHECK_THROWS_AS(recipe_change(corner, "camber", "+1 mm"), InputError);
+    CHECK_NOTHROW(recipe_change(corner, "cambre", "whatever"));  // `recipes` refuses the name
 }

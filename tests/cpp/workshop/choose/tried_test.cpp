@@ -68,13 +68,13 @@ TEST_CASE("a thickness that the shims do not make is taken, and the nearest that
     CHECK_NEAR(d.setting("front_left.camber shim"), 3.35, 1e-12);
     REQUIRE(d.notes.size() == 1);
     CHECK(d.notes[0] ==
-          "front_left.camber shim: the shims at hand do not make 3.35 mm; the nearest: 3.3 mm (2.0 + 1.0 + 0.2 + 0.1 "
-          "mm) and 3.4 mm (2.0 + 1.0 + 0.2 + 0.2 mm). The numbers are those of 3.35 mm.");
+          "front_left.camber shim: no shims at hand make 3.35 mm: 3.3 mm (2.0 + 1.0 + 0.2 + 0.1 mm) or 3.4 mm (2.0 + "
+          "1.0 + 0.2 + 0.2 mm) can be made. It is taken as 3.35 mm all the same.");
     // The box holds 5.6 mm beside the fitted 3.0 mm; the limit of 6 mm comes first.
     Car poor = m.car;
     poor.boxes_mm["front"] = {0.5};
     const Done most = done(poor, {{}, {{"front_left.camber shim", 0.7}}});
-    CHECK(said(most.notes, "do not make 3.7 mm; the nearest: 3.5 mm (2.0 + 1.0 + 0.5 mm). The"));
+    CHECK(said(most.notes, "no shims at hand make 3.7 mm: 3.5 mm (2.0 + 1.0 + 0.5 mm) can be made."));
     CHECK_NEAR(most.setting("front_left.camber shim"), 3.7, 1e-12);
 }
 
@@ -104,7 +104,7 @@ TEST_CASE("packs of one box are made together, or said not to be") {
     const Done first =
         done(m.car, {{}, {{"front_left.camber shim", Shims{2.0, 0.5}}, {"front_right.camber shim", 0.5}}});
     CHECK(first.shims("front_left.camber shim") == Shims{2.0, 0.5});
-    CHECK(said(first.notes, "front_right.camber shim: the shims at hand do not make 3.5 mm"));
+    CHECK(said(first.notes, "front_right.camber shim: no shims at hand make 3.5 mm: "));
 }
 
 TEST_CASE("a turn that does not lock is taken, and the nearest that do are named") {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -20,6 +21,11 @@ std::pair<double, double> one_step_mm(const Car& car, const Adjuster& adjuster);
 
 /// Every pack of a stack's shims and those in its box within its limits, ascending.
 std::vector<StackChoice> packs_at_hand(const Car& car, const Stack& stack);
+
+/// "no shims at hand make 3.25 mm: 3.2 mm (2.0 + 1.0 + 0.2 mm) or 3.3 mm can be made", by the packs beside it of those
+/// given, ascending; empty where one of them is within `near_mm` of the total.
+std::string not_made_words(const std::vector<StackChoice>& packs, double total_mm, double near_mm);
+inline constexpr double same_pack_mm = 1e-9;
 
 /// mm squared by which a setting misses its amount: a thread that is turned by its settability, a stack by each shim
 /// that goes in or out. `moved`: how many those are; of a thread 1; 0 where nothing is touched.

@@ -20,6 +20,9 @@ std::vector<double> at_hand_mm(const Car& car, const AdjusterPlace& stack, const
 /// Whether shims are at hand for a stack: in its box, or fitted at a stack that draws on it.
 bool all_at_hand(const Car& car, const AdjusterPlace& stack, const std::vector<double>& shims_mm);
 
+/// "front_left.camber shim: not all of 2.0 + 0.7 mm is at hand for it"; empty where it is.
+std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const std::vector<double>& shims_mm);
+
 /// The total that a stack is to have.
 struct TotalAt {
     AdjusterPlace stack;
@@ -39,8 +42,9 @@ struct PackAt {
 /// one stack to another.
 Car with_packs(Car car, const std::vector<PackAt>& packs);
 
-/// The car with other shims in one stack: those taken out go into its box, those put in come from there. Throws
-/// InputError where the car has no such stack, a limit is broken or a shim is not at hand.
+/// The car with other shims in one stack: those taken out go into its box, those put in come from there. What is fitted
+/// in fact is no matter of the box: a shim that is not in it is fitted all the same.
+/// Throws InputError where the car has no such stack or a limit is broken.
 Car refit(Car car, CornerId corner, const std::string& stack, const std::vector<double>& shims_mm);
 
 }  // namespace shimwise

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "shimwise/rest/solve.hpp"
+#include "shimwise/workshop/amounts.hpp"
 #include "shimwise/workshop/choose/recipes.hpp"
 
 namespace shimwise {
@@ -14,7 +15,11 @@ namespace shimwise {
 struct CarAim {
     std::string what;
     double by = 0.0;
+    std::optional<double> at_flags_mm = {};  // toe that was given so
 };
+/// An aim in words, in the value's own unit; toe of a wheel also in mm at the flags. An unknown name is left for
+/// `car_recipe` to refuse with all others. Throws InputError.
+CarAim car_aim(const RestModel& model, const std::string& what, const Words& words);
 
 /// Values are named as by `car_recipe_names`.
 struct CarRecipeAsk {
@@ -37,8 +42,9 @@ std::vector<std::string> car_recipe_names(const RestModel& model);
 struct CarRecipeValue {
     ValueId id;
     bool aim = false;
-    double by = 0.0;         // 0 where it is kept
-    double tolerance = 0.0;  // by which the nearest settings are weighed against each other
+    double by = 0.0;                    // 0 where it is kept
+    std::optional<double> at_flags_mm;  // of toe that was given so
+    double tolerance = 0.0;             // by which the nearest settings are weighed against each other
     double now = 0.0;
     double change = 0.0;
     double nearest_change = 0.0;

@@ -8,6 +8,7 @@
 
 #include "shimwise/model/car.hpp"
 #include "shimwise/motion/rates.hpp"
+#include "shimwise/workshop/amounts.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
 
 namespace shimwise {
@@ -22,6 +23,10 @@ inline constexpr std::array<RecipeOutput, 4> recipe_outputs = {{{Output::toe, Pu
                                                                 {Output::caster, Purpose::caster},
                                                                 {Output::chassis_height, Purpose::ride_height}}};
 
+/// By how much one of these is to change at a corner, in words; toe also in mm at the flags. An unknown name is left
+/// for `recipes` to refuse. Throws InputError.
+ValueChange recipe_change(const Corner& corner, const std::string& output, const Words& words);
+
 struct RecipePart {
     std::size_t adjuster = 0;
     std::string key;              // "front_left.track rod"
@@ -33,6 +38,7 @@ struct RecipePart {
     double nearest_mm = 0.0;
     std::optional<StackChoice> nearest_shims;
     std::string nearest_words;  // "2 1/2 flats longer (0.417 turn)"; empty: leave it
+    std::string not_made;       // of a pack: what can be made beside it, where nothing is as near as a thin shim
 };
 
 struct Recipe {
