@@ -62,7 +62,8 @@ void bind_inputs(py::module_& module) {
         .def_readonly("tolerance", &Target::tolerance)
         .def_readonly("tolerance_is_common_practice", &Target::tolerance_is_common_practice)
         .def_readonly("least", &Target::least)
-        .def_readonly("most", &Target::most);
+        .def_readonly("most", &Target::most)
+        .def_readonly("flag_span_mm", &Target::flag_span_mm);
     py::class_<Targets>(module, "Targets", "What the car should read.")
         .def_readonly("file", &Targets::file)
         .def_property_readonly("corners", &corner_targets_by_name)
@@ -141,6 +142,14 @@ void bind_measured(py::module_& module) {
     module.def("reduce", &reduce, py::arg("readings"), py::arg("car"),
                "Readings to values with covariance. Raises OutOfReach.");
 
+    py::class_<AtFlags>(module, "AtFlags", "Toe in mm at the flags, measured and wanted.")
+        .def_readonly("measured_mm", &AtFlags::measured_mm)
+        .def_readonly("uncertainty_mm", &AtFlags::uncertainty_mm)
+        .def_readonly("value_mm", &AtFlags::value_mm)
+        .def_readonly("tolerance_mm", &AtFlags::tolerance_mm)
+        .def_readonly("least_mm", &AtFlags::least_mm)
+        .def_readonly("most_mm", &AtFlags::most_mm)
+        .def_readonly("difference_mm", &AtFlags::difference_mm);
     py::class_<Comparison>(module, "Comparison", "A value beside its target.")
         .def_property_readonly("key", [](const Comparison& of) { return key(of.id); })
         .def_property_readonly("unit", [](const Comparison& of) { return info(of.id).unit; })
@@ -149,7 +158,8 @@ void bind_measured(py::module_& module) {
         .def_readonly("uncertainty", &Comparison::uncertainty)
         .def_readonly("target", &Comparison::target)
         .def_readonly("difference", &Comparison::difference)
-        .def_readonly("within", &Comparison::within);
+        .def_readonly("within", &Comparison::within)
+        .def_readonly("at_flags", &Comparison::at_flags);
     module.def("compare", &compare, py::arg("measured"), py::arg("targets"));
 }
 

@@ -59,24 +59,42 @@ def _compared(plan: Plan) -> Table:
             spoken(row.key),
             figure(row.measured, digits, row.unit),
             figure(row.uncertainty, digits),
-            _wanted(row.target, digits),
+            _wanted_of(row.target, digits),
             figure(row.difference, digits, sign=True),
             {True: "ok", False: "OUT", None: ""}[row.within],
         )
+        if row.at_flags is not None:
+            table.add_row(*_at_flags(row.at_flags))
     return table
 
 
-def _wanted(target: _core.Target | None, digits: int) -> str:
+def _at_flags(at: _core.AtFlags) -> tuple[str, ...]:
+    """The same toe in the mm in which it is wanted."""
+    return (
+        "  at the flags",
+        figure(at.measured_mm, 2, "mm"),
+        figure(at.uncertainty_mm, 2),
+        _wanted(at.value_mm, at.tolerance_mm, at.least_mm, at.most_mm, 2),
+        figure(at.difference_mm, 2, sign=True),
+        "",
+    )
+
+
+def _wanted_of(target: _core.Target | None, digits: int) -> str:
     if target is None:
         return ""
-    words = []
-    if target.value is not None:
-        mark = " *" if target.tolerance_is_common_practice else ""
-        words.append(f"{target.value:.{digits}f} within {target.tolerance:.{digits}f}{mark}")
-    if target.least is not None:
-        words.append(f"at least {target.least:g}")
-    if target.most is not None:
-        words.append(f"at most {target.most:g}")
+    mark = " *" if target.tolerance_is_common_practice else ""
+    return _wanted(target.value, target.tolerance, target.least, target.most, digits, mark)
+
+
+def _wanted(
+    value: float | None, tolerance: float, least: float | None, most: float | None, digits: int, mark: str = ""
+) -> str:
+    words = [] if value is None else [f"{value:.{digits}f} within {tolerance:.{digits}f}{mark}"]
+    if least is not None:
+        words.append(f"at least {least:g}")
+    if most is not None:
+        words.append(f"at most {most:g}")
     return ", ".join(words)
 
 

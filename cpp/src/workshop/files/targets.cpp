@@ -39,6 +39,7 @@ public:
         if (tolerance) target.tolerance = *tolerance;
         if (value_given && !given("tolerance")) common_practice(target, common_tolerance);
         limits(target);
+        if (at_flags_) target.flag_span_mm = flag_span_mm_;
         table_.close();
         return target;
     }
@@ -67,6 +68,7 @@ private:
             table_.problem(flags_key(word), "is more than the flags' span of " + files::shown(*flag_span_mm_) + " mm");
         else
             value = std::asin(mm / *flag_span_mm_) * deg_per_rad;
+        at_flags_ = at_flags_ || word != "tolerance";
         return value;
     }
 
@@ -90,6 +92,7 @@ private:
     Table table_;
     std::string_view unit_;
     std::optional<double> flag_span_mm_;
+    bool at_flags_ = false;
 };
 
 using ByValue = std::map<ValueId, Target>;

@@ -16,6 +16,7 @@ TEST_CASE("the demo's targets are in the units of what is wanted") {
     CHECK_NEAR(corner.at("toe").value.value(), 0.10, 0.0);
     CHECK_NEAR(corner.at("toe").tolerance, std::asin(0.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK_FALSE(corner.at("toe").tolerance_is_common_practice);
+    CHECK_FALSE(corner.at("toe").flag_span_mm);  // the tolerance alone is in mm
     CHECK_FALSE(corner.at("caster").value.has_value());
     CHECK_NEAR(corner.at("caster").least.value(), 4.0, 0.0);
     CHECK_NEAR(targets.values.at(CarOutput::rake).value.value(), 12.0, 0.0);
@@ -42,6 +43,7 @@ front_left = { value_mm = 30.0 }
     CHECK_NEAR(corner.at("toe").value.value(), std::asin(1.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK_NEAR(corner.at("toe").tolerance, std::asin(0.5 / 520.0) * deg_per_rad, 1e-15);
     CHECK(corner.at("toe").tolerance_is_common_practice);
+    CHECK(corner.at("toe").flag_span_mm == 520.0);
     CHECK_NEAR(corner.at("camber").tolerance, 0.05, 0.0);
     CHECK(corner.at("camber").tolerance_is_common_practice);
     CHECK_NEAR(targets.values.at(CarOutput::front_difference).tolerance, 1.0, 0.0);

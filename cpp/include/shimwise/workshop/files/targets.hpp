@@ -18,6 +18,7 @@ struct Target {
     bool tolerance_is_common_practice = false;  // left out in the file
     std::optional<double> least;
     std::optional<double> most;
+    std::optional<double> flag_span_mm;  // of toe whose value or limit was given in mm at the flags
 };
 
 /// Of values that can be wanted (`ValueInfo::target`).

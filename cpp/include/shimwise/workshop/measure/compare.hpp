@@ -10,6 +10,17 @@
 
 namespace shimwise {
 
+/// Toe in mm at the flags, front flag less rear flag beside strings that run straight: for a person who wants it so.
+struct AtFlags {
+    std::optional<double> measured_mm;
+    std::optional<double> uncertainty_mm;
+    std::optional<double> value_mm;  // wanted
+    double tolerance_mm = 0.0;
+    std::optional<double> least_mm;
+    std::optional<double> most_mm;
+    std::optional<double> difference_mm;  // measured less wanted
+};
+
 /// One line: what is measured or wanted, or both. `within` is nothing where either is missing.
 struct Comparison {
     ValueId id;
@@ -19,6 +30,7 @@ struct Comparison {
     std::optional<Target> target;
     std::optional<double> difference;  // measured less wanted value
     std::optional<bool> within;
+    std::optional<AtFlags> at_flags;  // of toe that is wanted in mm
 };
 
 /// Every measured value in its order, then targets whose value was not measured.
