@@ -41,7 +41,13 @@ __all__ = ["effects"]
     show_default=True,
     help="What stays; rest: the whole car comes to rest again on its springs.",
 )
-@click.option("--per", type=click.Choice(["step", "flat", "turn", "mm"]), default="step", show_default=True)
+@click.option(
+    "--per",
+    type=click.Choice(["step", "flat", "turn", "mm"]),
+    default="step",
+    show_default=True,
+    help="A flat is 1/6 turn; what a step of each adjuster is, the table says.",
+)
 @floor_options
 @settings_option
 @json_option

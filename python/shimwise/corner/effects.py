@@ -29,7 +29,8 @@ class CornerEffects(CornerAsSet):
             rack_mm: rack travel of the state, mm.
 
         Returns:
-            DataFrame with the index (adjuster, per): "turn" and "mm" are derivatives, steps are true differences.
+            DataFrame with the index (adjuster, per): "turn", "flat" (1/6 turn) and "mm" are derivatives, steps are true
+            differences.
             Columns are outputs with their units; `attrs` holds hold, frame and the values of the state.
 
         Raises:
