@@ -57,6 +57,21 @@ def test_pictures_are_drawn_by_their_script_and_shown(tmp_path: Path) -> None:
     assert drawn
 
 
+def test_the_readme_begins_with_the_job_and_shows_what_a_stranger_looks_for() -> None:
+    page = (ROOT / "README.md").read_text()
+    job = page.split("\n\n")[1].split(". ")[0]
+    assert {"card", "turn", "shim", "points", "readings", "targets"} <= set(re.findall(r"\w+", job))
+    assert [link for link in links_of(page) if link.endswith(".svg")] == ["docs/pictures/front_left.svg"]
+    assert {file.name for file in (ROOT / "notebooks").glob("*.ipynb")} == {
+        Path(link).name for link in links_of(page) if link.endswith(".ipynb")
+    }
+    (card,) = [
+        found for found in re.findall(r"^CARD  .*?\n\n\.\.\.$", page, re.DOTALL | re.MULTILINE) if "\n9  " in found
+    ]
+    assert re.findall(r"^(\d+)  ", card, re.MULTILINE) == [str(step) for step in range(11)]
+    assert not re.search(r"\.\.\.$", card.removesuffix("..."), re.MULTILINE)  # whole: nothing is left out
+
+
 def words_of(picture: Path) -> list[str]:
     """What is written in a picture: paths differ in their last digits between versions of the drawing library."""
     text = picture.read_text()
