@@ -373,8 +373,8 @@ ValueChange value_change(const std::string& name, const Words& words, std::strin
     if (rest.empty() || rest == lowered(unit) || (percent && rest == "%")) return {by, {}};
     if (!flag_span_mm || rest != "mm") {
         constexpr std::string_view units[] = {"mm", "deg", "kg", "n", "nm", "%"};
-        const bool unit = std::find(std::begin(units), std::end(units), rest) != std::end(units);
-        fail(name, words, unit ? "is in " + shown + ", not in " + std::string(rest) + ": " + rule : rule);
+        const bool is_unit = std::find(std::begin(units), std::end(units), rest) != std::end(units);
+        fail(name, words, is_unit ? "is in " + shown + ", not in " + std::string(rest) + ": " + rule : rule);
     }
     if (!(*flag_span_mm > 0.0)) fail(name, words, "the car file gives no flag_span_mm for this wheel: give degrees");
     if (!(std::fabs(by) <= *flag_span_mm))
