@@ -88,7 +88,7 @@ def test_a_turn_is_lead_times_a_millimetre_and_near_its_steps(car: sw.Car, corne
             assert list(rows.index) == ["step thicker", "step thinner", "mm"]
             continue
         np.testing.assert_allclose(rows.loc["turn"], rows.loc["mm"] * setting.lead_mm, rtol=1e-12, atol=1e-300)
-        up, down = rows.iloc[1], rows.iloc[2]
+        up, down = rows.loc["step longer"], rows.loc["step shorter"]
         np.testing.assert_allclose((up - down) / 2.0, rows.loc["turn"] * setting.step_turns, rtol=0.02, atol=2e-4)
 
 
@@ -149,9 +149,9 @@ def test_a_sign_counts_from_the_present_setting(car: sw.Car) -> None:
     [
         ({"front_left.trackrod": 1.0}, "no such adjuster"),
         ({"front.track rod": 1.0}, "no such adjuster"),
-        ({"front_left.track rod": "two flats"}, "needs turns"),
+        ({"front_left.track rod": "two flats"}, "needs a number with turns"),
         ({"front_left.track rod": 40.0}, "limits_turns"),
-        ({"front_left.camber shim": 2.0}, "needs the shims fitted"),
+        ({"front_left.camber shim": 2.0}, "or the shims fitted"),
         ({"front_left.camber shim": [9.0]}, "limits_mm"),
     ],
 )
