@@ -1,10 +1,17 @@
 """What tests of every folder share."""
 
 import os
+import signal
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+
+def pytest_configure() -> None:
+    """A shell ignores Ctrl-C in what it starts with `&`; the commands that tests start would inherit that."""
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, lambda _number, _frame: None)
 
 
 @pytest.fixture

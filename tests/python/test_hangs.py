@@ -111,9 +111,12 @@ def test_a_pipe_that_nobody_writes_is_named_at_a_terminal_and_ctrl_c_ends_it(tmp
     ours, theirs = pty.openpty()
     words = [Path(sysconfig.get_path("scripts")) / "shimwise", "check", "pipe.toml"]
     with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.DEVNULL, stderr=theirs) as process:
-        said = os.read(ours, 200).decode()
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=10) == 130
+        try:
+            said = os.read(ours, 200).decode()
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=10) == 130
+        finally:
+            process.kill()
     assert said == "shimwise: waiting for pipe.toml; Ctrl-C stops it\r\n"
 
 
