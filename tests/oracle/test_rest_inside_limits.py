@@ -40,7 +40,7 @@ UPRIGHT_DEG = 0.02  # from upright the contact jumps
 LEAN_DEG = 1e-9
 ON_EDGE = 1e-5  # of the half width
 POSTURE_DEG = 0.01
-LED_ELSEWHERE = 0.01  # of those looked at
+LED_ELSEWHERE = 0.005  # of those looked at
 MISSED = 1e-4  # of all: near the ends of linkages the oracle's descent may come to a rest that ours leads past
 AT_MOST_N = 0.1  # by which a force in both refusals differs
 

@@ -97,7 +97,7 @@ TEST_CASE("on a part of their width wheels carry the weight about where they sta
 }
 
 TEST_CASE("loads go on without a jump as a pad rises under upright wheels") {
-    constexpr double step_mm = 0.01, most_N = 2000.0 * step_mm;
+    constexpr double step_mm = 0.01, most_N = 300.0 * step_mm;  // 3.3 N with a contact that stays half way
     std::optional<RestState> before;
     double last_mm = 1e9, most = 0.0;
     as_a_pad_rises(step_mm, [&](const RestModel&, const PadHeights& pads, const RestState& s) {
