@@ -49,6 +49,7 @@ void bind_choose(py::module_& module) {
         },
         py::arg("model"), py::arg("pads_mm"), py::arg("struts_mm"),
         "The effect table of the whole car with its struts held. Raises OutOfReach.");
+    module.def("way_words", &way_words, py::arg("adjuster"), py::arg("amount_mm"), "The way of an amount in words.");
     module.def("row_name", &row_name, py::arg("adjuster"), py::arg("per"), "What a row is about, in words.");
 }
 

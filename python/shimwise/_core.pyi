@@ -202,6 +202,7 @@ __all__: list[str] = [
     "turns_from_now",
     "unread",
     "usual_list",
+    "way_words",
     "wheel_rates",
     "with_ballast",
     "with_points_moved",
@@ -2527,6 +2528,11 @@ def unread(plan: Plan) -> list[str]:
 def usual_list() -> typing.Annotated[list[Usual], "FixedSize(76)"]:
     """
     What the numbers of a car and a clipboard usually are.
+    """
+
+def way_words(adjuster: Adjuster, amount_mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    The way of an amount in words.
     """
 
 def wheel_rates(model: RestModel, state: RestState) -> typing.Annotated[list[AxleRates], "FixedSize(2)"]:

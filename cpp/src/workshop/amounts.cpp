@@ -251,9 +251,9 @@ std::string worked_out(const Adjuster& adjuster, Unit unit, double turns) {
 /// "2 mm longer" where mm were written, otherwise "2 flats longer (0.333 turn)".
 std::string sized_words(const Adjuster& adjuster, Unit unit, double turns) {
     if (unit != Unit::mm) return turns_words(adjuster, turns);
-    const double mm = turns * adjuster.thread()->lead_mm();
     const Ways ways = thread_ways(adjuster);
-    return mm_words(std::fabs(mm)) + " " + std::string(mm > 0.0 ? ways.up : ways.down);
+    return mm_words(std::fabs(turns * adjuster.thread()->lead_mm())) + " " +
+           std::string(turns > 0.0 ? ways.up : ways.down);
 }
 
 void tell_turns(Amount& amount, const Adjuster& adjuster, Unit unit) {

@@ -30,8 +30,10 @@ struct Ways {
     std::string_view up, down;
 };
 inline constexpr Ways pack_ways = {"thicker", "thinner"};
+/// Of + turns and of - turns. Same-hand ends whose outer thread is the coarser one come closer by + turns.
 inline Ways thread_ways(const Adjuster& adjuster) {
     if (adjuster.length() == Length::spring_platform) return {"toward the spring", "away from the spring"};
+    if (adjuster.thread()->lead_mm() < 0.0) return {"shorter", "longer"};
     return {"longer", "shorter"};
 }
 

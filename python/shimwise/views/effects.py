@@ -99,8 +99,7 @@ def _it(names: Sequence[str]) -> str:
 
 
 def _amount(adjuster: _core.Adjuster, row: _core.EffectRow) -> str:
-    way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
-    way = way.removeprefix("step ").replace("the spring", "spring")
+    way = _core.way_words(adjuster, row.amount).replace("the spring", "spring")
     return f"{abs(row.amount):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
 
 

@@ -157,8 +157,7 @@ def _is(row: Row, adjuster: int, per: str) -> bool:
 
 def _way(row: Row, adjuster: _core.Adjuster) -> str:
     """ "longer", "0.1 mm thicker", "away from spring"."""
-    way = _core.row_name(adjuster, _core.Per.step_down if row.per == _core.Per.step_down else _core.Per.step_up)
-    way = way.removeprefix("step ").replace("the spring", "spring")
+    way = _core.way_words(adjuster, row.amount).replace("the spring", "spring")
     return f"{abs(row.amount):.1f} mm {way}" if isinstance(adjuster.setting, _core.Stack) else way
 
 

@@ -197,6 +197,8 @@ TEST_CASE("what words were taken for is said, and what the unit leaves to be wor
     std::get<Thread>(leg.setting).second_pitch_mm = 1.5;  // the outer end's is the coarser one
     CHECK(of_rod(leg, "+1/2 mm").taken ==
           "0.5 mm longer than it stands, which is 4 half turns (M8x1.25, both ends of one hand: 0.25 mm a turn)");
+    CHECK(of_rod(leg, "+1 turn").taken == "2 half turns shorter (1 turn) than it stands");
+    CHECK(of_rod(leg, "1 turn longer").size == -1.0);
     CHECK(of_pack("+0.5 mm").taken == "0.5 mm thicker than it is, 3.5 mm in all");
     CHECK(of_pack("+0.5 mm").plain);
     CHECK(of_pack("2 mm").taken ==

@@ -14,6 +14,11 @@ TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never wi
     CHECK(turns_words(rod(0.5), -1.5) == "3 half turns shorter (1.5 turns)");
     CHECK(turns_words(rod(1.0), 2.0) == "2 turns longer");
     CHECK(turns_words(rod(0.0), 0.35) == "0.35 turn longer");
+    Adjuster coarser_outside = rod(1.0);
+    std::get<Thread>(coarser_outside.setting).ends = Ends::same_hand;
+    std::get<Thread>(coarser_outside.setting).second_pitch_mm = 1.5;
+    CHECK(turns_words(coarser_outside, 2.0) == "2 turns shorter");
+    CHECK(turns_words(coarser_outside, -2.0) == "2 turns longer");
     const Adjuster platform = rod(1.0 / 12.0, Length::spring_platform);
     CHECK(turns_words(platform, 0.25) == "3/12 turn toward the spring (0.25 turn)");
     CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");

@@ -24,7 +24,8 @@ struct Change {
 enum class Ends { one, left_and_right, same_hand };
 inline constexpr std::array<std::string_view, 3> ends_names = {"one", "left_and_right", "same_hand"};
 
-/// A threaded rod or platform. Settings are in turns from the drawn length, + = longer (platform: toward the spring).
+/// A threaded rod or platform. Settings are in turns from the drawn length, + = longer (platform: toward the
+/// spring; same-hand ends with the coarser thread at the outer end: shorter).
 struct Thread {
     double pitch_mm = 0.0;
     double second_pitch_mm = 0.0;  // of the other end where both have the same hand

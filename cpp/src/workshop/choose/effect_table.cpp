@@ -5,6 +5,7 @@
 #include "shimwise/error.hpp"
 #include "shimwise/units.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
+#include "workshop/turn_units.hpp"
 
 namespace shimwise {
 namespace {
@@ -61,8 +62,7 @@ void fill(RestTable& table, const RestModel& m, const Eigen::MatrixXd& rates, co
             try {
                 return difference(row(stands(after).values, table.outputs), now);
             } catch (const OutOfReach& failure) {
-                table.left_out.push_back(variable.key + ", " + std::string(row_name(adjuster, per)) + ": " +
-                                         failure.what());
+                table.left_out.push_back(variable.key + ", " + row_name(adjuster, per) + ": " + failure.what());
                 return std::nullopt;
             }
         };
@@ -129,8 +129,14 @@ RestTable with_flats(RestTable table) {
     return table;
 }
 
-std::string_view row_name(const Adjuster& adjuster, Per per) {
-    const bool platform = adjuster.length() == Length::spring_platform;
+std::string_view way_words(const Adjuster& adjuster, double amount_mm) {
+    if (adjuster.stack()) return amount_mm < 0.0 ? pack_ways.down : pack_ways.up;
+    const Ways ways = thread_ways(adjuster);
+    return (amount_mm < 0.0) == (adjuster.thread()->lead_mm() < 0.0) ? ways.up : ways.down;
+}
+
+std::string row_name(const Adjuster& adjuster, Per per) {
+    const Ways ways = adjuster.stack() ? pack_ways : thread_ways(adjuster);
     switch (per) {
         case Per::turn:
             return "turn";
@@ -141,9 +147,9 @@ std::string_view row_name(const Adjuster& adjuster, Per per) {
         case Per::kg:
             return "kg";
         case Per::step_up:
-            return adjuster.stack() ? "step thicker" : platform ? "step toward the spring" : "step longer";
+            return "step " + std::string(ways.up);
         default:
-            return adjuster.stack() ? "step thinner" : platform ? "step away from the spring" : "step shorter";
+            return "step " + std::string(ways.down);
     }
 }
 

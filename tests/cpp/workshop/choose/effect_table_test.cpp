@@ -156,3 +156,22 @@ TEST_CASE("a row per flat stands behind each row per turn and is a sixth of it")
     const RestTable whole = rest_table(rest_model(wren()));
     CHECK(expect_flats(whole.rows, with_flats(whole).rows) == 20);
 }
+
+TEST_CASE("rows are named by the way that the length goes, same-hand ends with the coarser thread outside too") {
+    Car car = wren();
+    Adjuster& rod = car[CornerId::front_left].adjusters[*car[CornerId::front_left].find("track rod")];
+    Thread& thread = std::get<Thread>(rod.setting);
+    for (const double second_pitch_mm : {0.5 * thread.pitch_mm, 1.5 * thread.pitch_mm}) {
+        thread.ends = Ends::same_hand;
+        thread.second_pitch_mm = second_pitch_mm;
+        for (const EffectRow& row : effects(car, CornerId::front_left).rows) {
+            if (&car[CornerId::front_left].adjusters[row.variable] != &rod) continue;
+            const std::string_view way = row.amount > 0.0 ? "longer" : "shorter";
+            CHECK(way_words(rod, row.amount) == way);
+            if (row.per == Per::step_up || row.per == Per::step_down) CHECK(row_name(rod, row.per).ends_with(way));
+        }
+    }
+    const Corner& c = wren()[CornerId::front_left];
+    CHECK(way_words(c.adjusters[*c.find("camber shim")], -0.5) == "thinner");
+    CHECK(way_words(c.adjusters[*c.find("camber shim")], 0.5) == "thicker");
+}

@@ -54,7 +54,10 @@ RestTable solid_table(const RestModel& model, const PadHeights& pads_mm, const S
 EffectTable with_flats(EffectTable table);
 RestTable with_flats(RestTable table);
 
+/// The way of an amount in mm: "longer", "thinner", "toward the spring".
+std::string_view way_words(const Adjuster& adjuster, double amount_mm);
+
 /// "step longer", "step thicker", "step toward the spring", ...: a sign is never shown alone.
-std::string_view row_name(const Adjuster& adjuster, Per per);
+std::string row_name(const Adjuster& adjuster, Per per);
 
 }  // namespace shimwise
