@@ -7,13 +7,15 @@ travel, clear of every kink of its springs, is drawn again.
 
 from __future__ import annotations
 
+import copy
 import tomllib
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from car_table import CORNER_NAMES, Table
+from car_table import CORNER_NAMES, Table, corner_tables
 from corner import Corner, NotAssembled
 from random_corners import (
     CLEAR_OF_TOGGLE,
@@ -27,7 +29,7 @@ from random_corners import (
     _thread,
     candidate_corner,
 )
-from rest import Found, Search, found_rest, stiffness
+from rest import Found, Search, found_rest, set_masses, stiffness
 from rest_car import AXLES, G, NotAtRest, RestCar
 from toml_text import toml_block, toml_corner
 
@@ -291,6 +293,56 @@ def drawn_car(number: int) -> tuple[str, list[str]]:
 def random_car(seed: int) -> str:
     """Text of a car file, valid and at rest by this oracle; the same for the same seed."""
     return drawn_car(seed)[0]
+
+
+def weighed_car(number: int) -> tuple[Table, Table, dict[str, Any]]:
+    """Car `number` by its scale readings; the same with its bars the other way; settings it was not weighed with.
+
+    It rests as weighed, with the settings, and with both, clear of every kink.
+    """
+    rng = np.random.default_rng([*b"weighed", number])
+    drawn = tomllib.loads(random_car(number))
+    found = found_rest(drawn)[1]
+    while True:
+        car = copy.deepcopy(drawn)
+        if "scales_kg" not in car["mass"]:
+            _on_scales(rng, car, found)
+        other_bars = copy.deepcopy(car)
+        for axle in AXLES:
+            if f"{axle}_bar" in car:
+                other_bars[f"{axle}_bar"]["connected"] = not car[f"{axle}_bar"]["connected"]
+        settings = _turned_since(rng, car)
+        try:
+            states = [changed_since(car, *since) for since in ((car, {}), (car, settings), (other_bars, settings))]
+        except (NotAtRest, NotAssembled):
+            continue
+        if not any(_why_unfit(*state) for state in states):
+            return car, other_bars, settings
+
+
+def changed_since(
+    weighed: Table, car: Table, settings: Mapping[str, Any], ballast_kg: Mapping[str, float] | None = None
+) -> tuple[RestCar, Found]:
+    """Model and state of a car with other bars, settings or ballast than it was weighed with."""
+    model = RestCar(car, settings, ballast_kg or {})
+    set_masses(model, weighed)
+    model.go_to_present()
+    return model, Search(model).rest()
+
+
+def _turned_since(rng: Generator, car: Table) -> dict[str, Any]:
+    """Some threads by up to half a turn, and some packs of shims."""
+    settings: dict[str, Any] = {}
+    for corner, table in corner_tables(car).items():
+        for adjuster in table["adjuster"]:
+            key = f"{corner}.{adjuster['name']}"
+            if rng.random() < 0.5:
+                continue
+            if "moves" in adjuster:
+                settings[key] = _pick(rng, [0.5], [1.0], [2.0, 0.5], [2.0, 1.0])
+            else:
+                settings[key] = round(adjuster["now_turns"] + _in(rng, -0.5, 0.5, 2), 3)
+    return settings
 
 
 def car_text(car: Table) -> str:

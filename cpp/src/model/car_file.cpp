@@ -107,6 +107,7 @@ Car read_car(Table root) {
     car.instruments = read_instruments(root.table("instruments"));
     car.settling = read_settling(root.table("settling"));
     root.close();
+    if (car.mass.weighing) car.mass.weighing = weighed(car, car.mass.weighing->kg);
     return car;
 }
 

@@ -77,10 +77,11 @@ void check_mass(const Car& car, Findings& findings) {
                          "unsprung masses and ballast come to more than the total of " + shown(mass.total_kg) + " kg");
         parts_kg += ballast.now_kg;
     }
-    if (!mass.scales_kg) return;
+    if (!mass.weighing) return;
+    const std::array<double, corner_count>& kg = mass.weighing->kg;
     for (std::size_t i = 0; i < corner_count; ++i)
-        findings.not_negative("mass.scales_kg." + std::string(corner_names[i]), (*mass.scales_kg)[i]);
-    const double sum_kg = std::accumulate(mass.scales_kg->begin(), mass.scales_kg->end(), 0.0);
+        findings.not_negative("mass.scales_kg." + std::string(corner_names[i]), kg[i]);
+    const double sum_kg = std::accumulate(kg.begin(), kg.end(), 0.0);
     constexpr double scales_to_total = 0.01;
     if (!(std::abs(sum_kg - mass.total_kg) <= scales_to_total * mass.total_kg))
         findings.add("mass.scales_kg", "the four scales add up to " + shown(sum_kg) + " kg, total_kg says " +

@@ -32,7 +32,7 @@ Mass read_mass(Table& table) {
         std::array<double, corner_count> kg{};
         for (std::size_t i = 0; i < corner_count; ++i) scales.read(corner_names[i], kg[i], Wanted::required);
         scales.close();
-        mass.scales_kg = kg;
+        mass.weighing = Weighing{kg, {}, {}};
         table.read("cg_height_mm", mass.cg_height_mm, Wanted::required);
     }
     return mass;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 #include <numeric>
+#include <utility>
 
 #include "math/decompositions.hpp"
 #include "rest/system.hpp"
@@ -107,24 +108,31 @@ Car with_resting_springs(Car car, double cross_share) {
     return car;
 }
 
-/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car as it stands now on
-/// level pads puts what was read on its scales: moved by what the scales still miss, until they are met; the cross
-/// weight by more than that where a chassis that twists lets only a share of it arrive.
+/// The car as it was set on the scales.
+RestModel on_the_scales(Car car, const Weighing& weighing) {
+    car.bars = weighing.bars;
+    RestModel m = with_loads_given(car);
+    for (std::size_t c = 0; c < corner_count; ++c) m.setups[c].amounts_mm = weighing.amounts_mm[c];
+    return m;
+}
+
+/// Centre of gravity, and cross weight as drawn where springs rest as drawn, for which the car, set as it was weighed
+/// and on level pads, puts what was read on its scales: moved by what the scales still miss, until they are met; the
+/// cross weight by more than that where a chassis that twists lets only a share of it arrive.
 Car with_scales_met(Car car) {
-    const std::array<double, corner_count> read_kg = *car.mass.scales_kg;
-    const double scale = car.mass.total_kg / std::accumulate(read_kg.begin(), read_kg.end(), 0.0);
+    const Weighing weighing = *std::exchange(car.mass.weighing, std::nullopt);
+    const double scale = car.mass.total_kg / std::accumulate(weighing.kg.begin(), weighing.kg.end(), 0.0);
     const bool resting = !load_is_given(car.corners[0]);
     double cross_share = 0.5, arrives = 1.0, cross_before = 0.0, cross_step = 0.0;
     Vec3<double> cg_mm = {0.5 * car[CornerId::rear_left].at(Point::wheel_centre).x, 0.0, car.mass.cg_height_mm};
-    car.mass.scales_kg.reset();
     for (int i = 0; i < most_fits; ++i) {
         car.mass.cg_mm = cg_mm;
         Car given = resting ? with_resting_springs(car, cross_share) : car;
-        const RestState state = rest(with_loads_given(given));
+        const RestState state = rest(on_the_scales(given, weighing));
         Vec3<double> missed;
         double missed_cross = 0.0;
         for (std::size_t c = 0; c < corner_count; ++c) {
-            const double off_kg = read_kg[c] * scale - state.values.loads[c][index(CornerLoad::weight)];
+            const double off_kg = weighing.kg[c] * scale - state.values.loads[c][index(CornerLoad::weight)];
             const double half_roll = state.pose.roll_rad + state.pose.twist_rad * share_of(c);
             missed = missed + over_plumb(state.pose.pitch_rad, half_roll, state.corners[c].contact_mm) * off_kg;
             if (c == index(CornerId::front_right) || c == index(CornerId::rear_left)) missed_cross += off_kg;
@@ -146,7 +154,7 @@ Car with_scales_met(Car car) {
 }  // namespace
 
 Car with_drawn_loads(Car car) {
-    if (car.mass.scales_kg) return with_scales_met(std::move(car));
+    if (car.mass.weighing) return with_scales_met(std::move(car));
     return load_is_given(car.corners[0]) ? car : with_resting_springs(std::move(car), 0.5);
 }
 

@@ -158,7 +158,7 @@ TEST_CASE("masses may be given by four scales, springs may rest as drawn, the ch
     text = edited(text, "load_at_drawn_N = 1818.0", "rests_as_drawn = true");
     const Car car = load_text(text);
     CHECK_NEAR(car.chassis_twist_Nm_per_deg.value(), 6000.0, 0.0);
-    CHECK_NEAR(car.mass.scales_kg.value()[2], 151.5, 0.0);
+    CHECK_NEAR(car.mass.weighing.value().kg[2], 151.5, 0.0);
     CHECK_NEAR(car.mass.cg_height_mm, 285.0, 0.0);
     CHECK_FALSE(car.mass.cg_mm.has_value());
     CHECK(car[CornerId::rear_right].spring.rests_as_drawn);

@@ -123,7 +123,7 @@ TEST_CASE("scale readings: springs that rest as drawn put them on the scales as 
                 if (auto* thread = std::get_if<Thread>(&a.setting))
                     thread->now_turns = random.within(car.corners[0].spring.rate_N_per_mm > 1e3 ? 0.002 : 0.3);
         car.mass.cg_mm.reset();
-        car.mass.scales_kg = read_kg;
+        car.mass.weighing = weighed(car, read_kg);
         car.mass.cg_height_mm = 255.0;
         const RestModel m = rest_model(car);
         const RestState s = rest(m);
@@ -139,7 +139,7 @@ TEST_CASE("scale readings: springs with their own loads get the centre of gravit
         if (kind.springs == cars::SpringsBy::resting || kind.stop) return;
         Car car = cars::car(kind);
         car.mass.cg_mm.reset();
-        car.mass.scales_kg = read_kg;
+        car.mass.weighing = weighed(car, read_kg);
         car.mass.cg_height_mm = 255.0;
         const RestModel m = rest_model(car);
         const RestState s = rest(m);
@@ -151,6 +151,30 @@ TEST_CASE("scale readings: springs with their own loads get the centre of gravit
         CHECK((read - weighed).norm() <= 1e-9 * 720.0 * gravity_m_per_s2 * 1000.0);
         CHECK_NEAR(s.values.at(CarOutput::front_share), 100.0 * 331.0 / 723.0, 0.05);
     });
+}
+
+TEST_CASE("what is turned after the car was weighed moves its weights and not its masses") {
+    const std::array<double, corner_count> read_kg = {171.0, 160.0, 189.0, 203.0};
+    for (Car car : resting_cars()) {
+        INFO(car.name);
+        car.mass.cg_mm.reset();
+        car.mass.weighing = weighed(car, read_kg);
+        car.mass.cg_height_mm = 255.0;
+        const RestModel before = rest_model(car);
+        for (Adjuster& a : car[CornerId::front_left].adjusters)
+            if (auto* thread = std::get_if<Thread>(&a.setting)) thread->now_turns += 0.4;
+        for (auto& bar : car.bars)
+            if (bar) bar->connected = !bar->connected;
+        const RestModel after = rest_model(car);
+        CHECK(after.car.mass.cg_mm->x == before.car.mass.cg_mm->x);
+        CHECK(after.car.mass.cg_mm->y == before.car.mass.cg_mm->y);
+        for (std::size_t c = 0; c < corner_count; ++c)
+            CHECK(*after.car.corners[c].spring.load_at_drawn_N == *before.car.corners[c].spring.load_at_drawn_N);
+        const RestState state = rest(after);
+        CHECK(std::fabs(weight_kg(state, 0) - read_kg[0] * 720.0 / 723.0) > 0.1);
+        // back as it was weighed, it stands on its scales as before
+        CHECK_NEAR(weight_kg(rest(before), 0), read_kg[0] * 720.0 / 723.0, 1e-7);
+    }
 }
 
 TEST_CASE("as drawn a spring may not have to pull") {

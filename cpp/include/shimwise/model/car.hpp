@@ -19,14 +19,6 @@ struct Ballast {
     double now_kg = 0.0;  // contained in the total
 };
 
-/// Total mass with either its centre of gravity or the four scale readings and a height.
-struct Mass {
-    double total_kg = 0.0;
-    std::optional<Vec3<double>> cg_mm;
-    std::optional<std::array<double, corner_count>> scales_kg;
-    double cg_height_mm = 0.0;  // with `scales_kg`, above the floor's reference plane
-};
-
 enum class HeightFrom { floor, skid };
 inline constexpr std::array<std::string_view, 2> height_from_names = {"floor", "skid"};
 
@@ -61,6 +53,21 @@ struct Third {
     bool carries_pull = false;
 };
 
+/// What four scales showed, and how the car was set then: whatever is turned later was not weighed.
+struct Weighing {
+    std::array<double, corner_count> kg{};
+    std::array<std::vector<double>, corner_count> amounts_mm;  // of the corners' adjusters
+    std::array<std::optional<Bar>, 2> bars;
+};
+
+/// Total mass with either its centre of gravity or four scale readings and a height.
+struct Mass {
+    double total_kg = 0.0;
+    std::optional<Vec3<double>> cg_mm;
+    std::optional<Weighing> weighing;
+    double cg_height_mm = 0.0;  // with `weighing`, above the floor's reference plane
+};
+
 struct Car {
     std::string file;
     Origin origin;
@@ -84,5 +91,8 @@ struct Car {
     /// Shims at hand for a stack, its own or the shared box.
     const std::vector<double>& box_mm(const Stack& stack) const;
 };
+
+/// These scale readings, of the car as it is set.
+Weighing weighed(const Car& car, const std::array<double, corner_count>& kg);
 
 }  // namespace shimwise
