@@ -16,16 +16,20 @@ from rest_car import AXLES, SIDES, G, RestCar, State, share_turned, turn_of
 from vectors import Array, unit
 
 ALIGNMENT = ("toe_deg", "camber_deg", "inclination_deg", "caster_deg", "kingpin_inclination_deg")
+AT_CONTACT = ("trail_mm", "scrub_mm", "half_track_mm", "chassis_height_mm")  # where the wheel stands on its level pad
 
 
 @dataclass
 class RestCorner:
-    """One corner; alignment in the ground frame and in the frame of its half of the chassis."""
+    """One corner; alignment in the ground frame and in the frame of its half of the chassis.
+
+    The ground's has what is measured to the contact too, and the wheel's inclination to plumb.
+    """
 
     load_N: float  # at the contact, along plumb
     weight_kg: float
-    ground: dict[str, float]  # ALIGNMENT
-    chassis: dict[str, float]
+    ground: dict[str, float]  # ALIGNMENT, AT_CONTACT, inclination_to_plumb_deg
+    chassis: dict[str, float]  # ALIGNMENT
     spring_length_mm: float
     spring_load_N: float  # without the rubber
     rubber_load_N: float
@@ -144,14 +148,16 @@ def _corner(
         corner.frame, corner.up = frame, frame[2]
         rows = (v[None] for v in (s.axis, s.at["lower_wishbone.outer"], s.at["upper_wishbone.outer"], s.contact))
         found = corner.alignment(*rows)
-        return {key: float(found[key][0]) for key in ALIGNMENT}
+        return {key: float(found[key][0]) for key in (*ALIGNMENT, *AT_CONTACT)}
 
     in_ground, in_chassis = alignment(ground), alignment(np.eye(3))
+    plumb = turn_of(state.pose[1], state.pose[2] + share_turned(name) * state.pose[3])[2]
+    in_ground["inclination_to_plumb_deg"] = float(np.degrees(np.arcsin(-s.axis @ plumb)))
     return RestCorner(
         load_N=load,
         weight_kg=load / G,
         ground=in_ground,
-        chassis=in_chassis,
+        chassis={key: in_chassis[key] for key in ALIGNMENT},
         spring_length_mm=s.length_mm,
         spring_load_N=spring,
         rubber_load_N=rubber,

@@ -96,6 +96,11 @@ constexpr std::array<ValueInfo, corner_load_count> corner_load_list = {{
      .purpose = Purpose::corner_weight},
     {.name = "spring_load", .unit = "N", .sign = "through spring and helper, + = it pushes", .kind = ValueKind::load},
     {.name = "rubber_load", .unit = "N", .sign = "of the bump rubber, + = it pushes", .kind = ValueKind::load},
+    {.name = "inclination_to_plumb",
+     .unit = "deg",
+     .sign = "true angle of the wheel plane to gravity's direction, what a camber gauge reads, + = top outboard",
+     .plus = "top outboard",
+     .minus = "top inboard"},
 }};
 static_assert(complete(corner_load_list));
 

@@ -56,8 +56,9 @@ enum StandingRow : std::size_t {
     spring_length_row = contact_row + 3,
     platform_row,
     bar_row,
-    third_row
+    third_row,
+    inclination_to_plumb_row = third_row + 3
 };
-inline constexpr std::size_t standing_rows = third_row + 3;
+inline constexpr std::size_t standing_rows = inclination_to_plumb_row + 1;
 
 }  // namespace shimwise

@@ -22,7 +22,7 @@ struct RestKernel {
     /// What enters the energy.
     void (*numbers)(const RestInput& in, CornerNumbers<table_locals>& out);
     /// values[row], and rates[row * table_locals + local], where in place of pitch and roll stand the x and y of
-    /// `plumb` for the contact, of `normal` for the outputs.
+    /// `plumb` for the contact and the inclination to plumb, of `normal` for the outputs: they hold the contact still.
     void (*standing)(const RestInput& in, double* values, double* rates);
 };
 

@@ -52,6 +52,12 @@ Vec3<Table> upward(const Vec3<double>& v) {
     return {x, y, sqrt(1.0 - square(x) - square(y))};
 }
 
+/// Without derivatives by what is up there.
+Vec3<Table> still(Vec3<Table> v) {
+    for (Table* x : {&v.x, &v.y, &v.z}) x->d[0][by_pitch] = x->d[0][by_roll] = 0.0;
+    return v;
+}
+
 void standing(const RestInput& in, double* values, double* rates) {
     const auto seed = [](Table& x, std::size_t place) { x.d[place / 4][place % 4] = 1.0; };
     Table amounts[max_adjusters + 1];
@@ -72,9 +78,14 @@ void standing(const RestInput& in, double* values, double* rates) {
         put(row + 1, v.y);
         put(row + 2, v.z);
     };
-    const Outputs<Table> out = outputs(l, p, s, frame_over(upward(in.normal)));
+    const Vec3<Table> plumb = upward(in.plumb), touches = contact(l, p, plumb);
+    const Axes<Table> ground = frame_over(upward(in.normal));
+    const double left = in.geometry->left;
+    Outputs<Table> out = outputs(l, p, s, ground);
+    measure_to(still(touches), ground, left, axis_lean(ground, left, p.steering_axis), p.lower_outer, out);
     for (std::size_t o = 0; o < output_count; ++o) put(o, out[o]);
-    vector(contact_row, contact(l, p, upward(in.plumb)));
+    vector(contact_row, touches);
+    put(inclination_to_plumb_row, inclination_deg(dot(p.wheel_axis, plumb)));
     put(spring_length_row, s.spring_length);
     put(platform_row, set.at(Length::spring_platform));
     put(bar_row, in.riders->has_bar ? r.bar_rad : Table(0.0));

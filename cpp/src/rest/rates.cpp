@@ -41,8 +41,22 @@ Standing<Seeded> standing(const Posture& at, const PadHeights& pads_mm, const st
 struct CornerRates {
     std::array<double, standing_rows> values{};
     std::vector<std::array<double, by_setting>> by_local;
-    Eigen::MatrixXd by_setting_mm;  // rows, settings
+    Eigen::MatrixXd by_setting_mm;              // rows, settings
+    std::array<Outputs<double>, 2> by_plumb{};  // through the contact, by the x and y of plumb
 };
+
+/// The contact moves along the rim as plumb turns, and what is measured to it moves along.
+std::array<Outputs<double>, 2> by_plumb(const CornerRates& k, const Frame& ground, double left) {
+    const auto tangent = [&](Output angle) { return -std::tan(k.values[index(angle)] * rad_per_deg); };
+    const AxisLean<double> lean = {tangent(Output::caster), tangent(Output::kingpin_inclination)};
+    const auto along = [&](Local way) {
+        const auto slip = [&](std::size_t row) { return k.by_local[contact_row + row][way]; };
+        Outputs<double> measured{};
+        measure_to({slip(0), slip(1), slip(2)}, ground, left, lean, {0.0, 0.0, 0.0}, measured);
+        return measured;
+    };
+    return {along(by_pitch), along(by_roll)};
+}
 
 CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<double>& normal, std::size_t c) {
     const std::size_t count = settings_of(m, c);
@@ -64,6 +78,7 @@ CornerRates corner_rates(const RestModel& m, const RestState& state, const Vec3<
         }
         first += table_settings;
     } while (first < count);
+    k.by_plumb = by_plumb(k, frame_over(normal), m.setups[c].geometry.left);
     return k;
 }
 
@@ -83,18 +98,24 @@ struct LinearCorner {
             x.d[place / 4][place % 4] += rates->by_setting_mm(static_cast<Index>(row), setting);
         return x;
     }
-    Vec3<Seeded> contact(const Vec3<Seeded>& plumb) const {
-        return {row(contact_row, plumb), row(contact_row + 1, plumb), row(contact_row + 2, plumb)};
+    Vec3<Seeded> vector(std::size_t first, const Vec3<Seeded>& up) const {
+        return {row(first, up), row(first + 1, up), row(first + 2, up)};
     }
-    CornerValues<Seeded> values(const Vec3<Seeded>& normal) const {
+    Vec3<Seeded> contact(const Vec3<Seeded>& plumb) const { return vector(contact_row, plumb); }
+    CornerValues<Seeded> values(const Vec3<Seeded>& normal, const Vec3<Seeded>& plumb) const {
         CornerValues<Seeded> v;
         for (std::size_t o = 0; o < output_count; ++o) v.outputs[o] = row(o, normal);
+        for (const Output measured : {Output::trail, Output::scrub, Output::half_track, Output::chassis_height})
+            for (std::size_t i = 0; i < 3; ++i)
+                v.outputs[index(measured)].d[i] += plumb.x.d[i] * rates->by_plumb[0][index(measured)] +
+                                                   plumb.y.d[i] * rates->by_plumb[1][index(measured)];
         const Seeded length = row(spring_length_row, normal), platform = row(platform_row, normal);
         const Seeded shorter = length.v - length, squeezed = shorter + (platform - platform.v);
         v.spring_N = squeezed * load->spring_N_per_mm + load->spring_N;
         v.rubber_N = shorter * load->rubber_N_per_mm + load->rubber_N;
         v.bar_rad = row(bar_row, normal);
-        v.third = {row(third_row, normal), row(third_row + 1, normal), row(third_row + 2, normal)};
+        v.third = vector(third_row, normal);
+        v.inclination_to_plumb_deg = row(inclination_to_plumb_row, plumb);
         return v;
     }
 };

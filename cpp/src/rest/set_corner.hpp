@@ -33,9 +33,14 @@ struct StandingCorner {
     StrutLoad load;
 
     Vec3<double> contact(const Vec3<double>& plumb) const { return shimwise::contact(set->linkage, pose, plumb); }
-    CornerValues<double> values(const Vec3<double>& normal) const {
-        return {outputs(set->linkage, pose, strut, frame_over(normal)), load.spring_N, load.rubber_N, riding.bar_rad,
-                riding.third};
+    CornerValues<double> values(const Vec3<double>& normal, const Vec3<double>& plumb) const {
+        const Frame ground = frame_over(normal);
+        const double left = set->linkage.geometry->left;
+        Outputs<double> over_ground = outputs(set->linkage, pose, strut, ground);
+        measure_to(contact(plumb), ground, left, axis_lean(ground, left, pose.steering_axis), pose.lower_outer,
+                   over_ground);
+        return {over_ground,    load.spring_N, load.rubber_N,
+                riding.bar_rad, riding.third,  inclination_deg(dot(pose.wheel_axis, plumb))};
     }
 };
 StandingCorner standing_corner(const RestModel& model, const SetCorners& corners, std::size_t c, double half_tan);

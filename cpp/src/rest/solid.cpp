@@ -93,9 +93,10 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
         s.half_tan[c] = corner.half_tan;
         corner.plumb = plumb_up(s.pitch, s.roll);
         corner.contact_mm = corners[c].contact(corner.plumb);
-        corner.in_chassis = corners[c].values(Vec3<double>(0.0, 0.0, 1.0)).outputs;
+        const Vec3<double> up_in_chassis(0.0, 0.0, 1.0);
+        corner.in_chassis = corners[c].values(up_in_chassis, up_in_chassis).outputs;
     }
-    const PadPlane<double> ground = ground_under(s, corners);
+    const Ground<double> ground = ground_under(s, corners);
     solid.stands.values = values_of(m, s, ground, corners);
     for (RestCorner& corner : solid.stands.corners) corner.normal = in_body(s.pitch, s.roll, ground.normal);
     return solid;

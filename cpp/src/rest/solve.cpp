@@ -92,7 +92,7 @@ RestState state_at(const RestModel& m, const SetCorners& set, const PadHeights& 
         state.corners[c] = corner_at_rest(at, c, corners[c]);
     }
     const Standing<double> stands = standing(at, pads_mm);
-    const PadPlane<double> ground = ground_under(stands, corners);
+    const Ground<double> ground = ground_under(stands, corners);
     state.values = values_of(m, stands, ground, corners);
     for (std::size_t c = 0; c < corner_count; ++c)
         state.corners[c].normal = in_body(stands.pitch, stands.roll_of(share_of(c)), ground.normal);

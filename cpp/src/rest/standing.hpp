@@ -80,6 +80,7 @@ struct CornerValues {
     T spring_N, rubber_N;
     T bar_rad;
     Vec3<T> third;
+    T inclination_to_plumb_deg;
 };
 
 template <class T>
@@ -87,18 +88,28 @@ T arc_sine(const T& x) {
     return atan(x / sqrt(1.0 - square(x)));
 }
 
-/// The plane under a standing car; `corners[c].contact(plumb)` is a contact in its half's coordinates.
+template <class T>
+struct Ground : PadPlane<T> {
+    std::array<Vec3<T>, corner_count> plumb;  // in the coordinates of each corner's half
+};
+
+/// The ground under a standing car; `corners[c].contact(plumb)` is a contact in its half's coordinates.
 template <class T, class Corner>
-PadPlane<T> ground_under(const Standing<T>& s, const std::array<Corner, corner_count>& corners) {
+Ground<T> ground_under(const Standing<T>& s, const std::array<Corner, corner_count>& corners) {
+    Ground<T> ground;
     std::array<Vec3<T>, corner_count> contacts;
-    for (std::size_t c = 0; c < corner_count; ++c)
-        contacts[c] = s.place(corners[c].contact(plumb_up(s.pitch, s.roll_of(share_of(c)))), share_of(c));
-    return pad_plane(contacts, s.pad_mm);
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        ground.plumb[c] = plumb_up(s.pitch, s.roll_of(share_of(c)));
+        contacts[c] = s.place(corners[c].contact(ground.plumb[c]), share_of(c));
+    }
+    static_cast<PadPlane<T>&>(ground) = pad_plane(contacts, s.pad_mm);
+    return ground;
 }
 
-/// `corners[c].values(normal)` are a corner's values over the ground, whose normal is in its half's coordinates.
+/// `corners[c].values(normal, plumb)` are a corner's values over the ground, whose normal is in its half's coordinates,
+/// as plumb is: each wheel touches its own level pad, whatever the ground.
 template <class T, class Corner>
-RestValues<T> values_of(const RestModel& m, const Standing<T>& s, const PadPlane<T>& ground,
+RestValues<T> values_of(const RestModel& m, const Standing<T>& s, const Ground<T>& ground,
                         const std::array<Corner, corner_count>& corners) {
     RestValues<T> v;
     const auto set = [&v](CarOutput o, const T& x) { v.car[index(o)] = x; };
@@ -111,9 +122,10 @@ RestValues<T> values_of(const RestModel& m, const Standing<T>& s, const PadPlane
 
     std::array<CornerValues<T>, corner_count> corner;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        corner[c] = corners[c].values(in_body(s.pitch, s.roll_of(share_of(c)), ground.normal));
+        corner[c] = corners[c].values(in_body(s.pitch, s.roll_of(share_of(c)), ground.normal), ground.plumb[c]);
         v.corners[c] = corner[c].outputs;
-        v.loads[c] = {s.load_N[c] * (1.0 / gravity_m_per_s2), corner[c].spring_N, corner[c].rubber_N};
+        v.loads[c] = {s.load_N[c] * (1.0 / gravity_m_per_s2), corner[c].spring_N, corner[c].rubber_N,
+                      corner[c].inclination_to_plumb_deg};
     }
 
     std::vector<Vec3<T>> points;

@@ -30,9 +30,9 @@ enum class Output {
 };
 inline constexpr std::size_t output_count = 13;
 
-/// What a corner carries.
-enum class CornerLoad { weight, spring_load, rubber_load };
-inline constexpr std::size_t corner_load_count = 3;
+/// What a corner has only where the whole car stands: what it carries, and how its wheel leans.
+enum class CornerLoad { weight, spring_load, rubber_load, inclination_to_plumb };
+inline constexpr std::size_t corner_load_count = 4;
 
 /// Of an axle or of the whole car.
 enum class CarOutput {

@@ -64,7 +64,38 @@ Alignment<T> alignment(const Linkage<T>& l, const Pose<T>& p, const Axes<U>& f) 
     return a;
 }
 
-/// Every output of the list at a pose.
+/// True angle of a wheel's plane to what is up, + = top outboard, by the rise of its axis along there.
+template <class T>
+T inclination_deg(const T& axle_rise) {
+    return atan(-axle_rise / sqrt(1.0 - square(axle_rise))) * deg_per_rad;
+}
+
+/// How far the steering axis leans per mm of its rise, in a frame.
+template <class T>
+struct AxisLean {
+    T x, y;
+};
+
+template <class T, class U = double>
+AxisLean<T> axis_lean(const Axes<U>& f, double left, const Vec3<T>& steering_axis) {
+    const Vec3<T> k = seen(f, left, steering_axis);
+    const T rise_inverse = 1.0 / k.z;
+    return {k.x * rise_inverse, k.y * rise_inverse};
+}
+
+/// What is measured to the contact `at`: trail, scrub, half track and chassis height. Linear in both places.
+template <class T, class U = double>
+void measure_to(const Vec3<T>& at, const Axes<U>& f, double left, const AxisLean<T>& lean, const Vec3<T>& lower_outer,
+                Outputs<T>& out) {
+    const Vec3<T> from_axis = seen(f, left, at - lower_outer);
+    const Vec3<T> ground = seen(f, left, at);
+    out[index(Output::trail)] = lean.x * from_axis.z - from_axis.x;
+    out[index(Output::scrub)] = from_axis.y - lean.y * from_axis.z;
+    out[index(Output::half_track)] = ground.y;
+    out[index(Output::chassis_height)] = -ground.z;
+}
+
+/// Every output of the list at a pose; the contact is the lowest point along the frame's z.
 template <class T, class U = double>
 Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Axes<U>& f) {
     const double left = l.geometry->left;
@@ -74,22 +105,14 @@ Outputs<T> outputs(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, con
     const Alignment<T> a = alignment(l, p, f);
     set(Output::toe, a.toe_deg);
     set(Output::camber, a.camber_deg);
-    set(Output::inclination, atan(-a.axis.z / sqrt(1.0 - square(a.axis.z))) * deg_per_rad);
+    set(Output::inclination, inclination_deg(a.axis.z));
 
-    const Vec3<T> k = seen(f, left, p.steering_axis);
-    const T kz_inverse = 1.0 / k.z;
-    const T lean_x = k.x * kz_inverse;
-    const T lean_y = k.y * kz_inverse;
-    set(Output::caster, -(atan(lean_x) * deg_per_rad));
-    set(Output::kingpin_inclination, -(atan(lean_y) * deg_per_rad));
+    const AxisLean<T> lean = axis_lean(f, left, p.steering_axis);
+    set(Output::caster, -(atan(lean.x) * deg_per_rad));
+    set(Output::kingpin_inclination, -(atan(lean.y) * deg_per_rad));
 
     const Vec3<T> at = contact(l, p, f.z);
-    const Vec3<T> from_axis = seen(f, left, at - p.lower_outer);
-    const Vec3<T> ground = seen(f, left, at);
-    set(Output::trail, lean_x * from_axis.z - from_axis.x);
-    set(Output::scrub, from_axis.y - lean_y * from_axis.z);
-    set(Output::half_track, ground.y);
-    set(Output::chassis_height, -ground.z);
+    measure_to(at, f, left, lean, p.lower_outer, out);
 
     const Motion<T> m = null_motion(l, p);
     set(Output::spring_length, s.spring_length);
