@@ -2,6 +2,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/files/did_you_mean.hpp"
+#include "shimwise/model/bars.hpp"
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/model/moved_points.hpp"
@@ -65,7 +66,9 @@ void bind_model(py::module_& module) {
         .def_readonly("flag_span_mm", &SetupWheel::flag_span_mm);
     py::class_<Bar>(module, "Bar", "Anti-roll bar as drawn: bearings and arms, left and right.")
         .def_readonly("bearing", &Bar::bearing)
-        .def_readonly("arm", &Bar::arm);
+        .def_readonly("arm", &Bar::arm)
+        .def_readonly("blade", &Bar::blade)
+        .def_readonly("connected", &Bar::connected);
     bind_instruments(module);
 
     py::class_<Thread>(module, "Thread", "A threaded rod or platform; settings in turns from the drawn length.")
@@ -123,6 +126,9 @@ void bind_model(py::module_& module) {
                py::overload_cast<Car, const std::map<std::string, std::array<double, 3>>&, Moved>(&with_points_moved),
                py::arg("car"), py::arg("by_mm"), py::arg("moved"),
                "The car with points moved by (x, y, z), by \"corner.point\". Raises InputError.");
+    module.def(
+        "with_bar", &with_bar, py::arg("car"), py::arg("axle"), py::arg("connected"), py::arg("blade") = "",
+        "The car with the bar of its front (0) or rear (1) axle on or off, and this blade in it. Raises InputError.");
     module.def(
         "present_length_mm",
         [](const Car& car, CornerId corner, const std::string& length) -> std::optional<double> {

@@ -205,6 +205,7 @@ __all__: list[str] = [
     "way_words",
     "wheel_rates",
     "with_ballast",
+    "with_bar",
     "with_points_moved",
     "with_rack",
     "with_settings",
@@ -460,6 +461,10 @@ class Bar:
     def arm(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
     @property
     def bearing(self) -> typing.Annotated[list[Vector], "FixedSize(2)"]: ...
+    @property
+    def blade(self) -> str: ...
+    @property
+    def connected(self) -> bool: ...
 
 class FlagRuler:
     @property
@@ -2105,7 +2110,7 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
-def corner_load_list() -> typing.Annotated[list[OutputInfo], "FixedSize(3)"]:
+def corner_load_list() -> typing.Annotated[list[OutputInfo], "FixedSize(4)"]:
     """
     What a corner carries, in order.
     """
@@ -2545,6 +2550,11 @@ def with_ballast(
 ) -> RestModel:
     """
     With other ballast, kg by name. Raises InputError.
+    """
+
+def with_bar(car: Car, axle: typing.SupportsInt | typing.SupportsIndex, connected: bool, blade: str = "") -> Car:
+    """
+    The car with the bar of its front (0) or rear (1) axle on or off, and this blade in it. Raises InputError.
     """
 
 def with_points_moved(

@@ -15,6 +15,8 @@ from shimwise.setting_words import Words, written
 
 __all__ = ["CarAsSet", "CornerAsSet"]
 
+_AXLES = ("front", "rear")
+
 
 class CarAsSet:
     """A car as it is set. Immutable: a change gives a changed copy.
@@ -92,6 +94,30 @@ class CarAsSet:
                 raise _core.InputError(f"{key} = {by!r}: needs 3 numbers (x, y, z in mm)")
             points[key] = (number(key, by[0]), number(key, by[1]), number(key, by[2]))
         return type(self)(_core.with_points_moved(self.core, points, _core.Moved.__members__[moved]))
+
+    @property
+    def bars(self) -> dict[str, bool | str]:
+        """Whether each bar is on, by axle; of one with blades that is on, the blade in it."""
+        found = zip(_AXLES, self.core.bars, strict=True)
+        return {axle: bar.connected and (bar.blade or True) for axle, bar in found if bar is not None}
+
+    def with_bars(self, *, front: bool | str | None = None, rear: bool | str | None = None) -> Self:
+        """Return the car with its bars on or off; what is left out stays.
+
+        Args:
+            front, rear: True or False; of a bar with blades also the name of the blade that goes in, and it is on.
+
+        Raises:
+            InputError: no such bar, or no such blade.
+        """
+        core = self.core
+        for axle, asked in enumerate((front, rear)):
+            if asked is None:
+                continue
+            if not isinstance(asked, bool | str) or asked == "":
+                raise _core.InputError(f"{_AXLES[axle]} = {asked!r}: needs True, False or the name of a blade")
+            core = _core.with_bar(core, axle, bool(asked), asked if isinstance(asked, str) else "")
+        return type(self)(core)
 
     def _amounts(
         self, words: Mapping[str, Words], numbers: _core.From

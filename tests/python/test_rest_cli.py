@@ -69,6 +69,7 @@ def test_rest_prints_the_numbers_of_json(shimwise: Run, car: sw.Car) -> None:
         ("scale, kg", "weight_kg", 1),
         ("toe, deg", "toe_deg", 3),
         ("camber, deg", "camber_deg", 3),
+        ("camber gauge, deg", "inclination_to_plumb_deg", 3),
         ("spring, eye to eye, mm", "spring_length_mm", 2),
         ("spring load, N", "spring_load_N", 0),
     ]:

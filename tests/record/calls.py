@@ -148,6 +148,7 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
         yield f"Car.expect {number}", lambda change=change: members(car.expect(readings.reduce(), change))
     yield "Expected corner", lambda: car.expect(readings.reduce(), {threads[0]: 0.5})["front_left"]
     yield "Car.with_settings words", lambda: car.with_settings({threads[0]: "+2 flats", threads[-1]: 0.5}).settings
+    yield "Car.with_bars", lambda: members(car.with_bars(front=True, rear=True).at_rest())
     yield "Car.with_settings refused", lambda: car.with_settings({threads[0]: "+200 turns"})
     yield "Plan", lambda: members(plan_of(car, readings))
     yield "Plan choices", lambda: _by_choice(plan_of(car, readings))

@@ -38,6 +38,7 @@
 #include "shimwise/model/car_file.hpp"
 #include "shimwise/model/check.hpp"
 #include "shimwise/model/limits.hpp"
+#include "shimwise/model/bars.hpp"
 #include "shimwise/model/moved_points.hpp"
 #include "shimwise/model/point_table.hpp"
 

@@ -18,7 +18,7 @@ from shimwise.cli.shared import (
     write_csv,
     write_json,
 )
-from shimwise.cli.standing import Floor, floor_options, said_of
+from shimwise.cli.standing import Floor, bars_option, floor_options, said_of, with_bars
 from shimwise.data_of import origin
 from shimwise.views import effects as effect_views
 from shimwise.views import rest_effects as rest_effect_views
@@ -49,6 +49,7 @@ __all__ = ["effects"]
     help="A flat is 1/6 turn; what a step of each adjuster is, the table says.",
 )
 @floor_options
+@bars_option
 @settings_option
 @json_option
 @csv_option
@@ -57,6 +58,7 @@ def effects(
     corner: str | None,
     hold: str,
     per: str,
+    bars: str | None,
     settings: str | None,
     as_json: bool,
     as_csv: bool,
@@ -65,8 +67,10 @@ def effects(
     """Print what every adjuster does to every output."""
     model, inputs = car_of(car, settings)
     if hold == "rest":
-        _rest(model.rest_effects(**floor._asdict()), corner, per, as_json, as_csv, inputs)
+        _rest(with_bars(model, bars).rest_effects(**floor._asdict()), corner, per, as_json, as_csv, inputs)
         return
+    if bars is not None:
+        raise click.UsageError("--bars needs --hold rest")
     floor.refuse(f"only with --hold rest: with --hold {hold} each corner is looked at by itself")
     names = [corner] if corner else list(model.corners)
     if as_json or as_csv:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from shimwise import _core
@@ -16,11 +18,14 @@ from shimwise.cli.shared import (
     settings_option,
     write_json,
 )
-from shimwise.cli.standing import Floor, floor_options
+from shimwise.cli.standing import Floor, bars_option, floor_options, with_bars
 from shimwise.data_of import origin
 from shimwise.views import car_recipe as car_recipe_views
 from shimwise.views import recipes as recipe_views
 from shimwise.views.pieces import bullet
+
+if TYPE_CHECKING:
+    from shimwise.car import Car
 
 __all__ = ["recipes"]
 
@@ -33,6 +38,7 @@ __all__ = ["recipes"]
 @click.option("--keep", multiple=True, metavar="VALUE", help='What stays, with --aim; "others" is what stays without.')
 @click.option("--turn", multiple=True, metavar="ADJUSTER", help="What may turn, with --aim: an adjuster or a purpose.")
 @floor_options
+@bars_option
 @settings_option
 @json_option
 def recipes(
@@ -42,6 +48,7 @@ def recipes(
     aim: tuple[str, ...],
     keep: tuple[str, ...],
     turn: tuple[str, ...],
+    bars: str | None,
     settings: str | None,
     as_json: bool,
     floor: Floor,
@@ -52,13 +59,16 @@ def recipes(
     amount, --by chassis_height=-2 for the other way, --by "toe=+1 mm" for toe in mm at the flags.
 
     With --aim: the car at rest on its springs, such as --aim "front_height=+2 mm", --aim "cross_weight=0.5 %" or --aim
-    "rake=1 mm"; heights and cross weight stay otherwise. --pads, --ballast and --rack say how it stands.
+    "rake=1 mm"; heights and cross weight stay otherwise. --pads, --ballast, --rack and --bars say how it stands.
     """
     if aim:
         if corner or by:
             raise click.UsageError("--aim is of the whole car: without --corner and --by")
-        _whole_car(car, aim, keep, turn, settings, as_json, floor)
+        model, inputs = car_of(car, settings)
+        _whole_car(with_bars(model, bars), inputs, aim, keep, turn, as_json, floor)
         return
+    if bars is not None:
+        raise click.UsageError("--bars needs --aim")
     floor.refuse("only with --aim: without it each corner is looked at by itself")
     if keep or turn:
         raise click.UsageError("--keep and --turn need --aim")
@@ -81,15 +91,14 @@ def recipes(
 
 
 def _whole_car(
-    car: str,
+    model: Car,
+    inputs: list[_core.Input],
     aims: tuple[str, ...],
     keep: tuple[str, ...],
     turn: tuple[str, ...],
-    settings: str | None,
     as_json: bool,
     floor: Floor,
 ) -> None:
-    model, inputs = car_of(car, settings)
     amounts = named_amounts(aims, 'a value and an amount, such as "front_height=+2 mm"')
     found = model.recipe(amounts, keep or None, turn or None, **floor._asdict())
     notes = invented_notes(inputs)

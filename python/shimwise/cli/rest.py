@@ -17,7 +17,7 @@ from shimwise.cli.shared import (
     write_csv,
     write_json,
 )
-from shimwise.cli.standing import Floor, floor_options, said_of
+from shimwise.cli.standing import Floor, bars_option, floor_options, said_of, with_bars
 from shimwise.data_of import origin
 from shimwise.views.pieces import bullet
 
@@ -31,6 +31,7 @@ __all__ = ["rest"]
 @click.command()
 @click.argument("car", metavar="CAR")
 @floor_options
+@bars_option
 @click.option("--tyres", is_flag=True, help="On the car file's tyres, not on setup wheels.")
 @click.option("--solid", is_flag=True, help="On solid struts of the drawn length: best plane, no weights.")
 @settings_option
@@ -38,6 +39,7 @@ __all__ = ["rest"]
 @csv_option
 def rest(
     car: str,
+    bars: str | None,
     tyres: bool,
     solid: bool,
     settings: str | None,
@@ -47,8 +49,11 @@ def rest(
 ) -> None:
     """Print the car at rest on its springs: corner weights, ride heights, alignment over the ground."""
     model, inputs = car_of(car, settings)
-    if solid and (tyres or floor.ballast_kg):
-        raise click.UsageError("--solid goes without --tyres and --ballast: the struts carry, whatever the weight")
+    if solid and (tyres or floor.ballast_kg or bars is not None):
+        raise click.UsageError(
+            "--solid goes without --tyres, --ballast and --bars: the struts carry, whatever the weight"
+        )
+    model = with_bars(model, bars)
     found: Rest | Solid = (
         model.on_solid_struts(pads_mm=floor.pads_mm, rack_mm=floor.rack_mm)
         if solid

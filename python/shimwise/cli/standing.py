@@ -12,9 +12,12 @@ from shimwise import _core
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from shimwise.car import Car
     from shimwise.standing.stand import Stand
 
-__all__ = ["Floor", "floor_options", "said_of"]
+__all__ = ["Floor", "bars_option", "floor_options", "said_of", "with_bars"]
+
+_AXLES = ("front", "rear")
 
 
 class Floor(NamedTuple):
@@ -47,7 +50,40 @@ def said_of(stand: Stand) -> dict[str, str]:
         "pads_mm": ",".join(str(mm) for mm in stand.pads_mm.values()),
         "ballast_kg": ", ".join(f"{name}={kg}" for name, kg in stand.ballast_kg.items()),
         "rack_mm": "" if stand.rack_mm is None else str(stand.rack_mm),
+        "bars": _bars_said(stand.car.bars),
     }
+
+
+def _bars_said(bars: dict[str, bool | str]) -> str:
+    """As --bars takes it; empty of a car without bars."""
+    on = [f"{axle}={how}" if isinstance(how, str) else axle for axle, how in bars.items() if how]
+    return ",".join(on) or ("none" if bars else "")
+
+
+def with_bars(car: Car, words: str | None) -> Car:
+    """The car with the bars on that are named and any other off; as in its file where nothing is said."""
+    if words is None:
+        return car
+    on = _bars(words)
+    there = [axle for axle, bar in zip(_AXLES, car.core.bars, strict=True) if bar is not None]
+    return car.with_bars(**{axle: on.get(axle, False) for axle in _AXLES if axle in on or axle in there})
+
+
+def _bars(words: str) -> dict[str, bool | str]:
+    """From an axle whose bar is on to True or its blade."""
+    if words.strip() == "none":
+        return {}
+    if words.strip() == "both":
+        return dict.fromkeys(_AXLES, True)
+    on: dict[str, bool | str] = {}
+    for one in words.split(","):
+        axle, equals, blade = (part.strip() for part in one.partition("="))
+        if axle not in _AXLES or axle in on or bool(equals) != bool(blade):
+            raise click.BadParameter(
+                f'{words!r}: needs front, rear, both or none, or blades such as "front=soft,rear"', param_hint="--bars"
+            )
+        on[axle] = blade or True
+    return on
 
 
 def _pads(_context: click.Context, _option: click.Parameter, words: tuple[str, ...]) -> dict[str, float] | None:
@@ -96,5 +132,8 @@ _ballast_option = click.option(
     metavar="NAME=KG",
     callback=_ballast,
     help="What there is of a ballast; else as in the car file.",
+)
+bars_option = click.option(
+    "--bars", metavar="WHICH", help='Bars that are on: front, rear, both, none, or by blade "front=soft,rear".'
 )
 _rack_option = click.option("--rack", metavar="MM", type=float, help="Rack travel, + = to the left; else at centre.")

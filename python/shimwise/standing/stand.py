@@ -29,7 +29,8 @@ class Stand(NamedTuple):
     @property
     def stands_on(self) -> dict[str, Any]:
         """What a result says that it holds for, as plain data."""
-        return {name: getattr(self, name) for name in ("on_tyres", "pads_mm", "ballast_kg", "rack_mm")}
+        stands_on = {name: getattr(self, name) for name in ("on_tyres", "pads_mm", "ballast_kg", "rack_mm")}
+        return stands_on | {"bars": self.car.bars}
 
     @property
     def chassis_is_rigid(self) -> bool:

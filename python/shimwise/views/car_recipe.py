@@ -13,7 +13,7 @@ from shimwise.recipes.of_car import CarRecipe
 from shimwise.shown import view
 from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, caution_lines, plain_table, signs
-from shimwise.views.rest import stands_words
+from shimwise.views.rest import bars_words, stands_words
 from shimwise.words import figure, spoken, unit_word
 
 if TYPE_CHECKING:
@@ -75,7 +75,8 @@ def _aimed(value: _core.CarRecipeValue) -> str:
 
 
 def _stands(recipe: CarRecipe) -> str:
-    return f"At rest on its springs, {stands_words(recipe.stand)}; {recipe.stand.chassis_words}."
+    stand = recipe.stand
+    return f"At rest on its springs, {stands_words(stand)}; {stand.chassis_words}. {bars_words(stand)}".rstrip()
 
 
 def _parts(recipe: CarRecipe) -> Table:

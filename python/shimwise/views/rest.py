@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from shimwise.standing.stand import Stand
 
-__all__ = ["bars_off", "rest_view", "stands_words"]
+__all__ = ["bars_words", "rest_view", "stands_words"]
 
 _GRAVITY_M_PER_S2 = 9.80665
 _AXLES = ("front", "rear")
@@ -39,6 +39,7 @@ def rest_view(rest: Rest) -> RenderableType:
         _whole_car(rest),
     ]
     words = signs(("toe", "camber", "caster", "thrust angle"))
+    words += " A camber gauge reads inclination to plumb; its own zero error is left out."
     if any(corner.to_shortest_mm is not None or corner.to_rubber_mm is not None for corner in rest.state.corners):
         words += " Room to a stop is counted at the damper."
     parts += [Text(), Text(words)]
@@ -73,19 +74,19 @@ def _rack(rack_mm: float) -> str:
 
 def _stands_on(rest: Rest) -> str:
     words = stands_words(rest.stand)
-    told = f"{words[0].upper()}{words[1:]}."
-    return f"{told} The ground is the best plane through the pads." if any(rest.stand.pads_mm.values()) else told
+    told = [f"{words[0].upper()}{words[1:]}."]
+    if any(rest.stand.pads_mm.values()):
+        told.append("The ground is the best plane through the pads.")
+    return " ".join([*told, bars_words(rest.stand)]).rstrip()
 
 
-def bars_off(stand: Stand) -> str:
-    """Which of the car's bars are not connected, as a sentence; empty where all are."""
-    names = [output.name for output in _core.rest_outputs(stand.model)]
-    off = [
-        axle
-        for axle, bar in zip(_AXLES, stand.car.core.bars, strict=True)
-        if bar is not None and f"{axle}_bar_torque_Nm" not in names
-    ]
-    return f"Bars off: {' and '.join(off)}." if off else ""
+def bars_words(stand: Stand) -> str:
+    """Which of the car's bars are on and which are off, as a sentence; empty where it has none."""
+    bars = stand.car.bars
+    on = [f"{axle} (blade {printable(how)})" if isinstance(how, str) else axle for axle, how in bars.items() if how]
+    off = [axle for axle, how in bars.items() if not how]
+    said = [f"{word}: {' and '.join(axles)}" for word, axles in (("on", on), ("off", off)) if axles]
+    return f"Bars {'; '.join(said)}." if said else ""
 
 
 def _by_corner(rest: Rest) -> Table:
@@ -104,6 +105,7 @@ def _by_corner(rest: Rest) -> Table:
         table.add_row("ride height, mm", *(figure(heights.get(c), 2) for c in corners))
     row("toe, deg", "toe_deg", DIGITS["toe"])
     row("camber, deg", "camber_deg", DIGITS["camber"])
+    row("camber gauge, deg", "inclination_to_plumb_deg", DIGITS["camber"])
     row("caster, deg", "caster_deg", DIGITS["caster"])
     row("spring, eye to eye, mm", "spring_length_mm", DIGITS["spring_length"])
     row("spring load, N", "spring_load_N", 0)

@@ -11,7 +11,7 @@ from shimwise import _core
 from shimwise.views.effects import one_of, units_words
 from shimwise.views.output_words import DIGITS, INFOS
 from shimwise.views.pieces import bullet, plain_table, signs
-from shimwise.views.rest import bars_off, stands_words
+from shimwise.views.rest import bars_words, stands_words
 from shimwise.words import printable, spoken
 
 if TYPE_CHECKING:
@@ -110,8 +110,8 @@ def rest_effects_notes(effects: RestEffects) -> list[RenderableType]:
     ]
     if others := [printable(name) for name in points if name not in _SHORT]:
         sentences.append(f"Ride heights of {', '.join(others)}: with --json or --csv.")
-    if off := bars_off(effects.stand):
-        sentences.append(off)
+    if bars := bars_words(effects.stand):
+        sentences.append(bars)
     return [
         Text(" ".join(sentences)),
         *(bullet("!", _on_stop(name)) for name in effects.on_droop_stop),
