@@ -11,10 +11,12 @@ namespace {
 
 constexpr std::size_t digit_count = 16;
 
+/// Lines with a key or a value of which INVENTED is said: a comment that stands alone speaks of the file.
 int invented_lines(std::string_view text) {
     int count = 0;
     for (std::size_t at = text.find("INVENTED"); at != std::string_view::npos; at = text.find("INVENTED", at)) {
-        ++count;
+        const std::size_t first = text.find_first_not_of(" \t", text.rfind('\n', at) + 1);
+        if (text[first] != '#') ++count;
         at = std::min(text.find('\n', at), text.size());
     }
     return count;

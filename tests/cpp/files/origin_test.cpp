@@ -18,8 +18,9 @@ TEST_CASE("an origin is the start of the digest of the bytes that were read, the
     CHECK(digits(Origin{}) == "0000000000000000");
 }
 
-TEST_CASE("lines that still say INVENTED are counted once each, in UTF-16 too") {
-    CHECK(origin_of("a = 1 # INVENTED\nb = 2\n# INVENTED, INVENTED\nINVENTED").invented_lines == 3);
+TEST_CASE("lines whose value is said to be INVENTED are counted once each, in UTF-16 too, and no comment by itself") {
+    CHECK(origin_of("a = 1 # INVENTED\nb = 2\nc = [ # INVENTED, INVENTED\n1]\nd = \"INVENTED\"").invented_lines == 3);
+    CHECK(origin_of("# INVENTED\n  # INVENTED\n\t#INVENTED\na = 1\r\n# INVENTED").invented_lines == 0);
     const std::string wide("\xFF\xFEI\0N\0V\0E\0N\0T\0E\0D\0", 18);
     CHECK(origin_of(wide).invented_lines == 1);
     CHECK(origin_of("\xFF\xFE"

@@ -9,7 +9,7 @@ namespace shimwise {
 
 struct Origin {
     std::uint64_t digest = 0;  // first 64 bits of the bytes' SHA-256
-    int invented_lines = 0;    // that still say INVENTED, as a starter's do
+    int invented_lines = 0;    // whose value still is said to be INVENTED, as a starter's are
 };
 
 Origin origin_of(std::string_view bytes);
