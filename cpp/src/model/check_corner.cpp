@@ -70,10 +70,8 @@ private:
         const double outboard = is_left(corner_.id) ? 1.0 : -1.0;
         for (std::size_t i = 0; i < point_count; ++i) {
             const Point point = static_cast<Point>(i);
-            if (!corner_.has(point)) continue;
-            const double y_mm = outboard * at(point).y;
-            const bool good = point == Point::spring_chassis ? y_mm >= 0.0 : y_mm > 0.0;
-            if (!good)
+            if (!corner_.has(point) || may_cross(point)) continue;
+            if (!(outboard * at(point).y > 0.0))
                 add(point_names[i], std::string("is on the wrong side: y is ") + (outboard > 0.0 ? "above" : "below") +
                                         " 0 on the " + (outboard > 0.0 ? "left" : "right"));
         }

@@ -83,9 +83,10 @@ private:
         std::vector<const PointRow*> wrong;
         bool any_right = false;
         for (const PointRow& row : rows_) {
-            if (!is_place(row)) continue;
+            const auto point = named<Point>(point_names, row.point);
+            if (!is_place(row) || (point && may_cross(*point))) continue;
             const double outboard_mm = is_left(row.corner) ? row.at_mm->y : -row.at_mm->y;
-            if (outboard_mm > 0.0 || (row.point == "spring.chassis" && outboard_mm == 0.0))
+            if (outboard_mm > 0.0)
                 any_right = true;
             else
                 wrong.push_back(&row);

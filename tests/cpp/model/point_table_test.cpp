@@ -105,8 +105,9 @@ TEST_CASE("a column the wrong way round is told once, one point by its line") {
 
     rows = demo_rows(true);
     row(rows, CornerId::front_left, "wheel.centre").at_mm->y = -600.0;
-    row(rows, CornerId::rear_right, "spring.chassis").at_mm->y = 0.0;  // in the middle of the car
-    row(rows, CornerId::front_right, "spring.chassis").at_mm->y = 2.5;
+    row(rows, CornerId::rear_right, "spring.chassis").at_mm->y = 250.0;  // across the car
+    row(rows, CornerId::front_right, "rocker.axis_point").at_mm->y = 0.0;
+    row(rows, CornerId::front_right, "pushrod.inner").at_mm->y = 2.5;
     row(rows, CornerId::rear_left, "wheel.centre").at_mm->x = 1e4;
     const auto line = [&](CornerId corner, std::string_view point) {
         return "t:" + std::to_string(row(rows, corner, point).line) + ": ";
@@ -115,8 +116,8 @@ TEST_CASE("a column the wrong way round is told once, one point by its line") {
     CHECK(said(rows) ==
           Said{line(CornerId::front_left, "wheel.centre") +
                    "front_left.wheel.centre y_mm = -600: is on the wrong side: y is above 0 on the left",
-               line(CornerId::front_right, "spring.chassis") +
-                   "front_right.spring.chassis y_mm = 2.5: is on the wrong side: y is below 0 on the right",
+               line(CornerId::front_right, "pushrod.inner") +
+                   "front_right.pushrod.inner y_mm = 2.5: is on the wrong side: y is below 0 on the right",
                line(CornerId::rear_left, "wheel.centre") +
                    "rear_left.wheel.centre x_mm = 10000: must lie behind the front axle (x " +
                    std::to_string(static_cast<int>(front.at_mm->x)) + " in line " + std::to_string(front.line) + ")"});

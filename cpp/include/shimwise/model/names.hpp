@@ -69,6 +69,12 @@ inline constexpr std::array<std::string_view, length_count> length_names = {"upp
                                                                             "drop_link",
                                                                             "spring_platform"};
 
+/// A spring may lie across the car's centre plane, and its rocker in the middle: these points are on either side.
+constexpr bool may_cross(Point point) {
+    return point == Point::spring_chassis || point == Point::rocker_spring || point == Point::rocker_axis_point ||
+           point == Point::rocker_drop_link;
+}
+
 /// What an adjuster is normally turned for: a plan that does not ask for it leaves the adjuster alone.
 enum class Purpose { toe, camber, caster, ride_height, corner_weight, bar_free };
 inline constexpr std::size_t purpose_count = 6;
