@@ -42,7 +42,9 @@ constexpr double nearly_mm = 1e-6;
 [[gnu::flatten]] double solved_half_tan(const Linkage<double>& l, const Hold& hold, double value, double start) {
     const Position<double> found = position(l, hold, value, start, nearly_mm);
     if (found.met && strut(l, found.pose).room > 0.0) return found.next;
-    return solve_or_throw(l, hold, value, start).half_tan;
+    const Solved solved = solve(l, hold, value, start);
+    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, l, hold));
+    return solved.half_tan;
 }
 
 }  // namespace

@@ -54,6 +54,7 @@
 #include "shimwise/motion/null_motion.hpp"
 #include "shimwise/motion/hold.hpp"
 #include "shimwise/motion/position.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/outputs.hpp"
 #include "shimwise/motion/rates.hpp"
 #include "shimwise/motion/strut_load.hpp"

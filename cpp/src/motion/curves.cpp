@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "motion/at_corner.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/setup.hpp"
 #include "shimwise/motion/strut_load.hpp"
 
@@ -47,7 +48,7 @@ struct AtRack {
     AtRack& operator=(const AtRack&) = delete;
 
     Solved at(double travel_mm, double start) const {
-        return solve_or_throw(plain, {.what = Held::wheel}, now.geometry.wheel_height_mm + travel_mm, start);
+        return solve_or_throw(now, plain, {.what = Held::wheel}, now.geometry.wheel_height_mm + travel_mm, start);
     }
 };
 

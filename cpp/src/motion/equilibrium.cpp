@@ -33,11 +33,12 @@ Unknowns equations(const State& s, const Unknowns& x, const Loads& loads) {
 
 /// What the linkage cannot hold at its toggle.
 std::string at_its_toggle(const State& s, Eigen::Index unknown) {
-    const char* where = unknown < lower_joint                            ? "at the upper wishbone's outer joint"
-                        : unknown < track_rod_pull                       ? "at the lower wishbone's outer joint"
-                        : unknown < strut_pull                           ? "in the track rod"
-                        : unknown < spring_pull && s.geometry.has_rocker ? "in the pushrod"
-                                                                         : "in the spring";
+    const char* where = unknown < lower_joint      ? "at the upper wishbone's outer joint"
+                        : unknown < track_rod_pull ? "at the lower wishbone's outer joint"
+                        : unknown < strut_pull     ? "in the track rod"
+                        : unknown < spring_pull && s.geometry.has_rocker
+                            ? (s.geometry.pull_rod ? "in the pull rod" : "in the pushrod")
+                            : "in the spring";
     char text[160];
     std::snprintf(text, sizeof text, "the linkage is at its toggle: a load makes more than %g times as much %s",
                   tolerances::largest_force, where);

@@ -5,6 +5,7 @@
 
 #include "motion/at_corner.hpp"
 #include "motion/equilibrium.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {
@@ -132,7 +133,7 @@ Forces forces(const Corner& corner, const Vec3<double>& load_N, double travel_mm
     return at_corner(corner.id, [&] {
         const Setup s = setup(corner, rack_mm);
         const double height_mm = corner.at(Point::wheel_centre).z + travel_mm;
-        return forces(s, solve_or_throw(linkage(s.geometry, s.parts()), {.what = Held::wheel}, height_mm), load_N);
+        return forces(s, solve_or_throw(s, linkage(s.geometry, s.parts()), {.what = Held::wheel}, height_mm), load_N);
     });
 }
 

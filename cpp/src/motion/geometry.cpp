@@ -82,6 +82,7 @@ Geometry geometry(const Corner& c) {
     g.track_rod_side = side_of(steer_circle, c.at(Point::track_rod_inner), steer - steering_axis * along).sign;
 
     g.has_rocker = c.has_rocker();
+    g.pull_rod = c.has_pull_rod();
     const Point strut = g.has_rocker ? Point::pushrod_outer : Point::spring_outer;
     g.strut_point = static_cast<int>(strut);
     g.strut_on = c.carrier(strut);

@@ -5,8 +5,6 @@
 #include <cstdio>
 #include <optional>
 
-#include "shimwise/error.hpp"
-
 namespace shimwise {
 namespace {
 
@@ -129,40 +127,35 @@ Solved solve(const Linkage<double>& l, const Hold& hold, double value, double st
     return solved;
 }
 
-const char* in_words(Status status) {
+const char* in_words(Status status, const Geometry& corner) {
     switch (status) {
         case Status::upper_wishbone_open:
             return "the upright does not reach between the two wishbones";
         case Status::track_rod_open:
             return "the track rod does not reach its joint on the upright";
         case Status::pushrod_open:
-            return "the pushrod does not reach the rocker";
+            return corner.pull_rod ? "the pull rod does not reach the rocker" : "the pushrod does not reach the rocker";
         default:
             return "it turns back there";
     }
 }
 
-std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm) {
+std::string in_words(const Solved& solved, const Linkage<double>& l, const Hold& hold) {
     char text[320];
     if (solved.status == Status::out_of_reach) {
-        const double from_mm = hold.what == Held::wheel ? drawn_wheel_mm : 0.0;
+        const double from_mm = hold.what == Held::wheel ? l.geometry->wheel_height_mm : 0.0;
         const char* what = hold.what == Held::wheel     ? "wheel travel"
                            : hold.what == Held::contact ? "contact height"
                                                         : "spring length";
         std::snprintf(text, sizeof text,
                       "the held %s is out of reach by %.3f mm (it can be %.3f to %.3f mm; beyond that %s)", what,
-                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm, in_words(solved.limit));
+                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm,
+                      in_words(solved.limit, *l.geometry));
     } else {
-        std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", in_words(solved.status),
+        std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", in_words(solved.status, *l.geometry),
                       std::fabs(solved.short_by_mm), solved.short_by_mm > 0.0 ? "short" : "long");
     }
     return text;
-}
-
-Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start) {
-    const Solved solved = solve(l, hold, value, start);
-    if (solved.status != Status::ok) throw OutOfReach(in_words(solved, hold, l.geometry->wheel_height_mm));
-    return solved;
 }
 
 std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const Linkage<double>& l,

@@ -4,25 +4,26 @@
 #include <array>
 
 #include "motion/kernel.hpp"
+#include "shimwise/motion/closing.hpp"
 
 namespace shimwise {
 
 double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
     const double height_mm = setup.geometry.wheel_height_mm + travel_mm;
-    const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
+    const Solved solved = solve_or_throw(setup, l, {.what = Held::wheel}, height_mm);
     return held_alone(l, solved.pose, solved.strut, hold);
 }
 
 Outputs<double> outputs_at(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solve_or_throw(l, hold, value);
+    const Solved solved = solve_or_throw(setup, l, hold, value);
     return outputs(l, solved.pose, solved.strut, frame);
 }
 
 Rates rates(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const Solved solved = solve_or_throw(l, hold, value);
+    const Solved solved = solve_or_throw(setup, l, hold, value);
     const int count = static_cast<int>(setup.amounts_mm.size());
     Rates r;
     r.per_mm.resize(setup.amounts_mm.size());

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "motion/at_corner.hpp"
+#include "shimwise/motion/closing.hpp"
 
 namespace shimwise {
 namespace {
@@ -45,7 +46,7 @@ Evaluated evaluated(const Setup& setup, double half_tan_now, const Hold& hold, c
 }  // namespace
 
 std::vector<Outputs<double>> rates_per_travel(const Setup& setup, const Hold& hold, double value, const Frame& frame) {
-    const Solved solved = solve_or_throw(linkage(setup.geometry, setup.parts()), hold, value);
+    const Solved solved = solve_or_throw(setup, linkage(setup.geometry, setup.parts()), hold, value);
     std::vector<Outputs<double>> slopes(setup.amounts_mm.size());
     for (std::size_t first = 0; first < slopes.size(); first += seeds - 1) {
         const std::size_t count = std::min(slopes.size() - first, seeds - 1);

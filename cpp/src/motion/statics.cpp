@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "math/decompositions.hpp"
+#include "shimwise/motion/closing.hpp"
 
 namespace shimwise {
 namespace {
@@ -277,7 +278,7 @@ NullRates null_rates(const Setup& setup, const Solved& solved, const Frame& fram
 
 std::vector<std::array<double, first_order_outputs.size()>> rates_by_matrix(const Setup& setup, const Hold& hold,
                                                                             double value, const Frame& frame) {
-    const Solved solved = solve_or_throw(linkage(setup.geometry, setup.parts()), hold, value);
+    const Solved solved = solve_or_throw(setup, linkage(setup.geometry, setup.parts()), hold, value);
     const State s = state(setup, solved);
     const Matrix6 held = constraints(s, hold);
     std::vector<std::array<double, first_order_outputs.size()>> rates;

@@ -7,6 +7,7 @@
 
 #include "motion/at_corner.hpp"
 #include "motion/kernel.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/starts.hpp"
 
 namespace shimwise {
@@ -17,9 +18,9 @@ constexpr std::size_t chunk = 1024;
 /// A table of starts pays from here on.
 constexpr std::size_t table_pays_from = 512;
 
-void finish_by_itself(const Linkage<double>& l, const Hold& hold, double value, std::size_t state, const Frame& frame,
-                      double* const* columns) {
-    const Solved solved = solve_or_throw(l, hold, value);
+void finish_by_itself(const Setup& setup, const Linkage<double>& l, const Hold& hold, double value, std::size_t state,
+                      const Frame& frame, double* const* columns) {
+    const Solved solved = solve_or_throw(setup, l, hold, value);
     const Outputs<double> out = outputs(l, solved.pose, solved.strut, frame);
     for (std::size_t o = 0; o < output_count; ++o) columns[o][state] = out[o];
 }
@@ -55,7 +56,7 @@ void sweep(const Setup& setup, const Hold& hold, std::span<const double> values,
                         .columns = out.data(),
                         .met = met.data()});
         for (std::size_t i = 0; i < part.size(); ++i)
-            if (!met[i]) finish_by_itself(l, hold, part[i], first + i, frame, columns);
+            if (!met[i]) finish_by_itself(setup, l, hold, part[i], first + i, frame, columns);
     }
 }
 
@@ -84,7 +85,7 @@ void joints(const Corner& corner, std::span<const double> travel_mm, std::span<c
             const Parts<double> parts = s.parts();
             const Linkage<double> l = linkage(s.geometry, parts);
             const double height_mm = corner.at(Point::wheel_centre).z + travel_mm[i];
-            const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height_mm);
+            const Solved solved = solve_or_throw(s, l, {.what = Held::wheel}, height_mm);
             const auto at = joints(parts, l, solved.pose, solved.strut);
             for (std::size_t p = 0; p < point_count; ++p) {
                 double* out = block + (p * states + i) * 3;

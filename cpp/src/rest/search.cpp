@@ -7,6 +7,7 @@
 #include "rest/soft.hpp"
 #include "rest/steps.hpp"
 #include "shimwise/error.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/tolerances.hpp"
 
 namespace shimwise {
@@ -52,7 +53,7 @@ void RestSearch::put_on_pads(Posture& at) const {
                 solved.strut = strut(l, solved.pose);
             } else {
                 const auto [hold, value] = held_at(at, c);
-                solved = solve_or_throw(l, hold, value, at.half_tan[c]);
+                solved = solve_or_throw(m_.setups[c], l, hold, value, at.half_tan[c]);
                 at.half_tan[c] = solved.half_tan;
             }
             demand_drop_link(m_.riders[c], corners_[c], solved.pose, solved.strut);

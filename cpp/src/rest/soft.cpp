@@ -8,7 +8,7 @@
 #include "rest/amounts.hpp"
 #include "rest/steps.hpp"
 #include "shimwise/error.hpp"
-#include "shimwise/motion/position.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/units.hpp"
 
 namespace shimwise {
@@ -35,10 +35,11 @@ bool closes(const SetCorner& corner, double half_tan) {
 
 /// What does not close beyond a corner's end.
 std::string open_words(const SetCorner& corner, double half_tan) {
+    const Geometry& g = *corner.linkage.geometry;
     const Pose<double> p = pose(corner.linkage, half_tan);
-    if (!(p.upper_room > 0.0)) return in_words(Status::upper_wishbone_open);
-    if (!(p.track_rod_room > 0.0)) return in_words(Status::track_rod_open);
-    if (!(strut(corner.linkage, p).room > 0.0)) return in_words(Status::pushrod_open);
+    if (!(p.upper_room > 0.0)) return in_words(Status::upper_wishbone_open, g);
+    if (!(p.track_rod_room > 0.0)) return in_words(Status::track_rod_open, g);
+    if (!(strut(corner.linkage, p).room > 0.0)) return in_words(Status::pushrod_open, g);
     return "the drop link does not reach the bar's arm";
 }
 
@@ -226,7 +227,7 @@ void SoftSearch::close_stops(Posture& at) const {
 [[noreturn]] void refuse_open(const RestModel& m, const SetCorners& corners, std::size_t c) {
     at_corner(static_cast<CornerId>(c), [&] {
         const Linkage<double>& l = corners[c].linkage;
-        const Solved drawn = solve_or_throw(l, {.what = Held::wheel}, l.geometry->wheel_height_mm);
+        const Solved drawn = solve_or_throw(m.setups[c], l, {.what = Held::wheel}, l.geometry->wheel_height_mm);
         demand_drop_link(m.riders[c], corners[c], drawn.pose, drawn.strut);
     });
     throw OutOfReach(name(c) + ": " + open_words(corners[c], 0.0));

@@ -9,6 +9,7 @@
 #include "rest/rates_along.hpp"
 #include "rest/system.hpp"
 #include "shimwise/error.hpp"
+#include "shimwise/motion/closing.hpp"
 
 namespace shimwise {
 namespace {
@@ -52,7 +53,7 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
     SolidState solid;
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Solved solved = at_corner(static_cast<CornerId>(c), [&] {
-            return solve_or_throw(set[c].linkage, {.what = Held::spring}, struts_mm[c]);
+            return solve_or_throw(m.setups[c], set[c].linkage, {.what = Held::spring}, struts_mm[c]);
         });
         numbers[c] = numbers_at(set[c], solved.half_tan);
         corners[c] = standing_corner(m, set, c, solved.half_tan);

@@ -5,6 +5,7 @@
 #include "catch.hpp"
 #include "files_of_tests.hpp"
 #include "shimwise/model/car_file.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/rates.hpp"
 
 using namespace shimwise;
@@ -72,7 +73,7 @@ TEST_CASE("built: a pushrod joint off its place on the wishbone keeps its place 
     const Linkage<double> l = linkage(s.geometry, parts);
     for (const double travel : {-15.0, 0.0, 20.0}) {
         const double height = built.at(Point::wheel_centre).z + travel;
-        const Solved solved = solve_or_throw(l, {.what = Held::wheel}, height);
+        const Solved solved = solve_or_throw(s, l, {.what = Held::wheel}, height);
         const auto at = joints(parts, l, solved.pose, solved.strut);
         const auto apart = [&](Point a, Point b) { return std::sqrt(squared(at[index(a)] - at[index(b)])); };
         const auto drawn = [&](Point a, const Vec3<double>& off, Point b) {

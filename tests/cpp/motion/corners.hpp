@@ -191,6 +191,14 @@ inline Setup turned(const Kind& kind, int seed, double amount_mm = 2.0, double r
     return s;
 }
 
+/// One adjuster turned by so much.
+inline Setup with(const Kind& kind, const std::string& adjuster, double amount_mm) {
+    const Corner c = corner(kind);
+    Setup s = setup(c);
+    s.amounts_mm[*c.find(adjuster)] = amount_mm;
+    return s;
+}
+
 inline Linkage<double> linked(const Setup& s) { return linkage(s.geometry, s.parts()); }
 
 /// A corner drawn upright, and the contact height at which its wheel, leaning either way, jumps onto its disc's edge.

@@ -20,7 +20,7 @@ using Joints = std::array<Vec3<double>, point_count>;
 /// `solve` with words for the log.
 Solved solved_at(const Setup& s, const Hold& hold, double value, double start = 0.0) {
     const Solved solved = solve(linked(s), hold, value, start);
-    INFO(in_words(solved, hold));
+    INFO(in_words(solved, linked(s), hold));
     REQUIRE(solved.status == Status::ok);
     return solved;
 }

@@ -163,7 +163,7 @@ TEST_CASE("a sweep throws for a state out of reach, with the amount, and no stat
     } catch (const OutOfReach& e) {
         words = e.what();
     }
-    CHECK(words == in_words(solve(linked(c.s), c.hold, 2000.0), c.hold, c.s.geometry.wheel_height_mm));
+    CHECK(words == in_words(solve(linked(c.s), c.hold, 2000.0), linked(c.s), c.hold));
     CHECK_NOTHROW(sweep(c.s, c.hold, {}, c.frame, nullptr));
 }
 

@@ -7,6 +7,7 @@
 #include "catch.hpp"
 #include "motion/differences.hpp"
 #include "rest/cars.hpp"
+#include "shimwise/motion/closing.hpp"
 
 using namespace shimwise;
 
@@ -35,7 +36,9 @@ double motion_ratio(const Setup& setup, const RestCorner& corner) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
     const Hold hold{Held::contact, corner.plumb};
     const double height_mm = dot(corner.contact_mm, corner.plumb), h = 1e-2;
-    const auto length_mm = [&](double at) { return solve_or_throw(l, hold, at, corner.half_tan).strut.spring_length; };
+    const auto length_mm = [&](double at) {
+        return solve_or_throw(setup, l, hold, at, corner.half_tan).strut.spring_length;
+    };
     return (length_mm(height_mm - h) - length_mm(height_mm + h)) / (2.0 * h);
 }
 

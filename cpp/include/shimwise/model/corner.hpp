@@ -50,6 +50,9 @@ struct Helper {
     double closes_at_mm = 0.0;
 };
 
+/// A rod drawn with its outer end above its inner one: it pulls as the wheel rises. One that rises inward pushes.
+inline bool is_pull_rod(const Vec3<double>& outer, const Vec3<double>& inner) { return outer.z > inner.z; }
+
 struct Corner {
     CornerId id = CornerId::front_left;
     std::array<std::optional<Vec3<double>>, point_count> points;  // chassis frame, mm, as drawn
@@ -75,6 +78,10 @@ struct Corner {
     /// Names of the points it has, in the list's order.
     std::vector<std::string> point_names() const;
     bool has_rocker() const { return has(Point::rocker_axis_point); }
+    bool has_pull_rod() const {
+        return has(Point::pushrod_outer) && has(Point::pushrod_inner) &&
+               is_pull_rod(at(Point::pushrod_outer), at(Point::pushrod_inner));
+    }
     /// The body that carries a point of this corner.
     Body carrier(Point point) const;
     /// Position in `adjusters`, or nothing.

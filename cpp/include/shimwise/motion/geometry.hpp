@@ -27,6 +27,7 @@ struct Geometry {
     double offset_mm = 0.0;
     double left = 1.0;  // +1 on the left side, -1 on the right
     bool has_rocker = true;
+    bool pull_rod = false;
     Body strut_on = Body::lower_wishbone;  // carries pushrod.outer, or spring.outer where there is no rocker
     int strut_point = 0;                   // that point
     Vec3<double> rocker_base;              // its axis point, as drawn

@@ -59,14 +59,11 @@ struct Solved {
 /// range that assembles.
 Solved solve(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
 
-/// What does not close.
-const char* in_words(Status status);
+/// What of a corner does not close.
+const char* in_words(Status status, const Geometry& corner);
 
 /// One sentence for every status but ok, with the amount; where the wheel is held, as travel from its drawn height.
-std::string in_words(const Solved& solved, const Hold& hold, double drawn_wheel_mm = 0.0);
-
-/// The same, for callers who can not go on without: throws OutOfReach with that sentence.
-Solved solve_or_throw(const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
+std::string in_words(const Solved& solved, const Linkage<double>& l, const Hold& hold);
 
 /// All joints of a corner at a pose, by Point; points that the corner lacks are at the origin.
 std::array<Vec3<double>, point_count> joints(const Parts<double>& parts, const Linkage<double>& l,

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "shimwise/error.hpp"
+#include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/rates.hpp"
 
 namespace shimwise {
@@ -57,7 +58,8 @@ Contacts contacts_on(const Ground& ground, const Car& car) {
         const Setup now = setup(car.corners[c]);
         const Linkage<double> l = linkage(now.geometry, now.parts());
         const Solved solved = solve(l, ground.hold(), ground.held_value());
-        if (solved.status != Status::ok) out_of_reach(car.corners[c], in_words(solved, ground.hold()));
+        if (solved.status != Status::ok)
+            out_of_reach(car.corners[c], refusal(now, solved, ground.hold(), ground.held_value()));
         contacts[c] = contact(l, solved.pose, ground.frame.z);
     }
     return contacts;
