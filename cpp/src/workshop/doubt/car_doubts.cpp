@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "shimwise/error.hpp"
 #include "shimwise/model/check.hpp"
@@ -67,6 +68,31 @@ void springs(Doubting& doubting, const Corner& corner) {
                         corner.damper->longest_mm - corner.damper->shortest_mm);
     if (corner.bump_rubber)
         doubting.number(field("bump_rubber.gap_mm"), UsualOf::rubber_gap, corner.bump_rubber->gap_mm);
+}
+
+/// Degrees by which a link leans out of the plane across a unit axis.
+double out_of_plane_deg(const Vec3<double>& link, const Vec3<double>& axis) {
+    return std::asin(std::min(1.0, std::fabs(dot(link, axis)) / std::sqrt(squared(link)))) * deg_per_rad;
+}
+
+void rocker(Doubting& doubting, const Corner& corner) {
+    if (!corner.has_rocker()) return;
+    const auto number = [&](std::string_view part, UsualOf of, double value) {
+        doubting.number(at_corner_field(index(corner.id), part), of, value);
+    };
+    const Vec3<double>& outer = corner.at(Point::pushrod_outer);
+    if (corner.pushrod_outer_on != Body::upright) {
+        const auto to = [&](Point joint) { return std::sqrt(squared(outer - corner.at(joint))); };
+        const double to_upper = to(Point::upper_wishbone_outer), to_lower = to(Point::lower_wishbone_outer);
+        number("pushrod.outer_on", UsualOf::rod_end,
+               corner.pushrod_outer_on == Body::upper_wishbone ? to_upper - to_lower : to_lower - to_upper);
+    }
+    number("rocker.axis_direction", UsualOf::rod_to_rocker,
+           out_of_plane_deg(outer - corner.at(Point::pushrod_inner), corner.rocker_axis));
+    number("rocker.axis_direction", UsualOf::spring_to_rocker,
+           out_of_plane_deg(corner.at(Point::rocker_spring) - corner.at(Point::spring_chassis), corner.rocker_axis));
+    number("rocker.axis_point", UsualOf::rocker_side,
+           corner.at(Point::rocker_axis_point).y * (is_left(corner.id) ? 1.0 : -1.0));
 }
 
 double off_standard_percent(double pitch_mm) {
@@ -179,22 +205,36 @@ void shared_parts(Doubting& doubting, const Car& car) {
                         car.strings.bars_apart_mm / wheelbase_mm(car));
 }
 
+double wheel_N_per_mm(const Corner& corner, const Outputs<double>& is) {
+    const double ratio = is[index(Output::motion_ratio)];
+    return corner.spring.rate_N_per_mm * ratio * ratio;
+}
+
+/// What its points make of a corner where it stands.
+void corner_as_it_is(Doubting& doubting, const Corner& corner, const Outputs<double>& is) {
+    const auto number = [&](std::string_view part, UsualOf of, double value) {
+        doubting.number(at_corner_field(index(corner.id), part), of, value);
+    };
+    number("upper_wishbone", UsualOf::caster, is[index(Output::caster)]);
+    number("upper_wishbone", UsualOf::kingpin, is[index(Output::kingpin_inclination)]);
+    number("lower_wishbone", UsualOf::trail, is[index(Output::trail)]);
+    number("lower_wishbone", UsualOf::scrub, is[index(Output::scrub)]);
+    number("spring", UsualOf::motion_ratio, is[index(Output::motion_ratio)]);
+    number("spring.rate_N_per_mm", UsualOf::wheel_rate, wheel_N_per_mm(corner, is));
+}
+
 void standing(Doubting& doubting, const Car& car) {
     const RestState state = rest(rest_model(car));
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = car.corners[c];
         const Outputs<double>& is = state.values.corners[c];
-        const auto number = [&](std::string_view part, UsualOf of, double value) {
-            doubting.number(at_corner_field(c, part), of, value);
-        };
-        number("upper_wishbone", UsualOf::caster, is[index(Output::caster)]);
-        number("upper_wishbone", UsualOf::kingpin, is[index(Output::kingpin_inclination)]);
-        number("lower_wishbone", UsualOf::trail, is[index(Output::trail)]);
-        number("lower_wishbone", UsualOf::scrub, is[index(Output::scrub)]);
-        const double ratio = std::fabs(is[index(Output::motion_ratio)]);
-        number("spring", UsualOf::motion_ratio, ratio);
-        number("spring.rate_N_per_mm", UsualOf::wheel_rate, corner.spring.rate_N_per_mm * ratio * ratio);
-        number("spring", UsualOf::rest_travel, state.corners[c].contact_mm.z - drawn_contact(corner).z);
+        corner_as_it_is(doubting, corner, is);
+        const double sprung_kg = state.values.loads[c][index(CornerLoad::weight)] - corner.unsprung_kg;
+        if (sprung_kg > 0.0)
+            doubting.number(at_corner_field(c, "spring.rate_N_per_mm"), UsualOf::frequency,
+                            std::sqrt(wheel_N_per_mm(corner, is) * mm_per_m / sprung_kg) / (2.0 * std::numbers::pi));
+        doubting.number(at_corner_field(c, "spring"), UsualOf::rest_travel,
+                        state.corners[c].contact_mm.z - drawn_contact(corner).z);
     }
     for (std::size_t p = 0; p < car.ride_heights.size(); ++p)
         doubting.number("ride_height_points." + car.ride_heights[p].name, UsualOf::floor_height,
@@ -210,6 +250,7 @@ std::vector<Doubt> doubts(const Car& car) {
     for (const Corner& corner : car.corners) {
         wheel(doubting, corner);
         springs(doubting, corner);
+        rocker(doubting, corner);
         adjusters(doubting, corner);
     }
     shared_parts(doubting, car);
@@ -217,6 +258,8 @@ std::vector<Doubt> doubts(const Car& car) {
     try {
         standing(doubting, car);
     } catch (const OutOfReach& why) {
+        for (const Corner& corner : car.corners)
+            corner_as_it_is(doubting, corner, outputs_at(setup(corner), {}, drawn_contact(corner).z));
         doubting.said(
             "springs",
             std::string("as it is set the car does not stand at rest, and one that is driven does: ") + why.what());
