@@ -100,6 +100,7 @@ void bind_model(py::module_& module) {
         .def_readonly("wheel", &Corner::wheel)
         .def_readonly("rocker_axis", &Corner::rocker_axis)
         .def_readonly("pushrod_outer_on", &Corner::pushrod_outer_on)
+        .def_property_readonly("has_pull_rod", &Corner::has_pull_rod)
         .def_readonly("spring_outer_on", &Corner::spring_outer_on)
         .def_readonly("drop_link_outer_on", &Corner::drop_link_outer_on)
         .def_readonly("adjusters", &Corner::adjusters);
@@ -121,6 +122,12 @@ void bind_model(py::module_& module) {
              py::return_value_policy::reference_internal);
     bind_point_table(module);
     bind_names<Moved>(module, "Moved", moved_names);
+    module.def(
+        "is_pull_rod",
+        [](const std::array<double, 3>& outer, const std::array<double, 3>& inner) {
+            return is_pull_rod({outer[0], outer[1], outer[2]}, {inner[0], inner[1], inner[2]});
+        },
+        py::arg("outer"), py::arg("inner"), "Whether a rod with these ends, as drawn, pulls as the wheel rises.");
     module.def("point_names", [] { return point_names; }, "Names of all points, in order.");
     module.def("with_points_moved",
                py::overload_cast<Car, const std::map<std::string, std::array<double, 3>>&, Moved>(&with_points_moved),

@@ -148,6 +148,7 @@ __all__: list[str] = [
     "input_names",
     "input_of",
     "input_of_card",
+    "is_pull_rod",
     "joints",
     "judged",
     "load_car",
@@ -562,6 +563,8 @@ class Corner:
     def adjusters(self) -> list[Adjuster]: ...
     @property
     def drop_link_outer_on(self) -> Body: ...
+    @property
+    def has_pull_rod(self) -> bool: ...
     @property
     def id(self) -> CornerId: ...
     @property
@@ -2238,6 +2241,14 @@ def input_of(loaded: Readings) -> Input: ...
 @typing.overload
 def input_of(loaded: Targets) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
+def is_pull_rod(
+    outer: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
+    inner: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
+) -> bool:
+    """
+    Whether a rod with these ends, as drawn, pulls as the wheel rises.
+    """
+
 def joints(
     corner: Corner,
     travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2530,7 +2541,7 @@ def unread(plan: Plan) -> list[str]:
     Targets that nothing read answers.
     """
 
-def usual_list() -> typing.Annotated[list[Usual], "FixedSize(76)"]:
+def usual_list() -> typing.Annotated[list[Usual], "FixedSize(81)"]:
     """
     What the numbers of a car and a clipboard usually are.
     """

@@ -177,6 +177,11 @@ class CornerAsSet:
         return tuple(self._corner.adjusters)
 
     @property
+    def has_pull_rod(self) -> bool:
+        """Whether its rod, `pushrod` in the file, is drawn with the outer end above the inner one: it pulls in bump."""
+        return bool(self._corner.has_pull_rod)
+
+    @property
     def point_names(self) -> tuple[str, ...]:
         """Names of the points that this corner has."""
         return tuple(self._corner.point_names)

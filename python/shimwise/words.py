@@ -19,6 +19,11 @@ def spoken(key: str) -> str:
     return f"{words} ({_ALWAYS[key]})" if key in _ALWAYS else words
 
 
+def rod_spoken(key: str, *, pull_rod: bool) -> str:
+    """A member, link or point read aloud; a corner's pushrod by what it is: "pull rod outer"."""
+    return spoken(key.replace("pushrod", "pull_rod") if pull_rod else key)
+
+
 def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = False) -> str:
     """A number with its unit, never "-0.0"; nothing for None."""
     if value is None:

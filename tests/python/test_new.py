@@ -51,11 +51,18 @@ def test_the_starter_answers_the_commands_that_it_names(shimwise: Run, tmp_path:
 
 def test_every_line_with_an_invented_number_says_so(shimwise: Run, tmp_path: Path) -> None:
     shimwise("new", "mycar")
+    silent = []
+    for name in FILES:
+        text = (tmp_path / "mycar" / name).read_text(encoding="utf-8")
+        assert "INVENTED" in text.partition("format =")[0]
+        silent += [line for line in text.splitlines() if re.match(r"[^#]*=[^#]*\d", line) and "INVENTED" not in line]
+    assert silent == [
+        'format = "shimwise-car/1"',
+        "direction = [0.0, 1.0, 0.0]              # the way it moves, to the left",
+        'format = "shimwise-readings/1"',
+        'format = "shimwise-targets/1"',
+    ]
     text = (tmp_path / "mycar/car.toml").read_text(encoding="utf-8")
-    silent = [line for line in text.splitlines() if re.match(r"[^#]*=[^#\"]*\d", line) and "INVENTED" not in line]
-    assert silent == ["direction = [0.0, 1.0, 0.0]              # the way it moves, to the left"]
-    for name in FILES[1:]:
-        assert "Every number here is INVENTED" in (tmp_path / "mycar" / name).read_text(encoding="utf-8")
     assert not {word for name in ("wren", "Wren") for word in text.split() if name in word}
 
 
@@ -185,9 +192,10 @@ def test_a_corner_that_cannot_be_set_is_named() -> None:
     long = FRONT | {"pushrod.outer": (0.0, 515.0, 500.0)}  # nearly in one line with the rocker's arm
     with pytest.raises(sw.InputError) as raised:
         make_starter("Robin", table_of(front_left=long, rear_left=REAR))
-    assert str(raised.value) == (
-        "points.csv:2: front_left: a step of an adjuster cannot be made with these points: the pushrod does not reach"
-        " the rocker: it is 0.065 mm too short"
+    assert str(raised.value).startswith(
+        "points.csv:2: front_left: a step of an adjuster cannot be made with these points: the pull rod does not reach"
+        " the rocker: it is 0.065 mm too short; the smallest change that closes it, of one link alone: pull rod 0.07 mm"
+        " longer, or upper wishbone's rear leg 0.13 mm shorter, or "
     )
 
 
@@ -195,7 +203,10 @@ def test_a_spring_on_the_wishbone_needs_no_rocker(tmp_path: Path) -> None:
     eyes = {"spring.outer": (0.0, 470.0, 125.0), "spring.chassis": (0.0, 300.0, 430.0)}
     table = table_of(front_left={k: v for k, v in FRONT.items() if k not in ROCKER} | eyes)
     starter = make_starter("Robin", table)
-    assert "front_left.spring.outer is taken to sit on the lower wishbone: check its outer_on." in starter.to_check
+    assert starter.to_check[0] == (
+        "front_left.spring.outer is taken to sit on the lower wishbone, whose outer joint is nearest (98 mm away):"
+        " check its outer_on."
+    )
     assert not [point for point in starter.invented if point.startswith("front_left")]
     car, content = car_of(table, tmp_path)
     assert not {"pushrod", "rocker"} & content["front_left"].keys()

@@ -58,7 +58,7 @@ def forces(
         return
     out = console()
     for name, f in found.items():
-        out.print(force_views.forces_view(f, name))
+        out.print(force_views.forces_view(f, name, pull_rod=model.corners[name].has_pull_rod))
         out.print()
     if travel or rack:
         out.print(Text(f"Travel {travel:g} mm (+ = wheel up), rack {rack:g} mm (+ = to the left)."))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from shimwise import _core
+from shimwise.words import rod_spoken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,6 +50,7 @@ class Wheel(NamedTuple):
 
 class CornerDrawing(NamedTuple):
     name: str
+    rod: str  # "pushrod" or "pull rod"
     joints: dict[str, Vector]  # the contact and the bar's points among them
     fixed: dict[str, str]  # joints fixed to "chassis" or "rack"; the others move with the wheel
     wheel: Wheel
@@ -74,7 +76,8 @@ def corner_drawing(car: Car, name: str) -> CornerDrawing:
         fixed[BAR_BEARING] = "chassis"
         line = _bar_line(bearings[0], bearings[1], joints[BAR_ARM])
     rocker_axis = _array(core.rocker_axis) if "rocker.axis_point" in joints else None
-    return CornerDrawing(name, joints, fixed, wheel, rocker_axis, line, _carried(core, joints))
+    rod = rod_spoken("pushrod", pull_rod=corner.has_pull_rod)
+    return CornerDrawing(name, rod, joints, fixed, wheel, rocker_axis, line, _carried(core, joints))
 
 
 def place_of(joint: str) -> int:
@@ -97,7 +100,7 @@ def lines_of(drawing: CornerDrawing) -> dict[str, list[tuple[str, ...]]]:
         "upper wishbone": [("upper_wishbone.front", upper, "upper_wishbone.rear")],
         "lower wishbone": [("lower_wishbone.front", lower, "lower_wishbone.rear")],
         "track rod or toe link": [("track_rod.inner", steered)],
-        "pushrod": [("pushrod.outer", "pushrod.inner")],
+        drawing.rod: [("pushrod.outer", "pushrod.inner")],
         "rocker": [("rocker.axis_point", end) for end in ("pushrod.inner", "rocker.spring", "rocker.drop_link")],
         "spring": [(strut, "spring.chassis")],
         "drop link and bar": [(drop, BAR_ARM)],

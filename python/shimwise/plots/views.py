@@ -28,6 +28,7 @@ _LINKS: dict[str, dict[str, Any]] = {
     "lower wishbone": {"ls": (0, (5, 1.5)), "lw": 1.7},
     "track rod or toe link": {"ls": (0, (1, 0.8)), "lw": 2.4},
     "pushrod": {"ls": (0, (6, 1.5, 1, 1.5)), "lw": 1.5},
+    "pull rod": {"ls": (0, (6, 1.5, 1, 1.5)), "lw": 1.5},
     "rocker": {"ls": "-", "lw": 3.0, "color": "0.6"},
     "spring": {"ls": "-", "lw": 0.9},
     "drop link and bar": {"ls": (0, (2, 1.2)), "lw": 1.0},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -13,7 +14,7 @@ import numpy as np
 
 from shimwise import _core
 from shimwise.points.invented import placed
-from shimwise.words import toml_text
+from shimwise.words import spoken, toml_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -28,6 +29,14 @@ _AXLES = ("front", "rear")
 _RADIUS_MM = 250.0
 _HEIGHTS_MM = {"front": 30.0, "rear": 40.0}  # of the ride-height points over the ground, as the readings have them
 _COMMENT_COLUMN = 41
+
+# The joint of each body that may carry a rod's, a spring's or a drop link's outer end.
+_OUTER_JOINTS = {
+    "upper_wishbone": "upper_wishbone.outer",
+    "lower_wishbone": "lower_wishbone.outer",
+    "upright": "track_rod.outer",
+}
+_CARRIED = ("pushrod.outer", "spring.outer", "drop_link.outer")
 
 
 @dataclass
@@ -79,14 +88,51 @@ class CarDraft:
         found = []
         for axle in _AXLES:
             known = self.known[f"{axle}_left"]
-            on_wishbone = [p for p in ("pushrod.outer", "spring.outer", "drop_link.outer") if p in known]
+            found += [self.carried_words(f"{axle}_left", point) for point in _CARRIED if point in known]
+            right = f"{axle}_right"
             found += [
-                f"{axle}_left.{p} is taken to sit on the lower wishbone: check its outer_on." for p in on_wishbone
+                self.carried_words(right, point)
+                for point in _CARRIED
+                if self.carrier(right, point) != self.carrier(f"{axle}_left", point)
             ]
             if "track_rod.inner" in known:
                 moves = "move with the rack" if axle == "front" else "be fixed to the chassis"
                 found.append(f"{axle}_left.track_rod.inner is taken to {moves}: check its inner_moves.")
         return found
+
+    def at(self, corner: str, point: str) -> Place | None:
+        """Where a point is; on the right it is mirrored unless given."""
+        own = self.known[corner].get(point)
+        left = self.points[corner.partition("_")[0]].get(point)
+        if own or not left or corner.endswith("left"):
+            return own or left
+        return left[0], -left[1], left[2]
+
+    def pulls(self, corner: str) -> bool:
+        outer, inner = (self.at(corner, f"pushrod.{end}") for end in ("outer", "inner"))
+        return bool(outer and inner and _core.is_pull_rod(outer, inner))
+
+    def nearest(self, corner: str, point: str) -> tuple[float, str]:
+        """How far the nearest outer joint is, and the body whose it is."""
+        joints = {body: self.at(corner, joint) for body, joint in _OUTER_JOINTS.items()}
+        at = self.at(corner, point)
+        return min((math.dist(at, joint), body) for body, joint in joints.items() if at and joint)
+
+    def carrier(self, corner: str, point: str) -> str:
+        """The body that carries a point: of known points the nearest one, of invented ones the starter's."""
+        left = f"{corner.partition('_')[0]}_left"
+        if point not in self.known[left]:
+            return "lower_wishbone"
+        return self.nearest(corner, point)[1]
+
+    def carried_words(self, corner: str, point: str) -> str:
+        distance_mm, body = self.nearest(corner, point)
+        what = f"{corner}.{point}{', of a pull rod,' if point == 'pushrod.outer' and self.pulls(corner) else ''}"
+        joint = "track_rod.outer" if body == "upright" else "outer joint"
+        return (
+            f"{what} is taken to sit on the {spoken(body)}, whose {joint} is nearest ({distance_mm:.0f} mm away):"
+            " check its outer_on."
+        )
 
     def car_text(self, sizes: Sizes | None = None) -> str:
         """The file; without sizes a provisional one, without what depends on them."""
@@ -129,7 +175,12 @@ class CarDraft:
         corner, front, kind = f"{axle}_left", axle == "front", "direct" if self.direct(axle) else "rocker"
         places = {point.replace(".", "_"): self.place(corner, point) for point in self.points[axle]}
         spring = template(f"{kind}.toml").substitute(
-            places, corner=corner, drop_link=self.drop_link(axle), damper=_damper(corner, sizes)
+            places,
+            corner=corner,
+            rod="a pull rod: its outer end is above its inner one" if self.pulls(corner) else "or a pull rod",
+            outer_on=self.carrier(corner, "spring.outer" if self.direct(axle) else "pushrod.outer"),
+            drop_link=self.drop_link(axle),
+            damper=_damper(corner, sizes),
         )
         return template("corner.toml").substitute(
             places,
@@ -140,7 +191,9 @@ class CarDraft:
             spring=spring,
             rod="track rod" if front else "toe link",
             box=axle,
-            height_adjusters=template(f"{kind}_adjusters.toml").substitute(corner=corner),
+            height_adjusters=template(f"{kind}_adjusters.toml").substitute(
+                corner=corner, rod="pull rod" if self.pulls(corner) else "pushrod"
+            ),
         )
 
     def place(self, corner: str, point: str) -> str:
@@ -155,7 +208,7 @@ class CarDraft:
         if "rocker.drop_link" in self.known[corner]:
             return f"drop_link = {self.place(corner, 'rocker.drop_link')}\n"
         if "drop_link.outer" in self.known[corner]:
-            sits_on = _noted('outer_on = "lower_wishbone"', "CHECK")
+            sits_on = _noted(f'outer_on = "{self.carrier(corner, "drop_link.outer")}"', "CHECK")
             return f"[{corner}.drop_link]\nouter = {self.place(corner, 'drop_link.outer')}\n{sits_on}\n\n"
         return ""
 
@@ -170,6 +223,8 @@ class CarDraft:
             for point in self.known[corner]:
                 if point.startswith(f"{part}."):
                     text += f"{point.partition('.')[2]} = {self.place(corner, point)}\n"
+                    if point in _CARRIED and self.carrier(corner, point) != self.carrier(f"{axle}_left", point):
+                        text += _noted(f'outer_on = "{self.carrier(corner, point)}"', "CHECK") + "\n"
             text += "\n"
         if any(point in self.known[corner] for point in ("spring.chassis", "spring.outer", "rocker.spring")):
             text += _damper(corner, sizes) + "\n"

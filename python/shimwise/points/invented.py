@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from shimwise._core import AXIS_DIRECTION
+from shimwise._core import AXIS_DIRECTION, is_pull_rod, rocker_rows
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,6 +48,7 @@ REAR: dict[str, Place] = {
     "spring.chassis": (-2390.0, 90.0, 450.0),
 }
 
+_STRUT = tuple(rocker_rows())  # of a pull rod they stand the other way up
 _LEAST_SCALE, _MOST_SCALE = 0.4, 2.5
 _LEAST_Y_MM = 10.0  # of an invented point: it stays on its side
 
@@ -76,6 +77,10 @@ def placed(front: Mapping[str, Place], rear: Mapping[str, Place]) -> tuple[dict[
 
 def _fit(own: Mapping[str, Place], known: Mapping[str, Place]) -> list[_Line]:
     shared = [point for point in own if point in known and point != AXIS_DIRECTION]
+    if {"pushrod.outer", "pushrod.inner"} <= known.keys() and is_pull_rod(
+        known["pushrod.outer"], known["pushrod.inner"]
+    ):
+        shared = [point for point in shared if point not in _STRUT]
     if not shared:
         return [_Line(), _Line(), _Line()]
     return [_line([own[p][axis] for p in shared], [known[p][axis] for p in shared]) for axis in range(3)]

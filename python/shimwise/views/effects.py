@@ -113,7 +113,9 @@ def set_lines(car: Car) -> list[str]:
     for name, corner in car.corners.items():
         values = dict(zip(_core.column_names(), corner.effect_table().values, strict=True))
         told = ", ".join(f"{label} {figure(values[key], digits, unit)}" for key, label, digits, unit in _STANDS)
-        lines.append(f"{name}: {told}")
+        on = car.core.corner(_core.CornerId.__members__[name]).pushrod_outer_on
+        rod = f", pull rod on the {spoken(on.name)}" if corner.has_pull_rod else ""
+        lines.append(f"{name}: {told}{rod}")
     return lines
 
 

@@ -9,7 +9,7 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise.views.pieces import plain_table
-from shimwise.words import figure, spoken
+from shimwise.words import figure, rod_spoken, spoken
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,16 +38,16 @@ def load_words(load_N: Sequence[float]) -> str:
     return ", ".join(told) or "no load"
 
 
-def forces_view(forces: Forces, corner: str) -> RenderableType:
+def forces_view(forces: Forces, corner: str, *, pull_rod: bool = False) -> RenderableType:
     """One corner: what pulls and pushes along each member, then the force at each joint."""
     values = forces.as_dict()
     digits = 0 if math.hypot(*values["load_N"]) >= _FEWER_DIGITS_FROM_N else 3
     along = ", ".join(f"{spoken(name)} {_way(force, digits)}" for name, force in values["along_pickups_N"].items())
     parts: list[RenderableType] = [
         Text(f"{spoken(corner)}: {load_words(values['load_N'])} at the contact, chassis frame", "bold"),
-        _members(values["axial_N"], digits),
-        _joints("Force on the upright, N", values["on_upright_N"], digits),
-        _joints("Force on the chassis, N", values["on_chassis_N"], digits),
+        _members(values["axial_N"], digits, pull_rod),
+        _joints("Force on the upright, N", values["on_upright_N"], digits, pull_rod),
+        _joints("Force on the chassis, N", values["on_chassis_N"], digits, pull_rod),
         Text(
             f"* across the pickup axis. Along it, both pickups together: {along}. "
             "How the two share that is not determined."
@@ -67,31 +67,31 @@ def _way(force: float, digits: int) -> str:
     return f"{figure(abs(force), digits, 'N')} {'forward' if force >= 0.0 else 'rearward'}"
 
 
-def _members(axial: dict[str, float], digits: int) -> Table:
+def _members(axial: dict[str, float], digits: int, pull_rod: bool) -> Table:
     table = plain_table("Along each member, N")
     table.show_header = False
     table.add_column(no_wrap=True, min_width=_NAME_WIDTH)
     table.add_column(justify="right", no_wrap=True, min_width=_NUMBER_WIDTH)
     table.add_column(no_wrap=True)
-    carried = "pushrod" if "pushrod" in axial else "spring"
+    carried = rod_spoken("pushrod", pull_rod=pull_rod) if "pushrod" in axial else "spring"
     for wishbone in ("upper_wishbone", "lower_wishbone"):
         if f"{wishbone}.front_leg" not in axial:
             table.add_row(f"  {spoken(wishbone)} legs", "", f"bent: it carries the {carried}")
         for leg in (f"{wishbone}.front_leg", f"{wishbone}.rear_leg"):
-            _member(table, leg, axial, digits)
+            _member(table, leg, axial, digits, pull_rod)
     for member in ("track_rod", "pushrod", "spring"):
-        _member(table, member, axial, digits)
+        _member(table, member, axial, digits, pull_rod)
     return table
 
 
-def _member(table: Table, name: str, axial: dict[str, float], digits: int) -> None:
+def _member(table: Table, name: str, axial: dict[str, float], digits: int, pull_rod: bool) -> None:
     if name in axial:
         force = _signed(axial[name], digits)
         word = {"+": "tension", "-": "compression"}.get(force[0], "")
-        table.add_row(f"  {spoken(name)}", force, word)
+        table.add_row(f"  {rod_spoken(name, pull_rod=pull_rod)}", force, word)
 
 
-def _joints(title: str, rows: dict[str, list[float]], digits: int) -> Table:
+def _joints(title: str, rows: dict[str, list[float]], digits: int, pull_rod: bool) -> Table:
     table = plain_table(title)
     table.add_column("", no_wrap=True, min_width=_NAME_WIDTH)
     for heading in ("x, forward", "y, left", "z, up", "size"):
@@ -99,6 +99,8 @@ def _joints(title: str, rows: dict[str, list[float]], digits: int) -> Table:
     for name, force in rows.items():
         mark = " *" if name.endswith(("wishbone.front", "wishbone.rear")) else ""
         table.add_row(
-            f"  {spoken(name)}{mark}", *(_signed(part, digits) for part in force), figure(math.hypot(*force), digits)
+            f"  {rod_spoken(name, pull_rod=pull_rod)}{mark}",
+            *(_signed(part, digits) for part in force),
+            figure(math.hypot(*force), digits),
         )
     return table

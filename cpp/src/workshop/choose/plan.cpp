@@ -58,8 +58,10 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
             plan.notes.push_back(key(output.id) +
                                  " is predicted outside its target: each corner is planned by itself.");
     if (asks_for_height_or_weight(targets))
-        plan.notes.emplace_back(
-            "Heights and weights are compared and predicted, not planned yet: one corner's pushrod moves all four.");
+        plan.notes.push_back(
+            "Heights and weights are compared and predicted, not planned yet: one corner's " +
+            std::string(std::ranges::all_of(car.corners, &Corner::has_pull_rod) ? "pull rod" : "pushrod") +
+            " moves all four.");
     return plan;
 }
 
