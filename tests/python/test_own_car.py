@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from test_new import Points, Run, table_of
 
 import shimwise as sw
 from shimwise import _core
 from shimwise.points.invented import FRONT, REAR
-from shimwise.points.rows import PointRow, PointsTable
 from shimwise.points.starter import FILES, make_starter, write_starter
-
-Points = dict[str, tuple[float, float, float]]
-Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 PULL = {  # down from the upper wishbone to a rocker by the floor
     "pushrod.outer": (0.0, 500.0, 330.0),
@@ -27,16 +22,6 @@ PULL = {  # down from the upper wishbone to a rocker by the floor
     "rocker.spring": (0.0, 258.0, 205.0),
     "spring.chassis": (0.0, 65.0, 210.0),
 }
-
-
-def table_of(**corners: Points) -> PointsTable:
-    return PointsTable(
-        "points.csv",
-        {
-            corner: {name: PointRow(2 + number, at) for number, (name, at) in enumerate(points.items())}
-            for corner, points in corners.items()
-        },
-    )
 
 
 def written(folder: Path, **corners: Points) -> Path:
@@ -115,7 +100,7 @@ def test_refusals_say_pull_rod(shimwise: Run, pull_rods: Path) -> None:
     long = long[:start] + long[start:].replace("minutes", "now_turns = 60.0\nminutes", 1)
     pull_rods.write_text(long, encoding="utf-8")
     told = squeezed(shimwise("effects", pull_rods.name, code=1).stderr)
-    assert re.search(r"the pull rod does not reach the rocker: it is \d+\.\d+ mm too long", told)
+    assert re.search(r"front_left: the pull rod does not reach the rocker: it is \d+\.\d+ mm too long", told)
     assert re.search(r"of one link alone: pull rod \d+\.\d\d mm shorter", told)
     assert "pushrod" not in told
 

@@ -59,7 +59,10 @@ class CornerEffects(CornerAsSet):
         """The same as plain numbers, without pandas."""
         finite("travel_mm", travel_mm)
         finite("rack_mm", rack_mm)
-        return _core.effects(self._car_core, self._corner.id, held(hold), travel_mm, rack_mm)
+        try:
+            return _core.effects(self._car_core, self._corner.id, held(hold), travel_mm, rack_mm)
+        except _core.OutOfReach as why:
+            raise _core.OutOfReach(f"{self.name}: {why}") from None
 
 
 def held(hold: str) -> _core.Held:

@@ -111,7 +111,8 @@ def _stuck(car: Car, table: PointsTable | None) -> list[_core.Problem]:
                 corner.effect_table(hold)
         except _core.OutOfReach as error:
             line = min((row.line for row in rows.values()), default=0)
-            rule = f"a step of an adjuster cannot be made with these points: {error}"
+            why = str(error).removeprefix(f"{name}: ")
+            rule = f"a step of an adjuster cannot be made with these points: {why}"
             found.append(_core.Problem(table.file if table else "", line, 0, name, "", rule))
     return found
 
