@@ -2,6 +2,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -16,16 +17,16 @@ void bind_choose(py::module_& module) {
         .value("step_down", Per::step_down)
         .value("kg", Per::kg);
 
-    py::class_<EffectRow>(module, "EffectRow", "One row of an effect table: the change of every output or value.")
+    value_class<EffectRow>(module, "EffectRow", "One row of an effect table: the change of every output or value.")
         .def_readonly("variable", &EffectRow::variable)
         .def_readonly("per", &EffectRow::per)
         .def_readonly("amount", &EffectRow::amount)
         .def_readonly("change", &EffectRow::change);
-    py::class_<EffectTable>(module, "EffectTable", "Every adjuster of a corner against every output.")
+    value_class<EffectTable>(module, "EffectTable", "Every adjuster of a corner against every output.")
         .def_readonly("held_value", &EffectTable::held_value)
         .def_readonly("values", &EffectTable::values)
         .def_readonly("rows", &EffectTable::rows);
-    py::class_<RestTable>(module, "RestTable", "Every adjuster, pad and ballast against every value at rest.")
+    value_class<RestTable>(module, "RestTable", "Every adjuster, pad and ballast against every value at rest.")
         .def_readonly("state", &RestTable::state)
         .def_readonly("outputs", &RestTable::outputs)
         .def_readonly("variables", &RestTable::variables)

@@ -3,6 +3,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/error.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -41,7 +42,7 @@ void translate(std::exception_ptr failure) {
 }  // namespace
 
 void bind_errors(py::module_& module) {
-    py::class_<Problem>(module, "Problem", "One fault of one file; parts that do not apply are empty or 0.")
+    value_class<Problem>(module, "Problem", "One fault of one file; parts that do not apply are empty or 0.")
         .def(py::init<std::string, int, int, std::string, std::string, std::string>(), py::arg("file"), py::arg("line"),
              py::arg("column"), py::arg("field"), py::arg("value"), py::arg("rule"))
         .def_readonly("file", &Problem::file)

@@ -2,13 +2,14 @@
 
 #include "bindings.hpp"
 #include "shimwise/math/box_probability.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
 namespace shimwise {
 
 void bind_math(py::module_& module) {
-    py::class_<BoxProbability>(module, "BoxProbability", "A probability and a bound of its numerical error.")
+    value_class<BoxProbability>(module, "BoxProbability", "A probability and a bound of its numerical error.")
         .def_readonly("value", &BoxProbability::value)
         .def_readonly("error", &BoxProbability::error);
     module.def("probability_in_box", &probability_in_box, py::arg("mean"), py::arg("covariance"), py::arg("lower"),

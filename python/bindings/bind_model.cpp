@@ -7,6 +7,7 @@
 #include "shimwise/model/limits.hpp"
 #include "shimwise/model/moved_points.hpp"
 #include "shimwise/model/point_table.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -15,12 +16,12 @@ namespace shimwise {
 namespace {
 
 void bind_instruments(py::module_& module) {
-    py::class_<FlagRuler>(module, "FlagRuler").def_readonly("resolution_mm", &FlagRuler::resolution_mm);
-    py::class_<CamberGauge>(module, "CamberGauge").def_readonly("resolution_deg", &CamberGauge::resolution_deg);
-    py::class_<HeightGauge>(module, "HeightGauge").def_readonly("resolution_mm", &HeightGauge::resolution_mm);
-    py::class_<Scale>(module, "Scale").def_readonly("resolution_kg", &Scale::resolution_kg);
-    py::class_<PadLevel>(module, "PadLevel").def_readonly("resolution_mm", &PadLevel::resolution_mm);
-    py::class_<Instruments>(module, "Instruments", "What reads the car; a resolution of 0: the file has none.")
+    value_class<FlagRuler>(module, "FlagRuler").def_readonly("resolution_mm", &FlagRuler::resolution_mm);
+    value_class<CamberGauge>(module, "CamberGauge").def_readonly("resolution_deg", &CamberGauge::resolution_deg);
+    value_class<HeightGauge>(module, "HeightGauge").def_readonly("resolution_mm", &HeightGauge::resolution_mm);
+    value_class<Scale>(module, "Scale").def_readonly("resolution_kg", &Scale::resolution_kg);
+    value_class<PadLevel>(module, "PadLevel").def_readonly("resolution_mm", &PadLevel::resolution_mm);
+    value_class<Instruments>(module, "Instruments", "What reads the car; a resolution of 0: the file has none.")
         .def_readonly("flag_ruler", &Instruments::flag_ruler)
         .def_readonly("camber_gauge", &Instruments::camber_gauge)
         .def_readonly("height_gauge", &Instruments::height_gauge)
@@ -34,7 +35,7 @@ std::optional<std::string> length_name(const Adjuster& adjuster) {
 }
 
 void bind_point_table(py::module_& module) {
-    py::class_<PointRow>(module, "PointRow", "A row of a table of points that names a corner and a point.")
+    value_class<PointRow>(module, "PointRow", "A row of a table of points that names a corner and a point.")
         .def(py::init([](int line, CornerId corner, std::string point, const std::optional<Xyz>& at_mm) {
                  return PointRow{line, corner, std::move(point), vector(at_mm)};
              }),
@@ -55,23 +56,23 @@ void bind_model(py::module_& module) {
     bind_names<Ends>(module, "Ends", ends_names);
     bind_names<Body>(module, "Body", body_names);
 
-    py::class_<Vec3<double>>(module, "Vector", "Of the chassis frame: x forward, y left, z up.")
+    value_class<Vec3<double>>(module, "Vector", "Of the chassis frame: x forward, y left, z up.")
         .def_readonly("x", &Vec3<double>::x)
         .def_readonly("y", &Vec3<double>::y)
         .def_readonly("z", &Vec3<double>::z);
-    py::class_<SetupWheel>(module, "SetupWheel", "The disc that stands in for wheel and tyre on the plate.")
+    value_class<SetupWheel>(module, "SetupWheel", "The disc that stands in for wheel and tyre on the plate.")
         .def_readonly("radius_mm", &SetupWheel::radius_mm)
         .def_readonly("width_mm", &SetupWheel::width_mm)
         .def_readonly("offset_mm", &SetupWheel::offset_mm)
         .def_readonly("flag_span_mm", &SetupWheel::flag_span_mm);
-    py::class_<Bar>(module, "Bar", "Anti-roll bar as drawn: bearings and arms, left and right.")
+    value_class<Bar>(module, "Bar", "Anti-roll bar as drawn: bearings and arms, left and right.")
         .def_readonly("bearing", &Bar::bearing)
         .def_readonly("arm", &Bar::arm)
         .def_readonly("blade", &Bar::blade)
         .def_readonly("connected", &Bar::connected);
     bind_instruments(module);
 
-    py::class_<Thread>(module, "Thread", "A threaded rod or platform; settings in turns from the drawn length.")
+    value_class<Thread>(module, "Thread", "A threaded rod or platform; settings in turns from the drawn length.")
         .def_readonly("designation", &Thread::designation)
         .def_readonly("pitch_mm", &Thread::pitch_mm)
         .def_readonly("ends", &Thread::ends)
@@ -80,20 +81,20 @@ void bind_model(py::module_& module) {
         .def_readonly("now_turns", &Thread::now_turns)
         .def_readonly("settable_turns", &Thread::settable_turns)
         .def_property_readonly("lead_mm", &Thread::lead_mm);
-    py::class_<Stack>(module, "Stack", "A pack of shims; settings are its total thickness in mm.")
+    value_class<Stack>(module, "Stack", "A pack of shims; settings are its total thickness in mm.")
         .def_readonly("drawn_with_mm", &Stack::drawn_with_mm)
         .def_readonly("fitted_mm", &Stack::fitted_mm)
         .def_readonly("box", &Stack::box)
         .def_readonly("thickness_uncertainty_mm", &Stack::thickness_uncertainty_mm)
         .def_property_readonly("total_mm", &Stack::total_mm);
-    py::class_<Adjuster>(module, "Adjuster", "What one mm of it changes, how far it can be set, what it is for.")
+    value_class<Adjuster>(module, "Adjuster", "What one mm of it changes, how far it can be set, what it is for.")
         .def_readonly("name", &Adjuster::name)
         .def_readonly("purpose", &Adjuster::purpose)
         .def_readonly("minutes", &Adjuster::minutes)
         .def_readonly("setting", &Adjuster::setting)
         .def_property_readonly("amount_mm", &Adjuster::amount_mm)
         .def_property_readonly("length", &length_name);
-    py::class_<Corner>(module, "Corner", "One corner as drawn and as set.")
+    value_class<Corner>(module, "Corner", "One corner as drawn and as set.")
         .def_readonly("id", &Corner::id)
         .def_property_readonly("steered", [](const Corner& corner) { return corner.rack_direction.has_value(); })
         .def_property_readonly("point_names", &Corner::point_names)
@@ -104,12 +105,12 @@ void bind_model(py::module_& module) {
         .def_readonly("spring_outer_on", &Corner::spring_outer_on)
         .def_readonly("drop_link_outer_on", &Corner::drop_link_outer_on)
         .def_readonly("adjusters", &Corner::adjusters);
-    py::class_<Ballast>(module, "Ballast", "A mass that is contained in the total.")
+    value_class<Ballast>(module, "Ballast", "A mass that is contained in the total.")
         .def_readonly("name", &Ballast::name)
         .def_readonly("now_kg", &Ballast::now_kg);
-    py::class_<RideHeightPoint>(module, "RideHeightPoint", "A named point over the ground.")
+    value_class<RideHeightPoint>(module, "RideHeightPoint", "A named point over the ground.")
         .def_readonly("name", &RideHeightPoint::name);
-    py::class_<Car>(module, "Car", "A car, read from a file; changed only by making a changed copy.")
+    value_class<Car>(module, "Car", "A car, read from a file; changed only by making a changed copy.")
         .def_readonly("file", &Car::file)
         .def_readonly("name", &Car::name)
         .def_readonly("boxes_mm", &Car::boxes_mm)

@@ -9,6 +9,7 @@
 #include "shimwise/motion/steering.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/units.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -77,10 +78,10 @@ void bind_curves(py::module_& module) {
 
 void bind_forces(py::module_& module) {
     module.def("member_names", [] { return member_names; }, "Names of all members, in order.");
-    py::class_<JointForce>(module, "JointForce", "The force at a joint: x, y, z.")
+    value_class<JointForce>(module, "JointForce", "The force at a joint: x, y, z.")
         .def_property_readonly("point", [](const JointForce& j) { return point_names[index(j.point)]; })
         .def_property_readonly("force_N", [](const JointForce& j) { return xyz(j.force_N); });
-    py::class_<Forces>(module, "Forces", "Forces in a corner for a load at the contact, chassis frame.")
+    value_class<Forces>(module, "Forces", "Forces in a corner for a load at the contact, chassis frame.")
         .def_property_readonly("load_N", [](const Forces& f) { return xyz(f.load_N); })
         .def_property_readonly("contact_mm", [](const Forces& f) { return xyz(f.contact_mm); })
         .def_readonly("axial_N", &Forces::axial_N)
@@ -100,10 +101,10 @@ void bind_forces(py::module_& module) {
 }
 
 void bind_point_errors(py::module_& module) {
-    py::class_<ToeAndCamber>(module, "ToeAndCamber", "Toe and camber of one change, deg.")
+    value_class<ToeAndCamber>(module, "ToeAndCamber", "Toe and camber of one change, deg.")
         .def_readonly("toe_deg", &ToeAndCamber::toe_deg)
         .def_readonly("camber_deg", &ToeAndCamber::camber_deg);
-    py::class_<PointError>(module, "PointError", "One coordinate of a point: by how much predicted changes go wrong.")
+    value_class<PointError>(module, "PointError", "One coordinate of a point: by how much predicted changes go wrong.")
         .def_property_readonly("point", [](const PointError& e) { return point_names[index(e.point)]; })
         .def_readonly("axis", &PointError::axis)
         .def_readonly("of_adjusters", &PointError::of_adjusters)

@@ -3,6 +3,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/workshop/choose/car_recipe.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -10,7 +11,7 @@ namespace shimwise {
 namespace {
 
 void bind_corner_recipes(py::module_& module) {
-    py::class_<RecipePart>(module, "RecipePart", "One adjuster of a recipe: the exact amount, and what can be set.")
+    value_class<RecipePart>(module, "RecipePart", "One adjuster of a recipe: the exact amount, and what can be set.")
         .def_readonly("key", &RecipePart::key)
         .def_readonly("amount_mm", &RecipePart::amount_mm)
         .def_readonly("turns", &RecipePart::turns)
@@ -20,7 +21,7 @@ void bind_corner_recipes(py::module_& module) {
         .def_readonly("nearest_shims", &RecipePart::nearest_shims)
         .def_readonly("nearest_words", &RecipePart::nearest_words)
         .def_readonly("not_made", &RecipePart::not_made);
-    py::class_<Recipe>(module, "Recipe", "What moves one output alone.")
+    value_class<Recipe>(module, "Recipe", "What moves one output alone.")
         .def_readonly("output", &Recipe::output)
         .def_readonly("by", &Recipe::by)
         .def_readonly("kept", &Recipe::kept)
@@ -33,7 +34,7 @@ void bind_corner_recipes(py::module_& module) {
         .def_readonly("reach", &Recipe::reach)
         .def_readonly("refusal", &Recipe::refusal)
         .def_property_readonly("inside", &Recipe::inside);
-    py::class_<Recipes>(module, "Recipes", "A corner's outputs, each moved alone, the spring's length held.")
+    value_class<Recipes>(module, "Recipes", "A corner's outputs, each moved alone, the spring's length held.")
         .def_readonly("corner", &Recipes::corner)
         .def_readonly("spring_length_mm", &Recipes::spring_length_mm)
         .def_readonly("now", &Recipes::now)
@@ -45,13 +46,13 @@ void bind_corner_recipes(py::module_& module) {
 }
 
 void bind_car_recipe(py::module_& module) {
-    py::class_<CarAim>(module, "CarAim", "A value of the car at rest that is to change, and by how much.")
+    value_class<CarAim>(module, "CarAim", "A value of the car at rest that is to change, and by how much.")
         .def(py::init([](std::string what, double by) { return CarAim{std::move(what), by}; }), py::arg("what"),
              py::arg("by"))
         .def_readonly("at_flags_mm", &CarAim::at_flags_mm)
         .def_readonly("what", &CarAim::what)
         .def_readonly("by", &CarAim::by);
-    py::class_<CarRecipeAsk>(module, "CarRecipeAsk", "What is to change, what is kept, what may turn.")
+    value_class<CarRecipeAsk>(module, "CarRecipeAsk", "What is to change, what is kept, what may turn.")
         .def(py::init([](std::vector<CarAim> aims, std::optional<std::vector<std::string>> keep,
                          std::vector<std::string> turn) {
                  return CarRecipeAsk{std::move(aims), std::move(keep), std::move(turn)};
@@ -60,7 +61,7 @@ void bind_car_recipe(py::module_& module) {
         .def_readonly("aims", &CarRecipeAsk::aims)
         .def_readonly("keep", &CarRecipeAsk::keep)
         .def_readonly("turn", &CarRecipeAsk::turn);
-    py::class_<CarRecipeValue>(module, "CarRecipeValue", "What a recipe of the whole car aims at or keeps.")
+    value_class<CarRecipeValue>(module, "CarRecipeValue", "What a recipe of the whole car aims at or keeps.")
         .def_property_readonly("name", [](const CarRecipeValue& v) { return key(v.id); })
         .def_property_readonly("unit", [](const CarRecipeValue& v) { return info(v.id).unit; })
         .def_property_readonly("sign", [](const CarRecipeValue& v) { return info(v.id).sign; })
@@ -71,7 +72,7 @@ void bind_car_recipe(py::module_& module) {
         .def_readonly("now", &CarRecipeValue::now)
         .def_readonly("change", &CarRecipeValue::change)
         .def_readonly("nearest_change", &CarRecipeValue::nearest_change);
-    py::class_<CarRecipe>(module, "CarRecipe", "The turns that change some values of the car at rest and keep others.")
+    value_class<CarRecipe>(module, "CarRecipe", "The turns that change some values of the car at rest and keep others.")
         .def_readonly("values", &CarRecipe::values)
         .def_readonly("parts", &CarRecipe::parts)
         .def_readonly("outputs", &CarRecipe::outputs)

@@ -5,6 +5,7 @@
 #include "shimwise/rest/forces.hpp"
 #include "shimwise/rest/solid.hpp"
 #include "shimwise/rest/wheel_rates.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -12,7 +13,7 @@ namespace shimwise {
 namespace {
 
 void bind_state(py::module_& module) {
-    py::class_<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
+    value_class<ChassisPose>(module, "ChassisPose", "The chassis over plumb: mm and rad.")
         .def(py::init([](double height_mm, double pitch_rad, double roll_rad, double twist_rad) {
                  return ChassisPose{height_mm, pitch_rad, roll_rad, twist_rad};
              }),
@@ -21,7 +22,7 @@ void bind_state(py::module_& module) {
         .def_readonly("pitch_rad", &ChassisPose::pitch_rad)
         .def_readonly("roll_rad", &ChassisPose::roll_rad)
         .def_readonly("twist_rad", &ChassisPose::twist_rad);
-    py::class_<RestCorner>(module, "RestCorner", "How a corner stands at rest, beside its values.")
+    value_class<RestCorner>(module, "RestCorner", "How a corner stands at rest, beside its values.")
         .def_readonly("in_chassis", &RestCorner::in_chassis)
         .def_readonly("to_shortest_mm", &RestCorner::to_shortest_mm)
         .def_readonly("to_droop_stop_mm", &RestCorner::to_droop_stop_mm)
@@ -30,12 +31,12 @@ void bind_state(py::module_& module) {
         .def_readonly("on_droop_stop", &RestCorner::on_droop_stop)
         .def_readonly("stop_pull_N", &RestCorner::stop_pull_N)
         .def_readonly("missing_N", &RestCorner::missing_N);
-    py::class_<RestEnergy>(module, "RestEnergy", "Energy at a pose of the chassis, its slope and curvature.")
+    value_class<RestEnergy>(module, "RestEnergy", "Energy at a pose of the chassis, its slope and curvature.")
         .def_readonly("energy_Nmm", &RestEnergy::energy_Nmm)
         .def_readonly("gradient", &RestEnergy::gradient)
         .def_readonly("hessian", &RestEnergy::hessian)
         .def_readonly("load_N", &RestEnergy::load_N);
-    py::class_<RestState>(module, "RestState", "The car at rest on its springs.")
+    value_class<RestState>(module, "RestState", "The car at rest on its springs.")
         .def_readonly("pose", &RestState::pose)
         .def_readonly("corners", &RestState::corners)
         .def_readonly("energies_Nmm", &RestState::energies_Nmm)
@@ -46,7 +47,7 @@ void bind_state(py::module_& module) {
 }
 
 void bind_variable(py::module_& module) {
-    py::class_<RestVariable>(module, "RestVariable", "An adjuster, a pad, a ballast or the rack.")
+    value_class<RestVariable>(module, "RestVariable", "An adjuster, a pad, a ballast or the rack.")
         .def_readonly("key", &RestVariable::key)
         .def_readonly("corner", &RestVariable::corner)
         .def_readonly("index", &RestVariable::index)
@@ -56,23 +57,23 @@ void bind_variable(py::module_& module) {
 std::array<Xyz, 2> both_xyz(const std::array<Vec3<double>, 2>& v) { return {xyz(v[0]), xyz(v[1])}; }
 
 void bind_rest_forces(py::module_& module) {
-    py::class_<Acting>(module, "Acting", "A force on a body of a corner, and where it acts: x, y, z.")
+    value_class<Acting>(module, "Acting", "A force on a body of a corner, and where it acts: x, y, z.")
         .def_property_readonly("on", [](const Acting& a) { return body_names[index(a.on)]; })
         .def_property_readonly("at_mm", [](const Acting& a) { return xyz(a.at_mm); })
         .def_property_readonly("force_N", [](const Acting& a) { return xyz(a.force_N); });
-    py::class_<RestCornerForces>(module, "RestCornerForces", "Forces in a corner at rest, chassis frame of its half.")
+    value_class<RestCornerForces>(module, "RestCornerForces", "Forces in a corner at rest, chassis frame of its half.")
         .def_readonly("forces", &RestCornerForces::forces)
         .def_readonly("weight", &RestCornerForces::weight)
         .def_readonly("drop_link", &RestCornerForces::drop_link)
         .def_readonly("third", &RestCornerForces::third);
-    py::class_<BarForces>(module, "BarForces", "A bar between drop links and bearings; left, then right.")
+    value_class<BarForces>(module, "BarForces", "A bar between drop links and bearings; left, then right.")
         .def_property_readonly("arm_mm", [](const BarForces& b) { return both_xyz(b.arm_mm); })
         .def_property_readonly("arm_N", [](const BarForces& b) { return both_xyz(b.arm_N); })
         .def_property_readonly("bearing_N", [](const BarForces& b) { return both_xyz(b.bearing_N); })
         .def_readonly("along_bearings_N", &BarForces::along_bearings_N)
         .def_readonly("torsion_Nmm", &BarForces::torsion_Nmm)
         .def_readonly("out_of_balance_N", &BarForces::out_of_balance_N);
-    py::class_<RestForces>(module, "RestForces", "Forces in every corner and bar of a car at rest.")
+    value_class<RestForces>(module, "RestForces", "Forces in every corner and bar of a car at rest.")
         .def_readonly("corners", &RestForces::corners)
         .def_readonly("bars", &RestForces::bars);
     module.def("rest_forces", &rest_forces, py::arg("model"), py::arg("state"),
@@ -80,7 +81,7 @@ void bind_rest_forces(py::module_& module) {
 }
 
 void bind_wheel_rates(py::module_& module) {
-    py::class_<WheelRate>(module, "WheelRate", "Load of a wheel per mm of its contact's rise, in parts.")
+    value_class<WheelRate>(module, "WheelRate", "Load of a wheel per mm of its contact's rise, in parts.")
         .def_readonly("spring_N_per_mm", &WheelRate::spring_N_per_mm)
         .def_readonly("rubber_N_per_mm", &WheelRate::rubber_N_per_mm)
         .def_readonly("load_N_per_mm", &WheelRate::load_N_per_mm)
@@ -88,7 +89,7 @@ void bind_wheel_rates(py::module_& module) {
         .def_readonly("bar_N_per_mm", &WheelRate::bar_N_per_mm)
         .def_readonly("third_N_per_mm", &WheelRate::third_N_per_mm)
         .def_readonly("total_N_per_mm", &WheelRate::total_N_per_mm);
-    py::class_<AxleRates>(module, "AxleRates", "Rates of an axle's wheels, left and right; None on a droop stop.")
+    value_class<AxleRates>(module, "AxleRates", "Rates of an axle's wheels, left and right; None on a droop stop.")
         .def_readonly("single", &AxleRates::single)
         .def_readonly("bump", &AxleRates::bump)
         .def_readonly("roll", &AxleRates::roll);
@@ -98,7 +99,7 @@ void bind_wheel_rates(py::module_& module) {
 }
 
 void bind_solid(py::module_& module) {
-    py::class_<SolidState>(module, "SolidState", "The car on solid struts in place of its springs and dampers.")
+    value_class<SolidState>(module, "SolidState", "The car on solid struts in place of its springs and dampers.")
         .def_readonly("stands", &SolidState::stands)
         .def_readonly("over_pad_mm", &SolidState::over_pad_mm)
         .def_readonly("rocking_mm", &SolidState::rocking_mm);
@@ -113,7 +114,7 @@ void bind_solid(py::module_& module) {
 void bind_rest(py::module_& module) {
     bind_state(module);
     bind_variable(module);
-    py::class_<RestModel>(module, "RestModel", "The whole car as the energy at rest reads it.")
+    value_class<RestModel>(module, "RestModel", "The whole car as the energy at rest reads it.")
         .def_property_readonly("total_kg", &RestModel::total_kg)
         .def_property_readonly("twists", &RestModel::twists)
         .def_property_readonly("has_rack", &RestModel::has_rack)

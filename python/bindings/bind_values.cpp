@@ -2,6 +2,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/model/value_id.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -31,7 +32,7 @@ void bind_values(py::module_& module) {
     module.def("corner_load_list", [] { return corner_load_list; }, "What a corner carries, in order.");
     module.def("car_output_list", [] { return car_output_list; }, "Every value of an axle or the car, in order.");
     module.def("ride_height_info", [] { return ride_height_info; }, "The height of a named point.");
-    py::class_<ValueId>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
+    value_class<ValueId>(module, "RestOutput", "One value of a car at rest: its name, unit and sign.")
         .def_property_readonly("name", [](const ValueId& id) { return column_name(id); })
         .def_property_readonly("unit", [](const ValueId& id) { return info(id).unit; })
         .def_property_readonly("sign", [](const ValueId& id) { return info(id).sign; });

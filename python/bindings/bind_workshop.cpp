@@ -13,6 +13,7 @@
 #include "shimwise/workshop/doubt/usual.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "value_class.hpp"
 
 namespace py = pybind11;
 
@@ -20,7 +21,7 @@ namespace shimwise {
 namespace {
 
 void bind_inputs(py::module_& module) {
-    py::class_<Settings>(module, "Settings", "The adjusters as they stand: turns from drawn, shims fitted, boxes.")
+    value_class<Settings>(module, "Settings", "The adjusters as they stand: turns from drawn, shims fitted, boxes.")
         .def(py::init<>())
         .def_readwrite("file", &Settings::file)
         .def_readwrite("car", &Settings::car)
@@ -50,21 +51,21 @@ void bind_inputs(py::module_& module) {
     module.def("save_settings", &save_settings, py::arg("settings"), py::arg("path"),
                "Writes a new file, aside and then renamed; raises InputError where it exists.");
 
-    py::class_<Readings>(module, "Readings", "The clipboard.")
+    value_class<Readings>(module, "Readings", "The clipboard.")
         .def_readonly("file", &Readings::file)
         .def_readonly("place", &Readings::place)
         .def_readonly("at", &Readings::at)
         .def_readonly("remarks", &Readings::remarks);
     module.def("load_readings", &load_readings, py::arg("path"), py::arg("car"));
 
-    py::class_<Target>(module, "Target", "A wanted value with its tolerance, or a one-sided limit.")
+    value_class<Target>(module, "Target", "A wanted value with its tolerance, or a one-sided limit.")
         .def_readonly("value", &Target::value)
         .def_readonly("tolerance", &Target::tolerance)
         .def_readonly("tolerance_is_common_practice", &Target::tolerance_is_common_practice)
         .def_readonly("least", &Target::least)
         .def_readonly("most", &Target::most)
         .def_readonly("flag_span_mm", &Target::flag_span_mm);
-    py::class_<Targets>(module, "Targets", "What the car should read.")
+    value_class<Targets>(module, "Targets", "What the car should read.")
         .def_readonly("file", &Targets::file)
         .def_property_readonly("corners", &corner_targets_by_name)
         .def_property_readonly("car", [](const Targets& t) { return targets_by_name(t, ValueId::Of::car); })
@@ -83,7 +84,7 @@ void bind_origins(py::module_& module) {
     const auto of_bytes = [](const std::string& role, const std::string& file, const py::bytes& read) {
         return Input{role, file, origin_of(std::string_view(read))};
     };
-    py::class_<Input>(module, "Input", "A file that an answer was made from, by its role, as it was read.")
+    value_class<Input>(module, "Input", "A file that an answer was made from, by its role, as it was read.")
         .def(py::init(of_bytes), py::arg("role"), py::arg("file"), py::arg("read"))
         .def_readonly("role", &Input::role)
         .def_readonly("file", &Input::file)
@@ -100,16 +101,16 @@ void bind_origins(py::module_& module) {
 }
 
 void bind_sheet(py::module_& module) {
-    py::class_<TurnedLength>(module, "TurnedLength", "A length that threads turn, as the settings have it.")
+    value_class<TurnedLength>(module, "TurnedLength", "A length that threads turn, as the settings have it.")
         .def_readonly("adjusters", &TurnedLength::adjusters)
         .def_readonly("now_mm", &TurnedLength::now_mm);
-    py::class_<CornerSheet>(module, "CornerSheet", "What is read at one corner.")
+    value_class<CornerSheet>(module, "CornerSheet", "What is read at one corner.")
         .def_readonly("flags", &CornerSheet::flags)
         .def_readonly("camber", &CornerSheet::camber)
         .def_readonly("scale", &CornerSheet::scale)
         .def_property_readonly("shims_mm", [](const CornerSheet& s) { return in_order(s.shims_mm); })
         .def_property_readonly("lengths", [](const CornerSheet& s) { return in_order(s.lengths); });
-    py::class_<Sheet>(module, "Sheet", "What a readings file of a car may hold.")
+    value_class<Sheet>(module, "Sheet", "What a readings file of a car may hold.")
         .def_readonly("car", &Sheet::car)
         .def_property_readonly("ballast_kg", [](const Sheet& s) { return in_order(s.ballast_kg); })
         .def_readonly("steered", &Sheet::steered)
@@ -124,12 +125,12 @@ void bind_sheet(py::module_& module) {
 
 void bind_measured(py::module_& module) {
     bind_names<GroundFrom>(module, "GroundFrom", ground_from_names);
-    py::class_<Quantity>(module, "Quantity", "Key, unit and origin of a measured value.")
+    value_class<Quantity>(module, "Quantity", "Key, unit and origin of a measured value.")
         .def_property_readonly("key", [](const Quantity& of) { return key(of.id); })
         .def_property_readonly("unit", [](const Quantity& of) { return info(of.id).unit; })
         .def_property_readonly("in_words", [](const Quantity& of) { return info(of.id).in_words; })
         .def_readonly("derived", &Quantity::derived);
-    py::class_<Measured>(module, "Measured", "Alignment, heights and weights with their covariance.")
+    value_class<Measured>(module, "Measured", "Alignment, heights and weights with their covariance.")
         .def_readonly("quantities", &Measured::quantities)
         .def_property_readonly("values", [](const Measured& m) { return m.values.value; })
         .def_property_readonly("covariance", [](const Measured& m) { return m.values.covariance; })
@@ -142,7 +143,7 @@ void bind_measured(py::module_& module) {
     module.def("reduce", &reduce, py::arg("readings"), py::arg("car"),
                "Readings to values with covariance. Raises OutOfReach.");
 
-    py::class_<AtFlags>(module, "AtFlags", "Toe in mm at the flags, measured and wanted.")
+    value_class<AtFlags>(module, "AtFlags", "Toe in mm at the flags, measured and wanted.")
         .def_readonly("measured_mm", &AtFlags::measured_mm)
         .def_readonly("uncertainty_mm", &AtFlags::uncertainty_mm)
         .def_readonly("value_mm", &AtFlags::value_mm)
@@ -150,7 +151,7 @@ void bind_measured(py::module_& module) {
         .def_readonly("least_mm", &AtFlags::least_mm)
         .def_readonly("most_mm", &AtFlags::most_mm)
         .def_readonly("difference_mm", &AtFlags::difference_mm);
-    py::class_<Comparison>(module, "Comparison", "A value beside its target.")
+    value_class<Comparison>(module, "Comparison", "A value beside its target.")
         .def_property_readonly("key", [](const Comparison& of) { return key(of.id); })
         .def_property_readonly("unit", [](const Comparison& of) { return info(of.id).unit; })
         .def_readonly("derived", &Comparison::derived)
@@ -164,7 +165,7 @@ void bind_measured(py::module_& module) {
 }
 
 void bind_doubts(py::module_& module) {
-    py::class_<Doubt>(module, "Doubt", "What is possible and yet unlikely.")
+    value_class<Doubt>(module, "Doubt", "What is possible and yet unlikely.")
         .def_readonly("at", &Doubt::at)
         .def_readonly("text", &Doubt::text);
     py::class_<Usual>(module, "Usual", "What a number usually is; common practice, no source.")
@@ -186,7 +187,7 @@ void bind_doubts(py::module_& module) {
 void bind_plan(py::module_& module) {
     bind_names<EvaluatedOn>(module, "EvaluatedOn", evaluated_on_names);
     bind_names<Which>(module, "Which", which_names);
-    py::class_<StackChoice>(module, "StackChoice", "A pack of shims and what to change for it.")
+    value_class<StackChoice>(module, "StackChoice", "A pack of shims and what to change for it.")
         .def_readonly("total_mm", &StackChoice::total_mm)
         .def_readonly("shims_mm", &StackChoice::shims_mm)
         .def_readonly("add_mm", &StackChoice::add_mm)
@@ -196,7 +197,7 @@ void bind_plan(py::module_& module) {
     module.def("stack_together", &stack_together, py::arg("fitted_of_each_mm"), py::arg("box_mm"),
                py::arg("totals_wanted_mm"),
                "Stacks that share one box, each with its wanted total at the same time; None where the shims do not.");
-    py::class_<PlannedSetting>(module, "PlannedSetting", "One adjuster of a plan.")
+    value_class<PlannedSetting>(module, "PlannedSetting", "One adjuster of a plan.")
         .def_readonly("corner", &PlannedSetting::corner)
         .def_readonly("key", &PlannedSetting::key)
         .def_readonly("purpose", &PlannedSetting::purpose)
@@ -205,7 +206,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("shims", &PlannedSetting::shims)
         .def_readonly("touched", &PlannedSetting::touched)
         .def_readonly("minutes", &PlannedSetting::minutes);
-    py::class_<PlannedOutput>(module, "PlannedOutput", "An output with a target at a corner.")
+    value_class<PlannedOutput>(module, "PlannedOutput", "An output with a target at a corner.")
         .def_property_readonly("key", [](const PlannedOutput& of) { return key(of.id); })
         .def_readonly("target", &PlannedOutput::target)
         .def_readonly("measured", &PlannedOutput::measured)
@@ -214,7 +215,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("predicted", &PlannedOutput::predicted)
         .def_readonly("uncertainty", &PlannedOutput::uncertainty)
         .def_readonly("within", &PlannedOutput::within);
-    py::class_<Proof>(module, "Proof", "Why a corner's choice is the best one.")
+    value_class<Proof>(module, "Proof", "Why a corner's choice is the best one.")
         .def_readonly("combinations", &Proof::combinations)
         .def_readonly("evaluated_on", &Proof::on)
         .def_readonly("evaluated", &Proof::evaluated)
@@ -223,7 +224,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("stock_bound", &Proof::stock_bound)
         .def_readonly("second_cost", &Proof::second_cost)
         .def_readonly("second_settings", &Proof::second_settings);
-    py::class_<CornerPlan>(module, "CornerPlan", "The choice at one corner.")
+    value_class<CornerPlan>(module, "CornerPlan", "The choice at one corner.")
         .def_readonly("settings", &CornerPlan::settings)
         .def_readonly("outputs", &CornerPlan::outputs)
         .def_readonly("cost", &CornerPlan::cost)
@@ -231,30 +232,30 @@ void bind_plan(py::module_& module) {
         .def_readonly("within", &CornerPlan::within)
         .def_readonly("guarded", &CornerPlan::guarded)
         .def_readonly("proof", &CornerPlan::proof);
-    py::class_<DerivedOutput>(module, "DerivedOutput", "A value of the whole car that follows from the corners.")
+    value_class<DerivedOutput>(module, "DerivedOutput", "A value of the whole car that follows from the corners.")
         .def_property_readonly("key", [](const DerivedOutput& of) { return key(of.id); })
         .def_property_readonly("unit", [](const DerivedOutput& of) { return info(of.id).unit; })
         .def_readonly("now", &DerivedOutput::now)
         .def_readonly("predicted", &DerivedOutput::predicted)
         .def_readonly("target", &DerivedOutput::target)
         .def_readonly("within", &DerivedOutput::within);
-    py::class_<NextReading>(module, "NextReading", "What will be read next if the plan is done: a normal vector.")
+    value_class<NextReading>(module, "NextReading", "What will be read next if the plan is done: a normal vector.")
         .def_property_readonly("keys", [](const NextReading& next) { return keys(next.ids); })
         .def_readonly("predicted", &NextReading::predicted)
         .def_readonly("lower", &NextReading::lower)
         .def_readonly("upper", &NextReading::upper)
         .def_readonly("covariance", &NextReading::covariance);
-    py::class_<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
+    value_class<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
         .def_property_readonly("key", [](const CarValue& of) { return key(of.id); })
         .def_property_readonly("unit", [](const CarValue& of) { return info(of.id).unit; })
         .def_readonly("now", &CarValue::now)
         .def_readonly("then", &CarValue::then)
         .def_readonly("deviation", &CarValue::deviation);
-    py::class_<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
+    value_class<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
         .def_property_readonly("held", [](const WholeCarChange& whole) { return car_held_names[index(whole.held)]; })
         .def_readonly("why_not", &WholeCarChange::why_not)
         .def_readonly("values", &WholeCarChange::values);
-    py::class_<Choice>(module, "Choice", "One way to set the car.")
+    value_class<Choice>(module, "Choice", "One way to set the car.")
         .def_readonly("corners", &Choice::corners)
         .def_readonly("derived", &Choice::derived)
         .def_readonly("whole", &Choice::whole)
@@ -263,7 +264,7 @@ void bind_plan(py::module_& module) {
         .def_readonly("within", &Choice::within)
         .def_readonly("touches", &Choice::touches)
         .def_readonly("next", &Choice::next);
-    py::class_<Plan>(module, "Plan", "Touch nothing, closest and least work, with their proof.")
+    value_class<Plan>(module, "Plan", "Touch nothing, closest and least work, with their proof.")
         .def_readonly("measured", &Plan::measured)
         .def_readonly("compared", &Plan::compared)
         .def_readonly("nothing", &Plan::nothing)
@@ -286,7 +287,7 @@ void bind_plan(py::module_& module) {
         "judged", [](const Plan& plan) { return judged(plan.compared); }, py::arg("plan"),
         "How many targets something read answers.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
-    py::class_<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
+    value_class<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
         .def_readonly("nothing", &Chances::nothing)
         .def_readonly("closest", &Chances::closest)
         .def_readonly("least_work", &Chances::least_work);
@@ -297,7 +298,7 @@ void bind_plan(py::module_& module) {
 }
 
 void bind_expect(py::module_& module) {
-    py::class_<Expectation>(module, "Expectation", "What the instruments will show at a wheel.")
+    value_class<Expectation>(module, "Expectation", "What the instruments will show at a wheel.")
         .def_readonly("toe_deg", &Expectation::toe_deg)
         .def_readonly("toe_deviation_deg", &Expectation::toe_deviation_deg)
         .def_readonly("flag_difference_mm", &Expectation::flag_difference_mm)
@@ -305,30 +306,30 @@ void bind_expect(py::module_& module) {
         .def_readonly("camber_deg", &Expectation::camber_deg)
         .def_readonly("camber_deviation_deg", &Expectation::camber_deviation_deg)
         .def_readonly("gauge_deg", &Expectation::gauge_deg);
-    py::class_<Trial>(module, "Trial", "What is turned and packed in thought, counted from how it stands.")
+    value_class<Trial>(module, "Trial", "What is turned and packed in thought, counted from how it stands.")
         .def(py::init<>())
         .def_readwrite("turns", &Trial::turns)
         .def_readwrite("packs_mm", &Trial::packs_mm);
-    py::class_<TurnedAdjuster>(module, "TurnedAdjuster", "An adjuster that stands differently.")
+    value_class<TurnedAdjuster>(module, "TurnedAdjuster", "An adjuster that stands differently.")
         .def_readonly("key", &TurnedAdjuster::key)
         .def_readonly("words", &TurnedAdjuster::words)
         .def_readonly("before", &TurnedAdjuster::before)
         .def_readonly("after", &TurnedAdjuster::after)
         .def_readonly("minutes", &TurnedAdjuster::minutes);
-    py::class_<ExpectedCorner>(module, "ExpectedCorner",
-                               "What a wheel shows now and then, and the model's own outputs.")
+    value_class<ExpectedCorner>(module, "ExpectedCorner",
+                                "What a wheel shows now and then, and the model's own outputs.")
         .def_readonly("corner", &ExpectedCorner::corner)
         .def_readonly("turned", &ExpectedCorner::turned)
         .def_readonly("now", &ExpectedCorner::now)
         .def_readonly("then", &ExpectedCorner::then)
         .def_readonly("model_now", &ExpectedCorner::model_now)
         .def_readonly("model_then", &ExpectedCorner::model_then);
-    py::class_<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
+    value_class<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
         .def_property_readonly("key", [](const ExpectedTotal& of) { return key(of.id); })
         .def_readonly("now_deg", &ExpectedTotal::now_deg)
         .def_readonly("then_deg", &ExpectedTotal::then_deg)
         .def_readonly("deviation_deg", &ExpectedTotal::deviation_deg);
-    py::class_<Expected>(module, "Expected", "The readings to expect after a change.")
+    value_class<Expected>(module, "Expected", "The readings to expect after a change.")
         .def_readonly("car", &Expected::car)
         .def_readonly("frame", &Expected::frame)
         .def_readonly("corners", &Expected::corners)
@@ -354,18 +355,18 @@ void bind_expect(py::module_& module) {
 }
 
 void bind_card(py::module_& module) {
-    py::class_<CardLine>(module, "CardLine", "One thing to do.")
+    value_class<CardLine>(module, "CardLine", "One thing to do.")
         .def_readonly("text", &CardLine::text)
         .def_readonly("corner", &CardLine::corner)
         .def_readonly("key", &CardLine::key)
         .def_readonly("minutes", &CardLine::minutes)
         .def_readonly("expect", &CardLine::expect);
-    py::class_<CardStep>(module, "CardStep", "A step of the working order.")
+    value_class<CardStep>(module, "CardStep", "A step of the working order.")
         .def_readonly("number", &CardStep::number)
         .def_readonly("title", &CardStep::title)
         .def_readonly("lines", &CardStep::lines)
         .def_readonly("boxes", &CardStep::boxes);
-    py::class_<Card>(module, "Card", "The job in working order.")
+    value_class<Card>(module, "Card", "The job in working order.")
         .def_readonly("car", &Card::car)
         .def_readonly("which", &Card::which)
         .def_readonly("title", &Card::title)

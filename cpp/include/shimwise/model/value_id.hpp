@@ -1,6 +1,7 @@
 // Which value of a car something is about: typed in C++, a key in files and in Python.
 #pragma once
 
+#include "shimwise/files/fields.hpp"
 #include "shimwise/model/values.hpp"
 
 namespace shimwise {
@@ -26,6 +27,8 @@ struct ValueId {
     bool is(CornerLoad load) const { return of == Of::load && index == shimwise::index(load); }
     bool operator==(const ValueId&) const = default;
 };
+template <>
+inline constexpr std::size_t field_count<ValueId> = 4;
 /// Corner by corner, then points, then the car; each by name.
 bool operator<(const ValueId& a, const ValueId& b);
 
