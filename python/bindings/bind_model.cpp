@@ -51,6 +51,13 @@ void bind_point_table(py::module_& module) {
 }  // namespace
 
 void bind_model(py::module_& module) {
+    value_class<Source>(module, "Source", "What is read: a file, or what would stand in one.")
+        .def(py::init([](std::string name, const py::bytes& read, bool has_lines) {
+                 return Source{std::move(name), read, has_lines};
+             }),
+             py::arg("name"), py::arg("read"), py::arg("has_lines") = true);
+    module.def("read_source", &read_source, py::arg("path"),
+               "Reads a file, once. Raises InputError where there is none or it cannot be read.");
     bind_names<CornerId>(module, "CornerId", corner_names);
     bind_names<Purpose>(module, "Purpose", purpose_names);
     bind_names<Ends>(module, "Ends", ends_names);
@@ -148,7 +155,8 @@ void bind_model(py::module_& module) {
     module.def("did_you_mean", &did_you_mean, py::arg("name"), py::arg("candidates"),
                "What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.");
     module.def("shim_fault", &shim_fault, py::arg("mm"), "What cannot be about a shim; empty where nothing is wrong.");
-    module.def("load_car", &load_car, py::arg("path"),
+    module.def("load_car", &load_car, py::arg("path"), "The same of a file.");
+    module.def("car_from", &car_from, py::arg("source"),
                "Reads a car file and checks its physical sense. Raises InputError with every problem of the file.");
 }
 

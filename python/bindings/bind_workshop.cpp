@@ -56,7 +56,7 @@ void bind_inputs(py::module_& module) {
         .def_readonly("place", &Readings::place)
         .def_readonly("at", &Readings::at)
         .def_readonly("remarks", &Readings::remarks);
-    module.def("load_readings", &load_readings, py::arg("path"), py::arg("car"));
+    module.def("readings_from", &readings_from, py::arg("source"), py::arg("car"));
 
     value_class<Target>(module, "Target", "A wanted value with its tolerance, or a one-sided limit.")
         .def_readonly("value", &Target::value)
@@ -72,7 +72,7 @@ void bind_inputs(py::module_& module) {
         .def_property_readonly("ride_heights",
                                [](const Targets& t) { return targets_by_name(t, ValueId::Of::ride_height); })
         .def("__repr__", [](const Targets& self) { return py::str("<Targets {}>").format(self.file); });
-    module.def("load_targets", &load_targets, py::arg("path"), py::arg("car"));
+    module.def("targets_from", &targets_from, py::arg("source"), py::arg("car"));
 }
 
 template <class Loaded>

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
-from os import PathLike
 from pathlib import Path
 from typing import NamedTuple
 
 from shimwise import _core
-from shimwise.arguments import demand_kind, file_name
+from shimwise.arguments import demand_kind
 from shimwise.corner.curves import CornerCurves
 from shimwise.corner.effects import CornerEffects
 from shimwise.corner.forces import Forces, forces_of
 from shimwise.corner.steering import CarSteering
+from shimwise.given import Given, source_of
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.recipes.of_car import CarRecipe, car_recipe
@@ -187,13 +187,19 @@ def demo_files() -> DemoFiles:
     return DemoFiles(data / "wren.toml", data / "wren_readings.toml", data / "wren_targets.toml")
 
 
-def load_car(path: str | PathLike[str]) -> Car:
+def load_car(path: Given | None = None, *, text: str | None = None) -> Car:
     """Read a car file and check its physical sense.
 
+    Args:
+        path: the file, or what stands in it as a dictionary, as `tomllib` gives it; NumPy's numbers and arrays may
+            stand for numbers and lists.
+        text: what stands in the file, in place of `path`.
+
     Raises:
-        InputError: with every problem of the file, each with line, column, field, value and rule.
+        InputError: with every problem of the file, each with line, column, field, value and rule; of a dictionary
+            without line and column.
     """
-    return Car(_core.load_car(file_name(path)))
+    return Car(_core.car_from(source_of(path, text)))
 
 
 def demo_car() -> Car:

@@ -24,7 +24,10 @@
 
 // files: values with their place, written aside and renamed
 #include "shimwise/files/did_you_mean.hpp"
+#include "shimwise/files/fields.hpp"
+#include "shimwise/files/bytes.hpp"
 #include "shimwise/files/origin.hpp"
+#include "shimwise/files/source.hpp"
 #include "shimwise/files/write.hpp"
 
 // model: what is written on a drawing or a box; car file -> Car

@@ -67,7 +67,13 @@ void Report::throw_if_any() const {
     std::stable_sort(sorted.begin(), sorted.end(), [](const Problem& a, const Problem& b) {
         return std::tie(a.line, a.column) < std::tie(b.line, b.column);
     });
-    throw InputError(std::move(sorted), left_out_);
+    throw_located(std::move(sorted));
+}
+
+void Report::throw_located(std::vector<Problem> problems) const {
+    if (!has_lines_)
+        for (Problem& problem : problems) problem.line = problem.column = 0;
+    throw InputError(std::move(problems), left_out_);
 }
 
 }  // namespace shimwise::files

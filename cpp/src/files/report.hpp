@@ -8,12 +8,13 @@
 
 #include "files/value.hpp"
 #include "shimwise/error.hpp"
+#include "shimwise/files/source.hpp"
 
 namespace shimwise::files {
 
 class Report {
 public:
-    explicit Report(std::string file) : file_(std::move(file)) {}
+    explicit Report(const Source& source) : file_(source.name), has_lines_(source.has_lines) {}
 
     /// A fault of what is written at `place`. One fault of a value that both sides take is listed once.
     void add(const Place& place, const std::string& field, const std::string& rule);
@@ -26,6 +27,8 @@ public:
     bool full() const;
     /// Throws InputError with everything found, in the order of the file.
     void throw_if_any() const;
+    /// Throws InputError with these, placed only where the lines are known.
+    [[noreturn]] void throw_located(std::vector<Problem> problems) const;
 
 private:
     void add_found(const Place& place, const std::string& field, const std::string& rule);
@@ -33,6 +36,7 @@ private:
     bool may_follow_from_broken(const std::string& field) const;
 
     std::string file_;
+    bool has_lines_;
     std::vector<Problem> problems_;
     std::size_t left_out_ = 0;
     std::map<std::string, Place> places_;

@@ -1,30 +1,9 @@
 #include "files/text.hpp"
 
-#include <filesystem>
-#include <fstream>
-#include <sstream>
-
 #include "shimwise/error.hpp"
 
 namespace shimwise::files {
 namespace {
-
-[[noreturn]] void fail(const std::string& path, const std::string& rule) {
-    throw InputError({{path, 0, 0, "", "", rule}});
-}
-
-std::string contents(const std::string& path) {
-    namespace fs = std::filesystem;
-    std::error_code ignored;
-    const fs::file_status status = fs::status(path, ignored);
-    if (!fs::exists(status)) fail(path, "there is no such file");
-    if (fs::is_directory(status)) fail(path, "is a folder, a file is needed");
-    std::ifstream in(path, std::ios::binary);
-    std::ostringstream all;
-    if (in.peek() != std::ifstream::traits_type::eof()) all << in.rdbuf();
-    if (in.bad() || (in.fail() && !in.eof())) fail(path, "cannot be opened for reading");
-    return all.str();
-}
 
 void append_utf8(std::string& text, char32_t c) {
     const auto follow = [&](int shift) { text += static_cast<char>(0x80 | (c >> shift & 0x3F)); };
@@ -67,11 +46,10 @@ std::optional<std::string> from_utf16(std::string_view bytes, std::size_t low) {
 
 }  // namespace
 
-Text read_text(const std::string& path) {
-    const std::string bytes = contents(path);
-    auto text = as_utf8(bytes);
-    if (!text) fail(path, "starts as UTF-16 text and is none: save it as UTF-8");
-    return {*std::move(text), origin_of(bytes)};
+Text read_text(const Source& source) {
+    auto text = as_utf8(source.bytes);
+    if (!text) throw InputError({{source.name, 0, 0, "", "", "starts as UTF-16 text and is none: save it as UTF-8"}});
+    return {*std::move(text), origin_of(source.bytes)};
 }
 
 std::optional<std::string> as_utf8(std::string_view bytes) {

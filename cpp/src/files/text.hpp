@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "shimwise/files/origin.hpp"
+#include "shimwise/files/source.hpp"
 
 namespace shimwise::files {
 
@@ -14,8 +15,8 @@ struct Text {
     Origin origin;     // of the bytes as they were read
 };
 
-/// Reads a file, once. Throws InputError where there is none, or it cannot be read or is not text.
-Text read_text(const std::string& path);
+/// Throws InputError where it is not text.
+Text read_text(const Source& source);
 
 /// Text in UTF-8 without a byte-order mark, from UTF-8 or, where its mark says so, from UTF-16. Nothing where it is
 /// broken UTF-16; UTF-8 is not looked at.

@@ -8,21 +8,22 @@
 #include <vector>
 
 #include "files/habit_faults.hpp"
+#include "files/report.hpp"
 #include "files/text.hpp"
 #include "shimwise/error.hpp"
 
 namespace shimwise::files {
 namespace {
 
-[[noreturn]] void fail(const std::string& file, const Place& place, const std::string& field, const std::string& rule) {
-    throw InputError({{file, place.line, place.column, field, place.written, rule}});
+[[noreturn]] void fail(const Report& report, const Place& place, const std::string& field, const std::string& rule) {
+    report.throw_located({{report.file(), place.line, place.column, field, place.written, rule}});
 }
 
-void demand_utf8(const std::string& path, std::string_view text) {
+void demand_utf8(const Report& report, std::string_view text) {
     Place place{1, 1, "", false};
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t length = utf8_length(text, at);
-        if (length == 0) fail(path, place, "", "is not UTF-8 text");
+        if (length == 0) fail(report, place, "", "is not UTF-8 text");
         ++place.column;
         if (text[at] == '\n') {
             ++place.line;
@@ -33,9 +34,9 @@ void demand_utf8(const std::string& path, std::string_view text) {
 }
 
 /// The text of a file by its parser's lines and columns (columns count characters, not bytes).
-class Source {
+class Written {
 public:
-    explicit Source(std::string_view text) : text_(text) {
+    explicit Written(std::string_view text) : text_(text) {
         starts_.push_back(0);
         for (std::size_t i = 0; i < text.size(); ++i)
             if (text[i] == '\n') starts_.push_back(i + 1);
@@ -99,13 +100,13 @@ std::string as_text(const Date& date) {
     return out.str();
 }
 
-Value convert(const toml::node& node, const Source& source) {
+Value convert(const toml::node& node, const Written& written) {
     Value value;
     value.place = place_of(node.source());
     if (const toml::table* table = node.as_table()) {
         value.kind = Value::Kind::table;
         for (const auto& [key, child] : *table) {
-            Value item = convert(child, source);
+            Value item = convert(child, written);
             item.key = std::string(key.str());
             item.key_place = place_of(key.source());
             item.key_place.written = item.place.written;
@@ -118,12 +119,12 @@ Value convert(const toml::node& node, const Source& source) {
     }
     if (const toml::array* array = node.as_array()) {
         value.kind = Value::Kind::list;
-        for (const toml::node& child : *array) value.items.push_back(convert(child, source));
+        for (const toml::node& child : *array) value.items.push_back(convert(child, written));
         const bool of_tables = !value.items.empty() && value.items.front().kind == Value::Kind::table;
-        if (!of_tables) value.place.written = source.between(node.source());
+        if (!of_tables) value.place.written = written.between(node.source());
         return value;
     }
-    value.place.written = source.between(node.source());
+    value.place.written = written.between(node.source());
     if (const auto* flag = node.as_boolean()) {
         value.kind = Value::Kind::boolean;
         value.flag = flag->get();
@@ -159,18 +160,18 @@ std::pair<std::string, int> parts_of_format(std::string_view text) {
     return {std::string(text.substr(prefix.size(), slash - prefix.size())), number};
 }
 
-void demand_format(const std::string& path, const Value& root, std::string_view kind, int newest) {
+void demand_format(const Report& report, const Value& root, std::string_view kind, int newest) {
     const std::string wanted = "shimwise-" + std::string(kind) + "/" + std::to_string(newest);
     const Value* format = root.find("format");
     if (!format)
-        fail(path, {1, 1, "", false}, "format", "is missing: the file needs the line format = " + in_quotes(wanted));
+        fail(report, {1, 1, "", false}, "format", "is missing: the file needs the line format = " + in_quotes(wanted));
     const auto [found, number] = parts_of_format(format->kind == Value::Kind::string ? format->text : "");
-    if (number == 0) fail(path, format->place, "format", "is none of ours: needs " + in_quotes(wanted));
+    if (number == 0) fail(report, format->place, "format", "is none of ours: needs " + in_quotes(wanted));
     if (found != kind)
-        fail(path, format->place, "format",
+        fail(report, format->place, "format",
              "this is a " + found + " file, a " + std::string(kind) + " file is needed (" + in_quotes(wanted) + ")");
     if (number > newest)
-        fail(path, format->place, "format",
+        fail(report, format->place, "format",
              "is newer than this version of shimwise, which reads up to " + in_quotes(wanted));
 }
 
@@ -218,21 +219,23 @@ int line_of_deep_key(std::string_view text) {
 
 }  // namespace
 
-Document read_toml(const std::string& path, std::string_view kind, int newest) {
-    const Text read = read_text(path);
+Document read_toml(const Source& source, std::string_view kind, int newest) {
+    const Report report(source);
+    const Text read = read_text(source);
     const std::string_view text = read.utf8;
-    demand_utf8(path, text);
+    demand_utf8(report, text);
     if (const int line = line_of_deep_key(text); line > 0)
-        fail(path, {line, 1, "", false}, "", "is not valid TOML here: a name of more than 8 parts");
+        fail(report, {line, 1, "", false}, "", "is not valid TOML here: a name of more than 8 parts");
     Value root;
     try {
-        root = convert(toml::parse(text, path), Source(text));
+        root = convert(toml::parse(text, source.name), Written(text));
     } catch (const toml::parse_error& error) {
         const Place place = place_of(error.source());
-        if (auto habits = habit_faults(path, text, place.line); !habits.empty()) throw InputError(std::move(habits));
-        fail(path, place, "", "is not valid TOML: " + in_words(error.description()));
+        if (auto habits = habit_faults(source.name, text, place.line); !habits.empty())
+            report.throw_located(std::move(habits));
+        fail(report, place, "", "is not valid TOML: " + in_words(error.description()));
     }
-    demand_format(path, root, kind, newest);
+    demand_format(report, root, kind, newest);
     return {std::move(root), read.origin};
 }
 

@@ -6,6 +6,7 @@
 
 #include "files/value.hpp"
 #include "shimwise/files/origin.hpp"
+#include "shimwise/files/source.hpp"
 
 namespace shimwise::files {
 
@@ -14,8 +15,8 @@ struct Document {
     Origin origin;
 };
 
-/// Reads `path`, whose `format` must be "shimwise-<kind>/<1..newest>". Throws InputError for a file that cannot be
-/// read, is not text, is not TOML, or is of another kind or a newer format.
-Document read_toml(const std::string& path, std::string_view kind, int newest = 1);
+/// Reads a file whose `format` must be "shimwise-<kind>/<1..newest>". Throws InputError for one that is not text, is
+/// not TOML, or is of another kind or a newer format.
+Document read_toml(const Source& source, std::string_view kind, int newest = 1);
 
 }  // namespace shimwise::files

@@ -113,11 +113,11 @@ Car read_car(Table root) {
 
 }  // namespace
 
-Car load_car(const std::string& path) {
-    const files::Document document = files::read_toml(path, "car");
-    files::Report report(path);
+Car car_from(const Source& source) {
+    const files::Document document = files::read_toml(source, "car");
+    files::Report report(source);
     Car car = read_car(Table(&document.root, "", report));
-    car.file = path;
+    car.file = source.name;
     car.origin = document.origin;
     for (const Problem& problem : check(car)) report.add_sense(problem);
     report.throw_if_any();

@@ -215,7 +215,7 @@ void save_card(const std::string& path, const Plan& plan, const Car& car, Which 
 }
 
 Settings load_card(const std::string& path, const Car& car, const std::vector<Input>& inputs) {
-    const files::Text read = files::read_text(path);
+    const files::Text read = files::read_text(read_source(path));
     const Json data = parsed(path, read.utf8);
     if (member(data, "format") != Json(card_format))
         fail(path, "format", shown(member(data, "format")),

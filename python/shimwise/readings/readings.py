@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast, overload
 
 from shimwise import _core
-from shimwise.arguments import demand_kind, file_name
+from shimwise.arguments import demand_kind
+from shimwise.given import Given, source_of
 from shimwise.readings.measured import Measured
 
 if TYPE_CHECKING:
-    from os import PathLike
-
     from shimwise.as_set import CarAsSet
 
 __all__ = ["Readings", "Targets", "load_readings", "load_targets"]
@@ -37,21 +36,37 @@ class Readings:
         return f"<Readings {self.core.file} {self.core.place} {self.core.at}>"
 
 
-def load_readings(path: str | PathLike[str], car: CarAsSet) -> Readings:
+@overload
+def load_readings(path: Given, car: CarAsSet) -> Readings: ...
+@overload
+def load_readings(*, car: CarAsSet, text: str) -> Readings: ...
+def load_readings(path: Given | None = None, car: CarAsSet | None = None, *, text: str | None = None) -> Readings:
     """Read a readings file for a car: its adjusters and points are checked against it.
 
+    Args:
+        path: the file, or what stands in it as a dictionary, as in `load_car`.
+        car: the car that was read.
+        text: what stands in the file, in place of `path`.
+
     Raises:
         InputError: with every problem of the file.
     """
-    demand_kind("car", car, "CarAsSet")
-    return Readings(_core.load_readings(file_name(path), car.core), car)
+    model = _model(car)
+    return Readings(_core.readings_from(source_of(path, text), model.core), model)
 
 
-def load_targets(path: str | PathLike[str], car: CarAsSet) -> Targets:
+@overload
+def load_targets(path: Given, car: CarAsSet) -> Targets: ...
+@overload
+def load_targets(*, car: CarAsSet, text: str) -> Targets: ...
+def load_targets(path: Given | None = None, car: CarAsSet | None = None, *, text: str | None = None) -> Targets:
     """Read a targets file for a car. Tolerances left out are common practice, and shown as such.
 
-    Raises:
-        InputError: with every problem of the file.
+    Args and errors as in `load_readings`.
     """
+    return _core.targets_from(source_of(path, text), _model(car).core)
+
+
+def _model(car: CarAsSet | None) -> CarAsSet:
     demand_kind("car", car, "CarAsSet")
-    return _core.load_targets(file_name(path), car.core)
+    return cast("CarAsSet", car)

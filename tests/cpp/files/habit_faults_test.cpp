@@ -10,7 +10,7 @@ namespace {
 
 std::string said(const std::string& text) {
     return testing::complaint("format = \"shimwise-car/1\"\n" + text,
-                              [](const std::string& path) { files::read_toml(path, "car"); });
+                              [](const std::string& path) { files::read_toml(read_source(path), "car"); });
 }
 
 }  // namespace

@@ -44,7 +44,7 @@ TEST_CASE("a text comes without its mark, from UTF-8 or either UTF-16") {
 TEST_CASE("a file is read once, its text and its origin from the same bytes") {
     const testing::ScratchFolder folder;
     const std::string bytes("\xFE\xFF\0a\0\n", 6);
-    const files::Text text = files::read_text(folder.write("wide.toml", bytes));
+    const files::Text text = files::read_text(read_source(folder.write("wide.toml", bytes)));
     CHECK(text.utf8 == "a\n");
     CHECK(text.origin.digest == origin_of(bytes).digest);
     const std::string broken = folder.write("broken.toml",
@@ -52,5 +52,6 @@ TEST_CASE("a file is read once, its text and its origin from the same bytes") {
                                             "a");
     CHECK(testing::complaint("\xFE\xFF"
                              "a",
-                             files::read_text) == " starts as UTF-16 text and is none: save it as UTF-8");
+                             [](const std::string& path) { files::read_text(read_source(path)); }) ==
+          " starts as UTF-16 text and is none: save it as UTF-8");
 }

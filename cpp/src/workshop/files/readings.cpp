@@ -196,13 +196,13 @@ CornerReadings read_corner_readings(Table table, const Car& car, CornerId id) {
 
 }  // namespace
 
-Readings load_readings(const std::string& path, const Car& car) {
-    const files::Document document = files::read_toml(path, "readings");
-    files::Report report(path);
+Readings readings_from(const Source& source, const Car& car) {
+    const files::Document document = files::read_toml(source, "readings");
+    files::Report report(source);
     Table root(&document.root, "", report);
     Readings readings;
     std::string format;
-    readings.file = path;
+    readings.file = source.name;
     readings.origin = document.origin;
     root.read("format", format);
     root.read("place", readings.place);

@@ -148,12 +148,13 @@ std::optional<AdjusterPlace> find_adjuster(const Car& car, const std::string& ke
 }
 
 Settings load_settings(const std::string& path, const Car& car) {
-    const files::Document document = files::read_toml(path, "settings");
-    files::Report report(path);
+    const Source source = read_source(path);
+    const files::Document document = files::read_toml(source, "settings");
+    files::Report report(source);
     Table root(&document.root, "", report);
     Settings settings;
     std::string format;
-    settings.file = path;
+    settings.file = source.name;
     settings.origin = document.origin;
     root.read("format", format);
     root.read("car", settings.car, Wanted::required);

@@ -153,13 +153,13 @@ std::array<std::map<std::string, Target>, corner_count> corner_targets_by_name(c
     return all;
 }
 
-Targets load_targets(const std::string& path, const Car& car) {
-    const files::Document document = files::read_toml(path, "targets");
-    files::Report report(path);
+Targets targets_from(const Source& source, const Car& car) {
+    const files::Document document = files::read_toml(source, "targets");
+    files::Report report(source);
     Table root(&document.root, "", report);
     Targets targets;
     std::string format;
-    targets.file = path;
+    targets.file = source.name;
     targets.origin = document.origin;
     root.read("format", format);
     for (std::size_t i = 0; i < corner_count; ++i)

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "shimwise/files/source.hpp"
 #include "shimwise/model/car.hpp"
 
 namespace shimwise {
@@ -53,6 +54,7 @@ struct Readings {
 };
 
 /// Reads a readings file for `car`. Throws InputError with every problem of the file.
-Readings load_readings(const std::string& path, const Car& car);
+Readings readings_from(const Source& source, const Car& car);
+inline Readings load_readings(const std::string& path, const Car& car) { return readings_from(read_source(path), car); }
 
 }  // namespace shimwise

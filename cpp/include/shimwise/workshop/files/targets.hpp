@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "shimwise/files/source.hpp"
 #include "shimwise/model/car.hpp"
 #include "shimwise/model/value_id.hpp"
 
@@ -34,6 +35,7 @@ std::array<std::map<std::string, Target>, corner_count> corner_targets_by_name(c
 
 /// Reads a targets file for `car`: names are checked against it, toe given in mm at the flags becomes degrees.
 /// Tolerances left out are those of common practice in the list of values. Throws InputError with every problem.
-Targets load_targets(const std::string& path, const Car& car);
+Targets targets_from(const Source& source, const Car& car);
+inline Targets load_targets(const std::string& path, const Car& car) { return targets_from(read_source(path), car); }
 
 }  // namespace shimwise
