@@ -156,6 +156,10 @@ void bind_model(py::module_& module) {
                "What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.");
     module.def("shim_fault", &shim_fault, py::arg("mm"), "What cannot be about a shim; empty where nothing is wrong.");
     module.def("load_car", &load_car, py::arg("path"), "The same of a file.");
+    module.def("car_text", &car_text, py::arg("car"),
+               "A complete car file of the car as it is set. Raises InputError.");
+    module.def("save_car", &save_car, py::arg("car"), py::arg("path"),
+               "Writes it to a new file; raises InputError where it exists.");
     module.def("car_from", &car_from, py::arg("source"),
                "Reads a car file and checks its physical sense. Raises InputError with every problem of the file.");
 }

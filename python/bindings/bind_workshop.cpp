@@ -27,7 +27,9 @@ void bind_inputs(py::module_& module) {
         .def_readwrite("car", &Settings::car)
         .def_readwrite("turns", &Settings::turns)
         .def_readwrite("shims_mm", &Settings::shims_mm)
-        .def_readwrite("box_mm", &Settings::box_mm);
+        .def_readwrite("box_mm", &Settings::box_mm)
+        .def("save", &save_settings, py::arg("path"),
+             "Write a settings file, aside and then renamed; raise InputError where it exists.");
     module.def("load_settings", &load_settings, py::arg("path"), py::arg("car"));
     module.def("with_settings", &with_settings, py::arg("car"), py::arg("settings"),
                "The car with these settings; raises InputError where a limit is broken.");

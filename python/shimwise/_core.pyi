@@ -121,6 +121,7 @@ __all__: list[str] = [
     "car_output_list",
     "car_recipe",
     "car_recipe_names",
+    "car_text",
     "card",
     "card_format",
     "cautions",
@@ -184,6 +185,7 @@ __all__: list[str] = [
     "ride_height_info",
     "rocker_rows",
     "row_name",
+    "save_car",
     "save_card",
     "save_settings",
     "say_when_slow",
@@ -1308,6 +1310,10 @@ class Settings:
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __init__(self) -> None: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    def save(self, path: str) -> None:
+        """
+        Write a settings file, aside and then renamed; raise InputError where it exists.
+        """
     @property
     def box_mm(self) -> dict[str, list[float]]: ...
     @box_mm.setter
@@ -2275,6 +2281,11 @@ def car_recipe_names(model: RestModel) -> list[str]:
     What a recipe of this car may aim at or keep.
     """
 
+def car_text(car: Car) -> str:
+    """
+    A complete car file of the car as it is set. Raises InputError.
+    """
+
 def card(plan: Plan, car: Car, which: Which) -> Card: ...
 def cautions() -> list[str]:
     """
@@ -2625,6 +2636,11 @@ def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
+    """
+
+def save_car(car: Car, path: str) -> None:
+    """
+    Writes it to a new file; raises InputError where it exists.
     """
 
 def save_card(path: str, plan: Plan, car: Car, which: Which, inputs: collections.abc.Sequence[Input]) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping, Sequence
 from numbers import Real
 from os import PathLike
-from typing import Self
+from typing import Any, Self
 
 import numpy as np
 
@@ -118,6 +119,24 @@ class CarAsSet:
                 raise _core.InputError(f"{_AXLES[axle]} = {asked!r}: needs True, False or the name of a blade")
             core = _core.with_bar(core, axle, bool(asked), asked if isinstance(asked, str) else "")
         return type(self)(core)
+
+    def save(self, path: str | PathLike[str]) -> None:
+        """Write a complete car file: read again, it is this car as it is set now, bit for bit, moved points too.
+
+        The file that it was read from is not looked at: its comments are left out.
+
+        Raises:
+            InputError: the file exists, or the car as it is set breaks a limit.
+        """
+        _core.save_car(self.core, file_name(path))
+
+    def as_toml(self) -> str:
+        """Return the text that `save` writes. Raises InputError where the car as it is set breaks a limit."""
+        return _core.car_text(self.core)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the same as plain data, as `load_car` takes it."""
+        return tomllib.loads(self.as_toml())
 
     def _amounts(
         self, words: Mapping[str, Words], numbers: _core.From

@@ -30,6 +30,7 @@ def car_with_rockers() -> Table:
     car["shims"]["rear_mm"] = [0.3, 0.7]
     car["front_bar"]["connected"] = car["rear_bar"]["connected"] = True
     car["front_third"] |= {"gap_mm": -0.5, "right": [8.0, -278.0, 455.0], "carries": "push"}
+    car["built_off_mm"] = {"front_left.track_rod.inner": [0.1, 0.2, 0.3]}
     car["rear_third"] = {
         "left": [-2330.0, 283.0, 465.0],
         "right": [-2330.0, -283.0, 465.0],
@@ -60,6 +61,11 @@ def car_with_direct_springs() -> Table:
     car["mass"] |= {
         "scales_kg": {"front_left": 98.6, "front_right": 97.6, "rear_left": 151.5, "rear_right": 150.3},
         "cg_height_mm": 285.0,
+    }
+    car["weighed"] = {
+        "amounts_mm": {"rear_left.spring platform": 0.75},
+        "front_bar": {"connected": False},
+        "rear_bar": {"connected": False},
     }
     del car["mass"]["cg_mm"], car["front_third"], car["rear_third"]
     car["front_bar"]["rate_Nm_per_deg"] = 4.0

@@ -64,6 +64,7 @@ Call = tuple[str, Callable[[], Any]]
 def calls(car: sw.Car, set_car: sw.Car, *, whole: bool) -> Iterator[Call]:
     """Name and call; each is recorded by itself."""
     yield "Car", lambda: {"repr": repr(car), "name": car.name, "settings": car.settings, "set": set_car.settings}
+    yield "Car.as_toml", set_car.as_toml
     yield "Car.corner nowhere", lambda: car.corner("front_middle")
     for which, one in (("", car), ("set ", set_car)):
         for name in CORNERS:

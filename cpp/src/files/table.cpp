@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "shimwise/files/did_you_mean.hpp"
@@ -161,12 +162,14 @@ bool Table::read(std::string_view key, Vec3<double>& into, Wanted wanted) {
 bool Table::read_direction(std::string_view key, Vec3<double>& into, Wanted wanted) {
     Vec3<double> direction;
     if (!read(key, direction, wanted)) return false;
-    const double length = std::sqrt(squared(direction));
-    if (!(length > 0.0)) {
+    const double length2 = squared(direction);
+    if (!(length2 > 0.0)) {
         problem(key, "is a zero vector: it has no direction");
         return false;
     }
-    into = direction * (1.0 / length);
+    // What was made unit before stays as it is: a saved direction is read as the same one.
+    constexpr double rounding = 8.0 * std::numeric_limits<double>::epsilon();
+    into = std::abs(length2 - 1.0) <= rounding ? direction : direction * (1.0 / std::sqrt(length2));
     return true;
 }
 

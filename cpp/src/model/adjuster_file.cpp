@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "files/shown.hpp"
+#include "model/step_words.hpp"
 #include "shimwise/files/did_you_mean.hpp"
 
 namespace shimwise {
@@ -10,30 +11,6 @@ namespace {
 
 using files::Table;
 using files::Wanted;
-
-struct Step {
-    std::string_view name;
-    double turns;
-};
-constexpr std::array<Step, 6> step_words = {{{"quarter_flat", 1.0 / 24.0},
-                                             {"half_flat", 1.0 / 12.0},
-                                             {"flat", 1.0 / 6.0},
-                                             {"quarter_turn", 0.25},
-                                             {"half_turn", 0.5},
-                                             {"turn", 1.0}}};
-
-/// "flat", "half_turn", "1/12 turn": the step in turns.
-std::optional<double> step_turns(const std::string& word) {
-    for (const Step& step : step_words)
-        if (step.name == word) return step.turns;
-    const std::string head = "1/", tail = " turn";
-    if (word.size() <= head.size() + tail.size() || !word.starts_with(head)) return std::nullopt;
-    if (!word.ends_with(tail)) return std::nullopt;
-    const std::string digits = word.substr(head.size(), word.size() - head.size() - tail.size());
-    if (digits.size() > 4 || digits.find_first_not_of("0123456789") != std::string::npos) return std::nullopt;
-    const int parts = std::stoi(digits);
-    return parts > 0 ? std::optional<double>(1.0 / parts) : std::nullopt;
-}
 
 std::optional<double> read_step(Table& table, const std::string& key, bool may_be_anywhere, Wanted wanted) {
     std::string word;
@@ -44,9 +21,8 @@ std::optional<double> read_step(Table& table, const std::string& key, bool may_b
     if (may_be_anywhere && word == "anywhere") return 0.0;
     const auto turns = step_turns(word);
     if (turns) return turns;
-    std::vector<std::string> words;
-    if (may_be_anywhere) words.emplace_back("anywhere");
-    for (const Step& step : step_words) words.emplace_back(step.name);
+    std::vector<std::string> words = step_words();
+    if (may_be_anywhere) words.insert(words.begin(), "anywhere");
     const std::string near = nearest_name(word, words);
     table.problem(key, needs + (near.empty() ? "" : "; did you mean \"" + near + "\"?"));
     return std::nullopt;

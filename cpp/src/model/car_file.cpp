@@ -2,6 +2,7 @@
 
 #include "files/toml_reader.hpp"
 #include "model/corner_file.hpp"
+#include "model/findings.hpp"
 #include "model/instruments_file.hpp"
 #include "model/right_side.hpp"
 #include "model/whole_car_file.hpp"
@@ -82,6 +83,53 @@ void read_corners(Table& root, const std::array<AxleParts, 2>& axles, Car& car) 
     }
 }
 
+void read_weighed(Table table, Car& car) {
+    std::optional<Weighing>& weighing = car.mass.weighing;
+    if (table.given() && !weighing)
+        table.report().add(table.place(), table.field(), "is only for a car whose mass is given by scales_kg");
+    Table amounts_mm = table.table("amounts_mm");
+    std::array<Table, 2> bars = {table.table("front_bar"), table.table("rear_bar")};
+    table.close();
+    if (!weighing) return;
+    *weighing = weighed(car, weighing->kg);
+    std::vector<std::string> known;
+    for (const Corner& corner : car.corners)
+        for (const Adjuster& adjuster : corner.adjusters) known.push_back(corner_field(corner.id, adjuster.name));
+    for (const std::string& key : amounts_mm.names_among(known, "adjuster of the car")) {
+        const auto dot = key.find('.');
+        const auto corner = named<CornerId>(corner_names, key.substr(0, dot));
+        amounts_mm.read(key, weighing->amounts_mm[index(*corner)][*car[*corner].find(key.substr(dot + 1))]);
+    }
+    for (std::size_t i = 0; i < 2; ++i) {
+        if (!bars[i].given()) continue;
+        std::optional<Bar>& bar = weighing->bars[i];
+        if (!bar) {
+            bars[i].report().add(bars[i].place(), bars[i].field(), "the car has none");
+            continue;
+        }
+        bars[i].read("connected", bar->connected, Wanted::required);
+        std::vector<std::string> blades;
+        for (const auto& [name, rate] : bar->blades_Nm_per_deg) blades.push_back(name);
+        if (const auto blade = bars[i].choice_index("blade", blades, Wanted::optional)) {
+            bar->blade = blades[*blade];
+            bar->rate_Nm_per_deg = bar->blades_Nm_per_deg[bar->blade];
+        }
+        bars[i].close();
+    }
+}
+
+void read_built_off(Table table, Car& car) {
+    std::vector<std::string> known;
+    for (const Corner& corner : car.corners)
+        for (const std::string& point : corner.point_names()) known.push_back(corner_field(corner.id, point));
+    for (const std::string& key : table.names_among(known, "point of the car")) {
+        const auto dot = key.find('.');
+        const auto corner = named<CornerId>(corner_names, key.substr(0, dot));
+        const auto point = named<Point>(point_names, key.substr(dot + 1));
+        table.read(key, car[*corner].built_off_mm[index(*point)]);
+    }
+}
+
 Car read_car(Table root) {
     Car car;
     std::string format;
@@ -104,10 +152,11 @@ Car read_car(Table root) {
     car.thirds = {read_third(root.table("front_third")), read_third(root.table("rear_third"))};
     car.boxes_mm = read_boxes(root.table("shims"));
     read_corners(root, axles, car);
+    read_built_off(root.table("built_off_mm"), car);
+    read_weighed(root.table("weighed"), car);
     car.instruments = read_instruments(root.table("instruments"));
     car.settling = read_settling(root.table("settling"));
     root.close();
-    if (car.mass.weighing) car.mass.weighing = weighed(car, car.mass.weighing->kg);
     return car;
 }
 

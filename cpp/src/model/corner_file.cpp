@@ -26,7 +26,8 @@ void read_body(Table& table, std::string_view key, Body& body) {
 
 // Axis = (tan toe, 1, -tan camber) made unit, outboard: toe and camber are projected angles, ISO 8855:2011, 7.1.
 void read_wheel(Table table, Corner& corner) {
-    double toe_deg = 0.0, camber_deg = 0.0;
+    double& toe_deg = corner.toe_deg;
+    double& camber_deg = corner.camber_deg;
     read_point(table, "centre", corner, Point::wheel_centre);
     table.read("toe_deg", toe_deg, Wanted::required);
     table.read("camber_deg", camber_deg, Wanted::required);

@@ -93,7 +93,7 @@ struct BytesIn {
     }
     void take(OneNumber auto& number) {
         demand(sizeof number <= bytes.size());
-        std::memcpy(&number, bytes.data(), sizeof number);
+        bytes.copy(reinterpret_cast<char*>(&number), sizeof number);
         bytes.remove_prefix(sizeof number);
     }
     void take(Items auto& items) {
@@ -150,7 +150,7 @@ template <class T>
 T from_bytes(std::string_view bytes) {
     detail::BytesIn in{bytes};
     T value = in.next<T>();
-    in.demand(in.bytes.empty());
+    detail::BytesIn::demand(in.bytes.empty());
     return value;
 }
 

@@ -57,7 +57,8 @@ struct Corner {
     CornerId id = CornerId::front_left;
     std::array<std::optional<Vec3<double>>, point_count> points;  // chassis frame, mm, as drawn
     std::array<Vec3<double>, point_count> built_off_mm;  // of the part from its drawing; rods keep their lengths
-    Vec3<double> wheel_axis;                             // unit, outboard
+    double toe_deg = 0.0, camber_deg = 0.0;              // of the wheel as drawn
+    Vec3<double> wheel_axis;                             // from these: unit, outboard
     SetupWheel wheel;
     std::optional<Tyre> tyre;
     std::optional<Vec3<double>> rack_direction;  // unit, where the inner track rod joint moves with the rack
