@@ -43,13 +43,17 @@ MatrixXd jacobian(const VectorFunction& function, const VectorXd& x, const Vecto
     return J;
 }
 
+MatrixXd carried(const MatrixXd& J, const MatrixXd& V) {
+    return MatrixXd(J.lazyProduct(V)).lazyProduct(J.transpose());
+}
+
 Uncertain propagate(const VectorFunction& function, const Uncertain& x) {
     if (x.covariance.rows() != x.value.size() || x.covariance.cols() != x.value.size())
         throw std::invalid_argument("propagate: the covariance does not fit the values");
     if (!(x.covariance.diagonal().array() >= 0.0).all() || !x.covariance.allFinite())
         throw std::invalid_argument("propagate: a variance is negative or not a finite number");
     const MatrixXd J = jacobian(function, x.value, x.standard());
-    return {finite(function, x.value), MatrixXd(J.lazyProduct(x.covariance)).lazyProduct(J.transpose())};
+    return {finite(function, x.value), carried(J, x.covariance)};
 }
 
 Uncertain mean_of(const MatrixXd& observations) {

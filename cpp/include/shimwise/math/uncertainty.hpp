@@ -23,6 +23,9 @@ using VectorFunction = std::function<Eigen::VectorXd(const Eigen::VectorXd&)>;
 /// A column whose step is 0 is 0. Throws std::domain_error where the function is not finite.
 Eigen::MatrixXd jacobian(const VectorFunction& function, const Eigen::VectorXd& x, const Eigen::VectorXd& step);
 
+/// J V J': the covariance V carried on by the derivatives J.
+Eigen::MatrixXd carried(const Eigen::MatrixXd& J, const Eigen::MatrixXd& V);
+
 /// f(x) and J V J': the law of propagation (GUM 5.2.2, in matrices JCGM 102 6.2.1), J over the standard uncertainties
 /// as in GUM 5.1.3 note 2, extrapolated.
 Uncertain propagate(const VectorFunction& function, const Uncertain& x);

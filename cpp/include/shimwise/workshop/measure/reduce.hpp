@@ -1,6 +1,7 @@
 // Readings in the instruments' own numbers -> alignment, heights and weights with their covariance.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,7 @@
 #include "shimwise/workshop/files/readings.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
+#include "shimwise/workshop/measure/input_quantities.hpp"
 
 namespace shimwise {
 
@@ -24,6 +26,9 @@ struct Measured {
     Uncertain values;  // in the order of `quantities`; derived ones included, so its covariance is singular
     Eigen::MatrixXd repeat_covariance;  // the part that comes anew when the same instruments read again: resolution,
                                         // repeatability, levelling of flags, settling. Zeros and string ends cancel.
+    std::vector<InputQuantity> inputs;  // what the values are made of
+    Eigen::MatrixXd by_inputs;          // d value / d input, rows as `quantities`, columns as `inputs`
+    Eigen::MatrixXd within_95;         // of draws: 2.5 and 97.5 % of the values lie below; else no rows
     Ground ground;                      // toe and camber are in its frame
     std::array<double, corner_count> gauge_zero_deg{};    // what the camber gauge adds at this wheel, as it is held
     std::array<double, corner_count> string_angle_deg{};  // of the string beside this wheel, + = wider at the front
@@ -49,6 +54,16 @@ struct Measured {
 ///   rake   = rear - front, each the mean of left and right; its angle asin(rake/distance)
 /// Throws OutOfReach where the car as set cannot stand on the ground that was measured.
 Measured reduce(const Readings& readings, const Car& car);
+
+/// How often every input is drawn, and from which seed.
+struct Draws {
+    std::size_t count = 100'000;
+    std::uint64_t seed = 0;
+};
+
+/// The same by propagation of distributions (JCGM 101): last digits are drawn evenly, all else normally. Values are
+/// means of the draws. Throws InputError for fewer than a thousand draws, too.
+Measured reduce(const Readings& readings, const Car& car, const Draws& draws);
 
 /// ISO 8855 camber from the true inclination to plumb: with tangents t, c of toe and camber and s = sin(inclination),
 /// t px + py - c pz = -s sqrt(1 + t^2 + c^2), p = plumb with y outboard. All angles in degrees.

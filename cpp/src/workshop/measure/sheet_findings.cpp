@@ -1,0 +1,79 @@
+#include "shimwise/workshop/measure/sheet_findings.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "shimwise/units.hpp"
+
+namespace shimwise {
+namespace {
+
+/// Sum of factor times input, of independent inputs.
+Finding sum(const std::vector<std::pair<double, const InputQuantity*>>& parts) {
+    Finding f;
+    double variance = 0.0;
+    for (const auto& [factor, input] : parts) {
+        f.value += factor * input->value;
+        variance += std::pow(factor * input->standard(), 2);
+    }
+    f.u = std::sqrt(variance);
+    return f;
+}
+
+const InputQuantity& named(const Measured& m, const std::string& key) {
+    return *std::find_if(m.inputs.begin(), m.inputs.end(), [&](const InputQuantity& i) { return i.key == key; });
+}
+
+/// Of one string, from how much farther out it is at the front bar.
+Finding angle_deg(const Finding& wider_mm, double bars_apart_mm) {
+    const double slope = wider_mm.value / bars_apart_mm;
+    return {std::atan(slope) * deg_per_rad, wider_mm.u / (bars_apart_mm * (1.0 + slope * slope)) * deg_per_rad};
+}
+
+}  // namespace
+
+std::vector<PartOfVariance> made_of(const Measured& m, std::size_t quantity) {
+    std::array<double, input_kind_words.size()> variance{};
+    double all = 0.0;
+    for (std::size_t i = 0; i < m.inputs.size(); ++i) {
+        const double slope = m.by_inputs(static_cast<Eigen::Index>(quantity), static_cast<Eigen::Index>(i));
+        const double part = std::pow(slope * m.inputs[i].standard(), 2);
+        variance[static_cast<std::size_t>(m.inputs[i].kind)] += part;
+        all += part;
+    }
+    std::vector<PartOfVariance> parts;
+    for (std::size_t kind = 0; kind < variance.size(); ++kind)
+        if (variance[kind] > 0.0) parts.push_back({static_cast<InputKind>(kind), variance[kind] / all});
+    std::ranges::stable_sort(parts, std::ranges::greater{}, &PartOfVariance::share);
+    return parts;
+}
+
+Finding gauge_zero_deg(const Measured& m) {
+    if (!m.given.gauge_check_deg) return sum({{1.0, &named(m, "gauge.zero")}});
+    return sum({{0.5, &named(m, "gauge_check.facing")}, {0.5, &named(m, "gauge_check.turned")}});
+}
+
+std::vector<Repeat> repeats(const Readings& readings) {
+    std::vector<Repeat> all;
+    for (const auto& [point, mm] : readings.ride_heights_mm) {
+        if (mm.size() < 2) continue;
+        const auto [least, most] = std::ranges::minmax(mm);
+        all.push_back({"ride_height." + point, mm.size(), most - least});
+    }
+    return all;
+}
+
+std::optional<StringsRead> strings_read(const Measured& m, const Car& car) {
+    if (!m.given.front_bar_mm || !m.given.rear_bar_mm || !(car.strings.bars_apart_mm > 0.0)) return std::nullopt;
+    const InputQuantity &left_front = named(m, "strings.left.front"), &left_rear = named(m, "strings.left.rear"),
+                        &right_front = named(m, "strings.right.front"), &right_rear = named(m, "strings.right.rear");
+    const double apart = car.strings.bars_apart_mm;
+    return StringsRead{
+        .angle_deg = {angle_deg(sum({{1.0, &left_front}, {-1.0, &left_rear}}), apart),
+                      angle_deg(sum({{1.0, &right_front}, {-1.0, &right_rear}}), apart)},
+        .wider_in_front_mm = sum({{1.0, &left_front}, {1.0, &right_front}, {-1.0, &left_rear}, {-1.0, &right_rear}}),
+        .off_centre_mm = {sum({{0.5, &left_front}, {-0.5, &right_front}}),
+                          sum({{0.5, &left_rear}, {-0.5, &right_rear}})}};
+}
+
+}  // namespace shimwise

@@ -1,0 +1,131 @@
+#include <cmath>
+#include <numeric>
+
+#include "workshop/measure/sheet_model.hpp"
+
+namespace shimwise {
+namespace {
+
+/// A reading: an even spread over the last digit, and the instrument's repeatability.
+Spread reading(double resolution, double repeatability) { return {resolution, repeatability}; }
+
+Spread normal(double u) { return {0.0, u}; }
+
+std::string of_wheel(std::size_t c, const std::string& what) { return std::string(corner_names[c]) + "." + what; }
+
+}  // namespace
+
+SheetModel::SheetModel(const Readings& readings, const Car& car) : readings_(readings), car_(car) {
+    add_strings();
+    add_gauge_zero();
+    warp_kg_ = add(InputKind::settling, "settling.warp", "kg", 0.0, normal(car_.settling.warp_kg));
+    add_lateral_settling();
+    add_pads();
+    add_heights();
+    for (std::size_t c = 0; c < corner_count; ++c) add_wheel(c);
+    for (std::size_t c = 0; c < corner_count; ++c) add_lengths(c);
+    at_.resize(static_cast<Eigen::Index>(inputs_.size()));
+    for (std::size_t i = 0; i < inputs_.size(); ++i) at_(static_cast<Eigen::Index>(i)) = inputs_[i].value;
+    find_ground();
+}
+
+int SheetModel::add(InputKind kind, std::string key, std::string unit, double value, Spread anew, Spread stays) {
+    inputs_.push_back({kind, std::move(key), std::move(unit), value, anew, stays});
+    return static_cast<int>(inputs_.size()) - 1;
+}
+
+void SheetModel::add_strings() {
+    const bool read = readings_.front_bar_mm && readings_.rear_bar_mm && car_.strings.bars_apart_mm > 0.0;
+    const Spread end = normal(car_.strings.end_uncertainty_mm);
+    constexpr std::array<const char*, 2> sides = {"left", "right"};
+    for (std::size_t side = 0; side < 2; ++side) {
+        const std::string key = std::string("strings.") + sides[side];
+        const auto place_mm = [&](const auto& bar) { return read ? (*bar)[side] : 0.0; };
+        string_ends_[side] = {
+            add(InputKind::string_end, key + ".front", "mm", place_mm(readings_.front_bar_mm), {}, end),
+            add(InputKind::string_end, key + ".rear", "mm", place_mm(readings_.rear_bar_mm), {}, end)};
+    }
+}
+
+void SheetModel::add_lateral_settling() {
+    if (car_.strings.on_car) return;
+    const Spread axle = normal(car_.settling.lateral_mm);
+    lateral_front_ = add(InputKind::settling, "settling.lateral.front", "mm", 0.0, axle);
+    lateral_rear_ = add(InputKind::settling, "settling.lateral.rear", "mm", 0.0, axle);
+}
+
+void SheetModel::add_gauge_zero() {
+    const CamberGauge& gauge = car_.instruments.camber_gauge;
+    if (const auto& check = readings_.gauge_check_deg; check && check->turned) {
+        // One check serves the whole morning: its two readings do not come anew.
+        const Spread read = reading(gauge.resolution_deg, gauge.repeatability_deg);
+        zero_facing_ = add(InputKind::gauge_zero, "gauge_check.facing", "deg", check->facing, {}, read);
+        zero_turned_ = add(InputKind::gauge_zero, "gauge_check.turned", "deg", *check->turned, {}, read);
+    } else {
+        zero_of_file_ = add(InputKind::gauge_zero, "gauge.zero", "deg", gauge.zero_error_deg, {},
+                            normal(gauge.zero_uncertainty_deg));
+    }
+}
+
+void SheetModel::add_pads() {
+    if (!readings_.pad_height_mm) return;
+    const PadLevel& level = car_.instruments.pad_level;
+    for (std::size_t c = 0; c < corner_count; ++c)  // the datum is set once and stays
+        pads_[c] = add(InputKind::pad, "pad." + std::string(corner_names[c]), "mm", (*readings_.pad_height_mm)[c], {},
+                       reading(level.resolution_mm, level.repeatability_mm));
+}
+
+void SheetModel::add_heights() {
+    const HeightGauge& gauge = car_.instruments.height_gauge;
+    for (std::size_t place = 0; place < car_.ride_heights.size(); ++place) {
+        const RideHeightPoint& point = car_.ride_heights[place];
+        const auto read = readings_.ride_heights_mm.find(point.name);
+        if (read == readings_.ride_heights_mm.end() || read->second.empty()) continue;
+        const std::vector<double>& all = read->second;
+        const auto n = static_cast<double>(all.size());
+        const double mean = std::accumulate(all.begin(), all.end(), 0.0) / n;
+        // Repeating averages the hand out, not the last digit that all readings share, nor how the car has settled.
+        const double u = std::hypot(gauge.repeatability_mm / std::sqrt(n), car_.settling.ride_height_mm);
+        points_.push_back(
+            {place, &point,
+             add(InputKind::height, "ride_height." + point.name, "mm", mean, reading(gauge.resolution_mm, u))});
+    }
+}
+
+void SheetModel::add_wheel(std::size_t c) {
+    const Instruments& with = car_.instruments;
+    const CornerReadings& read = readings_.corners[c];
+    WheelInputs& wheel = wheels_[c];
+    if (read.flags_mm) {
+        const Spread flag = reading(with.flag_ruler.resolution_mm, with.flag_ruler.repeatability_mm);
+        wheel.flag_front = add(InputKind::flag, of_wheel(c, "flags.front"), "mm", read.flags_mm->front_mm, flag);
+        wheel.flag_rear = add(InputKind::flag, of_wheel(c, "flags.rear"), "mm", read.flags_mm->rear_mm, flag);
+        wheel.flags_off_level_deg = add(InputKind::flag_level, of_wheel(c, "flags.level"), "deg", 0.0,
+                                        normal(with.flag_ruler.level_uncertainty_deg));
+        wheel.toe_settling_deg =
+            add(InputKind::settling, of_wheel(c, "toe.settling"), "deg", 0.0, normal(car_.settling.toe_deg));
+    }
+    if (read.camber_deg) {
+        const Spread gauge = reading(with.camber_gauge.resolution_deg, with.camber_gauge.repeatability_deg);
+        wheel.facing = add(InputKind::gauge, of_wheel(c, "camber.facing"), "deg", read.camber_deg->facing, gauge);
+        if (read.camber_deg->turned)
+            wheel.turned = add(InputKind::gauge, of_wheel(c, "camber.turned"), "deg", *read.camber_deg->turned, gauge);
+        wheel.camber_settling_deg =
+            add(InputKind::settling, of_wheel(c, "camber.settling"), "deg", 0.0, normal(car_.settling.camber_deg));
+    }
+    if (read.scale_kg) {
+        const Scale& scale = with.scale;
+        wheel.scale =
+            add(InputKind::scale, of_wheel(c, "scale"), "kg", *read.scale_kg,
+                reading(scale.resolution_kg, scale.repeatability_kg),
+                normal(std::hypot(scale.zero_uncertainty_kg, 0.01 * scale.span_uncertainty_percent * *read.scale_kg)));
+    }
+}
+
+/// They say how the car was set; no value moves by what one may be off.
+void SheetModel::add_lengths(std::size_t c) {
+    for (const auto& [length, mm] : readings_.corners[c].lengths_mm)
+        add(InputKind::length, of_wheel(c, std::string(length_names[index(length)])), "mm", mm, {});
+}
+
+}  // namespace shimwise
