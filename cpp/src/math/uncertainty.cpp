@@ -43,9 +43,7 @@ MatrixXd jacobian(const VectorFunction& function, const VectorXd& x, const Vecto
     return J;
 }
 
-MatrixXd carried(const MatrixXd& J, const MatrixXd& V) {
-    return MatrixXd(J.lazyProduct(V)).lazyProduct(J.transpose());
-}
+MatrixXd carried(const MatrixXd& J, const MatrixXd& V) { return MatrixXd(J.lazyProduct(V)).lazyProduct(J.transpose()); }
 
 Uncertain propagate(const VectorFunction& function, const Uncertain& x) {
     if (x.covariance.rows() != x.value.size() || x.covariance.cols() != x.value.size())

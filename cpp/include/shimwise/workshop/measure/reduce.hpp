@@ -28,7 +28,7 @@ struct Measured {
                                         // repeatability, levelling of flags, settling. Zeros and string ends cancel.
     std::vector<InputQuantity> inputs;  // what the values are made of
     Eigen::MatrixXd by_inputs;          // d value / d input, rows as `quantities`, columns as `inputs`
-    Eigen::MatrixXd within_95;         // of draws: 2.5 and 97.5 % of the values lie below; else no rows
+    Eigen::MatrixXd within_95;          // of draws: 2.5 and 97.5 % of the values lie below; else no rows
     Ground ground;                      // toe and camber are in its frame
     std::array<double, corner_count> gauge_zero_deg{};    // what the camber gauge adds at this wheel, as it is held
     std::array<double, corner_count> string_angle_deg{};  // of the string beside this wheel, + = wider at the front
