@@ -142,7 +142,7 @@ void bind_measured(py::module_& module) {
         .def_readonly("notes", &Measured::notes);
     module.def("flag_difference_mm", &flag_difference_mm, py::arg("toe_deg"), py::arg("string_angle_deg"),
                py::arg("flag_span_mm"), "Front flag less rear flag.");
-    module.def("reduce", &reduce, py::arg("readings"), py::arg("car"),
+    module.def("reduce", py::overload_cast<const Readings&, const Car&>(&reduce), py::arg("readings"), py::arg("car"),
                "Readings to values with covariance. Raises OutOfReach.");
 
     value_class<AtFlags>(module, "AtFlags", "Toe in mm at the flags, measured and wanted.")
