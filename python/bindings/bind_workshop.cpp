@@ -57,6 +57,7 @@ void bind_inputs(py::module_& module) {
         .def_readonly("file", &Readings::file)
         .def_readonly("place", &Readings::place)
         .def_readonly("at", &Readings::at)
+        .def_property_readonly("gauge_checked", [](const Readings& r) { return r.gauge_check_deg.has_value(); })
         .def_readonly("remarks", &Readings::remarks);
     module.def("readings_from", &readings_from, py::arg("source"), py::arg("car"));
 
@@ -123,47 +124,6 @@ void bind_sheet(py::module_& module) {
         .def_property_readonly("corners", [](const Sheet& s) { return in_order(by_corner(s.corners)); })
         .def_readonly("left_out", &Sheet::left_out);
     module.def("sheet", &sheet, py::arg("car"), "The fields that readings of this car take, as it is set.");
-}
-
-void bind_measured(py::module_& module) {
-    bind_names<GroundFrom>(module, "GroundFrom", ground_from_names);
-    value_class<Quantity>(module, "Quantity", "Key, unit and origin of a measured value.")
-        .def_property_readonly("key", [](const Quantity& of) { return key(of.id); })
-        .def_property_readonly("unit", [](const Quantity& of) { return info(of.id).unit; })
-        .def_property_readonly("in_words", [](const Quantity& of) { return info(of.id).in_words; })
-        .def_readonly("derived", &Quantity::derived);
-    value_class<Measured>(module, "Measured", "Alignment, heights and weights with their covariance.")
-        .def_readonly("quantities", &Measured::quantities)
-        .def_property_readonly("values", [](const Measured& m) { return m.values.value; })
-        .def_property_readonly("covariance", [](const Measured& m) { return m.values.covariance; })
-        .def_property_readonly("uncertainties", [](const Measured& m) { return m.values.standard(); })
-        .def_readonly("repeat_covariance", &Measured::repeat_covariance)
-        .def_property_readonly("ground_from", [](const Measured& m) { return m.ground.from; })
-        .def_readonly("notes", &Measured::notes);
-    module.def("flag_difference_mm", &flag_difference_mm, py::arg("toe_deg"), py::arg("string_angle_deg"),
-               py::arg("flag_span_mm"), "Front flag less rear flag.");
-    module.def("reduce", py::overload_cast<const Readings&, const Car&>(&reduce), py::arg("readings"), py::arg("car"),
-               "Readings to values with covariance. Raises OutOfReach.");
-
-    value_class<AtFlags>(module, "AtFlags", "Toe in mm at the flags, measured and wanted.")
-        .def_readonly("measured_mm", &AtFlags::measured_mm)
-        .def_readonly("uncertainty_mm", &AtFlags::uncertainty_mm)
-        .def_readonly("value_mm", &AtFlags::value_mm)
-        .def_readonly("tolerance_mm", &AtFlags::tolerance_mm)
-        .def_readonly("least_mm", &AtFlags::least_mm)
-        .def_readonly("most_mm", &AtFlags::most_mm)
-        .def_readonly("difference_mm", &AtFlags::difference_mm);
-    value_class<Comparison>(module, "Comparison", "A value beside its target.")
-        .def_property_readonly("key", [](const Comparison& of) { return key(of.id); })
-        .def_property_readonly("unit", [](const Comparison& of) { return info(of.id).unit; })
-        .def_readonly("derived", &Comparison::derived)
-        .def_readonly("measured", &Comparison::measured)
-        .def_readonly("uncertainty", &Comparison::uncertainty)
-        .def_readonly("target", &Comparison::target)
-        .def_readonly("difference", &Comparison::difference)
-        .def_readonly("within", &Comparison::within)
-        .def_readonly("at_flags", &Comparison::at_flags);
-    module.def("compare", &compare, py::arg("measured"), py::arg("targets"));
 }
 
 void bind_doubts(py::module_& module) {

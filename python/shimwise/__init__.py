@@ -17,6 +17,7 @@ from shimwise.points.fit import PointFit, fit_points
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.readings.readings import Readings, Targets, load_readings, load_targets
+from shimwise.readings.sheet_read import SheetRead
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
@@ -35,6 +36,7 @@ __all__ = [
     "Readings",
     "Recipes",
     "Rest",
+    "SheetRead",
     "Targets",
     "__version__",
     "demo_car",

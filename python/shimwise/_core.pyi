@@ -48,6 +48,7 @@ __all__: list[str] = [
     "Expected",
     "ExpectedCorner",
     "ExpectedTotal",
+    "Finding",
     "FlagRuler",
     "Forces",
     "From",
@@ -56,6 +57,7 @@ __all__: list[str] = [
     "Held",
     "Input",
     "InputError",
+    "InputQuantity",
     "Instruments",
     "JointForce",
     "Measured",
@@ -65,6 +67,7 @@ __all__: list[str] = [
     "Output",
     "OutputInfo",
     "PadLevel",
+    "PartOfVariance",
     "Per",
     "Plan",
     "PlannedOutput",
@@ -80,6 +83,7 @@ __all__: list[str] = [
     "Recipe",
     "RecipePart",
     "Recipes",
+    "Repeat",
     "RestCorner",
     "RestCornerForces",
     "RestEnergy",
@@ -96,8 +100,10 @@ __all__: list[str] = [
     "Sheet",
     "SolidState",
     "Source",
+    "Spread",
     "Stack",
     "StackChoice",
+    "StringsRead",
     "Target",
     "Targets",
     "Thread",
@@ -146,6 +152,7 @@ __all__: list[str] = [
     "flag_difference_mm",
     "flags_words",
     "forces",
+    "gauge_zero_deg",
     "ideal_outer_deg",
     "input_error",
     "input_names",
@@ -157,6 +164,7 @@ __all__: list[str] = [
     "load_car",
     "load_card",
     "load_settings",
+    "made_of",
     "member_names",
     "missing_for",
     "not_at_hand_words",
@@ -175,6 +183,8 @@ __all__: list[str] = [
     "recipe_change",
     "recipes",
     "reduce",
+    "reduce_drawn",
+    "repeats",
     "rest",
     "rest_energy",
     "rest_forces",
@@ -201,6 +211,7 @@ __all__: list[str] = [
     "steer_list",
     "steering",
     "stop_at_interrupt",
+    "strings_read",
     "table_point_names",
     "targets_from",
     "tried",
@@ -1342,6 +1353,8 @@ class Readings:
     @property
     def file(self) -> str: ...
     @property
+    def gauge_checked(self) -> bool: ...
+    @property
     def place(self) -> str: ...
     @property
     def remarks(self) -> str: ...
@@ -1450,6 +1463,40 @@ class Sheet:
     @property
     def strings(self) -> bool: ...
 
+class Spread:
+    """
+    An error of two parts: evenly spread over a last digit, and normal.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def last_digit(self) -> float: ...
+    @property
+    def normal(self) -> float: ...
+    @property
+    def standard(self) -> float: ...
+
+class InputQuantity:
+    """
+    One independent input of the measurement model.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def anew(self) -> Spread: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def stays(self) -> Spread: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def value(self) -> float: ...
+
 class GroundFrom:
     """
     Members:
@@ -1505,9 +1552,15 @@ class Measured:
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
+    def by_inputs(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
     def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
     @property
+    def frame_words(self) -> str: ...
+    @property
     def ground_from(self) -> GroundFrom: ...
+    @property
+    def inputs(self) -> list[InputQuantity]: ...
     @property
     def notes(self) -> list[str]: ...
     @property
@@ -1518,6 +1571,8 @@ class Measured:
     def uncertainties(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
     @property
     def values(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def within_95(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
 
 class AtFlags:
     """
@@ -1564,6 +1619,56 @@ class Comparison:
     def unit(self) -> str: ...
     @property
     def within(self) -> bool | None: ...
+
+class PartOfVariance:
+    """
+    How much of a value's variance one kind of input brings.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def share(self) -> float: ...
+
+class Finding:
+    """
+    A length or an angle that is looked for, and its standard uncertainty.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unsure(self) -> bool: ...
+    @property
+    def value(self) -> float: ...
+
+class StringsRead:
+    """
+    How the strings ran.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def angle_deg(self) -> typing.Annotated[list[Finding], "FixedSize(2)"]: ...
+    @property
+    def off_centre_mm(self) -> typing.Annotated[list[Finding], "FixedSize(2)"]: ...
+    @property
+    def wider_in_front_mm(self) -> Finding: ...
+
+class Repeat:
+    """
+    A reading that was taken more than once.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def apart_mm(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def times(self) -> int: ...
 
 class Doubt:
     """
@@ -2407,6 +2512,11 @@ def forces(
     Forces of a corner for a load of the ground on the wheel at the contact. Raises OutOfReach.
     """
 
+def gauge_zero_deg(measured: Measured) -> Finding:
+    """
+    The camber gauge's zero error.
+    """
+
 def ideal_outer_deg(
     inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2467,6 +2577,11 @@ def load_card(path: str, car: Car, inputs: collections.abc.Sequence[Input]) -> S
     """
 
 def load_settings(path: str, car: Car) -> Settings: ...
+def made_of(measured: Measured, quantity: typing.SupportsInt | typing.SupportsIndex) -> list[PartOfVariance]:
+    """
+    The largest part first.
+    """
+
 def member_names() -> typing.Annotated[list[str], "FixedSize(8)"]:
     """
     Names of all members, in order.
@@ -2578,6 +2693,17 @@ def reduce(readings: Readings, car: Car) -> Measured:
     Readings to values with covariance. Raises OutOfReach.
     """
 
+def reduce_drawn(
+    readings: Readings,
+    car: Car,
+    draws: typing.SupportsInt | typing.SupportsIndex,
+    seed: typing.SupportsInt | typing.SupportsIndex,
+) -> Measured:
+    """
+    The same by propagation of distributions. Raises OutOfReach, and InputError for too few draws.
+    """
+
+def repeats(readings: Readings) -> list[Repeat]: ...
 def rest(
     model: RestModel,
     pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
@@ -2724,6 +2850,11 @@ def steering(
 def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
     """
     From now on SIGINT ends this process at once with this exit code, compiled code or not.
+    """
+
+def strings_read(measured: Measured, car: Car) -> StringsRead | None:
+    """
+    How the strings ran; None where they were not read.
     """
 
 def table_point_names() -> list[str]:

@@ -22,6 +22,7 @@ __all__ = [
     "names_among",
     "number",
     "number_array",
+    "whole_number",
 ]
 
 
@@ -47,6 +48,13 @@ def number(name: str, value: SupportsFloat) -> float:
         return float(value)
     except OverflowError:
         raise _core.InputError(f"{name} = {_short(value)}: is larger than anything here") from None
+
+
+def whole_number(name: str, value: object, least: int, most: int) -> int:
+    """Return a whole number between two. Raises InputError where it is none."""
+    if isinstance(value, int | np.integer) and not isinstance(value, bool) and least <= value <= most:
+        return int(value)
+    raise _core.InputError(f"{name} = {_short(value)}: needs a whole number from {least:,} to {most:,}")
 
 
 def number_array(name: str, value: ArrayLike) -> NDArray[np.float64]:

@@ -60,7 +60,17 @@ def objects(car: sw.Car) -> list[Any]:
     rest = car.at_rest(pads_mm={"front_left": 0.5})
     return [
         *(car, car.rear_right, car.settings, car.adjuster(key), car.rear_right.effect_table()),
-        *(readings, measured, targets, plan, plan["closest"], plan.card(), plan.settings_after(), plan.car_after()),
+        *(
+            readings,
+            readings.read(),
+            measured,
+            targets,
+            plan,
+            plan["closest"],
+            plan.card(),
+            plan.settings_after(),
+            plan.car_after(),
+        ),
         *(rest, rest.forces("front_right"), car.on_solid_struts(), car.rest_effects()),
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0}), car.front_right.forces(load_N=(0, 50, 900))),
         *(car.expect(measured, {key: 0.25}), sw.Problem("car.toml", 3, 0, "name", "", "is missing")),

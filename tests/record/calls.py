@@ -140,6 +140,9 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
     yield "Readings", lambda: {"repr": repr(readings)}
     yield "Targets", lambda: sw.load_targets("targets.toml", car)
     yield "Measured", lambda: members(readings.reduce())
+    yield "Measured drawn", lambda: members(readings.reduce("monte carlo", draws=1000, seed=1))
+    yield "Readings.reduce refused", lambda: readings.reduce("by hand")
+    yield "SheetRead", lambda: members(readings.read())
     adjusters = [(f"{name}.{a.name}", a) for name, c in car.corners.items() for a in c.adjusters]
     threads = [key for key, a in adjusters if hasattr(a.setting, "now_turns")]
     pack = next(key for key, a in adjusters if not hasattr(a.setting, "now_turns"))

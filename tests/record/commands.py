@@ -87,6 +87,8 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["recipes", CAR, "--aim", "front_left.camber=-0.2 deg", "--keep", "others", *form]
         yield ["sheet", CAR, *form]
         yield ["sheet", CAR, *SETTINGS, *form]
+        yield ["read", *MORNING[:2], *form]
+        yield ["read", *MORNING[:2], *SETTINGS, *form]
         yield ["plan", *MORNING, *form]
         yield ["plan", *MORNING, "--choose", "closest", *SETTINGS, *form]
         yield ["try", *MORNING[:2], f"{threads[0]}=+2 flats", *form]
@@ -119,7 +121,7 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
 
 def once() -> Iterator[list[str]]:
     """Help, pictures, the starter car, refusals: the same for every car."""
-    names = ("check", "curves", "done", "effects", "forces", "new", "plan", "recipes", "rest", "sheet", "try")
+    names = ("check", "curves", "done", "effects", "forces", "new", "plan", "read", "recipes", "rest", "sheet", "try")
     yield []
     yield ["--help"]
     for name in names:

@@ -19,6 +19,7 @@ from shimwise.cli.effects import effects
 from shimwise.cli.forces import forces
 from shimwise.cli.new import new
 from shimwise.cli.plan import plan
+from shimwise.cli.read import read
 from shimwise.cli.recipes import recipes
 from shimwise.cli.rest import rest
 from shimwise.cli.sheet import sheet
@@ -143,5 +144,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, effects, rest, curves, forces, what_if, plan, done, recipes):
+for command in (new, check, sheet, read, effects, rest, curves, forces, what_if, plan, done, recipes):
     commands.add_command(command)

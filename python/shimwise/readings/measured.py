@@ -36,6 +36,26 @@ class Measured:
         return self.core.covariance
 
     @property
+    def inputs(self) -> dict[str, _core.InputQuantity]:
+        """What the values are made of, by name: "front_left.flags.front", "strings.left.rear", "settling.warp", ...
+
+        Each has `value`, `unit`, `kind`, its standard `uncertainty` and the two parts of that: what comes `anew`
+        whenever the same instruments read again, and what `stays` for all readings of the morning.
+        """
+        return {given.key: given for given in self.core.inputs}
+
+    @property
+    def by_inputs(self) -> NDArray[np.float64]:
+        """How each value follows each input, shape (n, m), in their units: rows as `keys`, columns as `inputs`."""
+        return self.core.by_inputs
+
+    @property
+    def within_95(self) -> NDArray[np.float64] | None:
+        """Of drawn values the ends of the interval that holds 95 % of them, shape (n, 2); None of values by the law."""
+        ends = self.core.within_95
+        return ends if len(ends) else None
+
+    @property
     def notes(self) -> list[str]:
         """What could not be concluded, and what was assumed."""
         return self.core.notes
@@ -50,6 +70,14 @@ class Measured:
             "unit": [q.unit for q in self.core.quantities],
         }
         return pd.DataFrame(rows, index=pd.Index(self.keys, name="key"))
+
+    def input_frame(self) -> pd.DataFrame:
+        """Return the inputs with unit and standard uncertainty, whole, anew and what stays, indexed by key."""
+        import pandas as pd
+
+        rows = [(g.kind, g.value, g.unit, g.uncertainty, g.anew.standard, g.stays.standard) for g in self.core.inputs]
+        columns = ["kind", "value", "unit", "uncertainty", "anew", "stays"]
+        return pd.DataFrame(rows, columns=columns, index=pd.Index(self.inputs, name="key"))
 
     def __repr__(self) -> str:
         return self.frame().to_string()

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast, overload
 
 from shimwise import _core
-from shimwise.arguments import demand_kind
+from shimwise.arguments import demand_kind, names_among, whole_number
 from shimwise.given import Given, source_of
 from shimwise.readings.measured import Measured
+from shimwise.readings.sheet_read import SheetRead
 
 if TYPE_CHECKING:
     from shimwise.as_set import CarAsSet
@@ -24,13 +25,31 @@ class Readings:
         self.core = core
         self._car = car
 
-    def reduce(self) -> Measured:
+    def reduce(self, method: str = "law", *, draws: int = 100_000, seed: int = 0) -> Measured:
         """Return alignment, heights and weights with their covariance, in the ground frame.
+
+        Args:
+            method: "law", the law of propagation (GUM 5.2.2), or "monte carlo", propagation of distributions (JCGM
+                101): last digits are drawn evenly, all else normally. Values are then the means of the draws, and
+                `Measured.within_95` holds the interval of each.
+            draws, seed: of "monte carlo": how many, 1,000 to 10,000,000, and the seed of the generator.
+
+        Raises:
+            InputError: no such method, too few or too many draws, or no such seed.
+            OutOfReach: the car as it is set cannot stand on the ground that was measured.
+        """
+        if names_among("method", method, ["law", "monte carlo"]) == ["law"]:
+            return Measured(_core.reduce(self.core, self._car.core))
+        drawn = whole_number("draws", draws, 1_000, 10_000_000), whole_number("seed", seed, 0, 2**64 - 1)
+        return Measured(_core.reduce_drawn(self.core, self._car.core, *drawn))
+
+    def read(self) -> SheetRead:
+        """Return what the sheet amounts to: every value, how sure it is and of what, strings, gauge and repeats.
 
         Raises:
             OutOfReach: the car as it is set cannot stand on the ground that was measured.
         """
-        return Measured(_core.reduce(self.core, self._car.core))
+        return SheetRead(self.core, self.reduce(), self._car)
 
     def __repr__(self) -> str:
         return f"<Readings {self.core.file} {self.core.place} {self.core.at}>"

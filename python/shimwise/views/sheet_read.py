@@ -1,0 +1,119 @@
+"""How a sheet of readings looks once it is read: text at 80 columns, value by value, then the sheet itself."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Group
+from rich.text import Text
+
+from shimwise import _core
+from shimwise.readings.sheet_read import SheetRead
+from shimwise.shown import view
+from shimwise.views.output_words import DIGITS
+from shimwise.views.pieces import bullet, doubt_lines, plain_table, signs
+from shimwise.words import figure, printable, spoken
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+__all__ = ["sheet_read_view"]
+
+_PARTS = 2  # of what a value is made of: the largest
+_LEAST = 0.005
+_DIGITS_OF_UNIT = {"mm": 1, "kg": 1, "percent": 2, "deg": 3}
+
+
+@view.register(SheetRead)
+def sheet_read_view(sheet: SheetRead) -> RenderableType:
+    """What is doubtful, every value, strings, gauge and repeats, and the notes."""
+    parts: list[RenderableType] = doubt_lines(sheet.doubts)
+    if parts:
+        parts.append(Text())
+    parts.append(Text(_title(sheet), style="bold"))
+    parts.append(Text(sheet.frame))
+    if not sheet.measured.keys:
+        parts.append(Text("Nothing follows from this sheet: see the notes."))
+    else:
+        parts += [Text(), _values(sheet)]
+        parts.append(
+            Text(
+                "u: one standard deviation. Anew: what of it comes anew at the next reading. "
+                + signs(("toe", "camber", "thrust angle"))
+            )
+        )
+    if lines := _sheet_lines(sheet):
+        parts += [Text(), Text("The sheet itself", style="bold"), *(bullet("-", line) for line in lines)]
+    if sheet.measured.notes:
+        parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in sheet.measured.notes)]
+    return Group(*parts)
+
+
+def _title(sheet: SheetRead) -> str:
+    when = " ".join(printable(part) for part in (sheet.place, sheet.at) if part)
+    return f"{printable(sheet.car)} as it was read{f', {when}' if when else ''}"
+
+
+def _values(sheet: SheetRead) -> Table:
+    """Wheel by wheel, then what is of the car."""
+    table = plain_table("", gap=1)
+    table.title = None
+    for column in ("", "value", "u", "anew", "made of"):
+        table.add_column(column, justify="left" if column in ("", "made of") else "right", no_wrap=column != "made of")
+    places = [quantity.key.rpartition(".")[0] for quantity in sheet.measured.core.quantities]
+    for corner in _core.CornerId.__members__:
+        if corner in places:
+            table.add_row(Text(spoken(corner), style="bold"))
+        for i in (i for i, place in enumerate(places) if place == corner):
+            table.add_row(*_value_row(sheet, i, sheet.measured.keys[i].rpartition(".")[2]))
+    of_car = [i for i, place in enumerate(places) if place not in _core.CornerId.__members__]
+    if of_car:
+        table.add_row(Text("the car", style="bold"))
+    for i in of_car:
+        table.add_row(*_value_row(sheet, i, sheet.measured.keys[i]))
+    return table
+
+
+def _value_row(sheet: SheetRead, i: int, name: str) -> tuple[str, ...]:
+    unit = sheet.measured.core.quantities[i].unit
+    digits = DIGITS.get(name, _DIGITS_OF_UNIT[unit])
+    return (
+        f"  {spoken(name)}",
+        figure(sheet.measured.values[i], digits, unit),
+        figure(sheet.measured.core.uncertainties[i], digits + 1),
+        figure(sheet.anew[i], digits + 1),
+        ", ".join(f"{part.kind} {part.share:.0%}" for part in sheet.made_of[i][:_PARTS] if part.share >= _LEAST),
+    )
+
+
+def _sheet_lines(sheet: SheetRead) -> list[str]:
+    """What it says of itself; what was not read, the notes say."""
+    lines = _string_lines(sheet.strings) if sheet.strings else []
+    if any(key.endswith(".camber") for key in sheet.measured.keys):
+        zero = sheet.gauge_zero_deg
+        source = "by this morning's check" if sheet.checked else "by the car file"
+        lines.append(
+            f"Camber gauge: its zero is {figure(zero.value, 3, 'deg', sign=True)}, u {zero.uncertainty:.3f}, {source}."
+        )
+    for repeat in sheet.repeats:
+        lines.append(f"{spoken(repeat.key)}: read {repeat.times} times, {figure(repeat.apart_mm, 1, 'mm')} apart.")
+    return lines
+
+
+def _string_lines(strings: _core.StringsRead) -> list[str]:
+    """Whether each runs straight, what is taken off the toes beside it, and whether they lie centred."""
+    lines = []
+    for side, angle in zip(("left", "right"), strings.angle_deg, strict=True):
+        sure = f"u {angle.uncertainty:.3f} deg"
+        if angle.value == 0.0:
+            lines.append(f"{side} string: parallel to the centre line, {sure}.")
+            continue
+        wider = "wider at the front" if angle.value > 0.0 else "wider at the rear"
+        off = f"{side} string: {figure(abs(angle.value), 3)} deg {wider}, {sure}; taken off the toes beside it"
+        lines.append(off + (", less sure than itself: set it anew." if angle.unsure else "."))
+    for bar, off_mm in zip(("front", "rear"), strings.off_centre_mm, strict=True):
+        if off_mm.value != 0.0:
+            way, sure = "left" if off_mm.value > 0.0 else "right", f"u {off_mm.uncertainty:.1f} mm"
+            lines.append(f"{bar} bar: the strings lie {figure(abs(off_mm.value), 1)} mm {way} of centre, {sure}.")
+    return lines

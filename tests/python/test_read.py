@@ -1,0 +1,132 @@
+"""`shimwise read`, and what Python gives of a sheet of readings."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+
+import shimwise as sw
+from shimwise.cli import commands
+
+DEMO = sw.demo_files()
+
+
+@pytest.fixture(scope="module")
+def readings(car: sw.Car) -> sw.Readings:
+    return sw.load_readings(DEMO.readings, car)
+
+
+def read(sheet: Path, *more: str) -> Result:
+    return CliRunner().invoke(commands, ["read", str(DEMO.car), str(sheet), *more])
+
+
+def on_one_line(result: Result) -> str:
+    return " ".join(result.output.split())
+
+
+def changed(folder: Path, before: str, after: str) -> Path:
+    text = DEMO.readings.read_text(encoding="utf-8")
+    assert before in text
+    sheet = folder / "readings.toml"
+    sheet.write_text(text.replace(before, after), encoding="utf-8")
+    return sheet
+
+
+def test_every_value_stands_once_with_what_it_is_made_of(readings: sw.Readings) -> None:
+    said = read(DEMO.readings).output
+    rows = [line for line in said.splitlines() if "%" in line.partition("made of")[0] and line.startswith("  ")]
+    assert len(rows) == len(readings.reduce().keys)
+    assert "  toe                      0.220 deg 0.0130 0.0114 flags 48%, string ends 23%" in said
+    assert max(map(len, said.splitlines())) <= 80
+
+
+def test_json_holds_the_open_model(readings: sw.Readings) -> None:
+    said, measured = json.loads(read(DEMO.readings, "--json").stdout), readings.reduce()
+    assert [value["key"] for value in said["values"]] == measured.keys
+    assert [given["key"] for given in said["input_quantities"]] == list(measured.inputs)
+    np.testing.assert_array_equal(said["by_input_quantities"], measured.by_inputs)
+    for value in said["values"]:
+        assert sum(value["made_of"].values()) == pytest.approx(1.0, abs=1e-12)
+        assert 0.0 < value["anew"] <= value["uncertainty"]
+
+
+def test_covariance_follows_from_inputs_and_derivatives(readings: sw.Readings) -> None:
+    measured = readings.reduce()
+    u = measured.input_frame()["uncertainty"].to_numpy()
+    by = measured.by_inputs * u
+    np.testing.assert_allclose(by @ by.T, measured.covariance, rtol=0.0, atol=1e-15)
+    given = measured.inputs["front_left.flags.front"]
+    assert given.unit == "mm"
+    assert given.uncertainty == pytest.approx(np.hypot(given.anew.standard, given.stays.standard), abs=1e-16)
+    assert measured.within_95 is None
+
+
+def test_draws_agree_with_the_law_within_their_own_error(readings: sw.Readings) -> None:
+    law, drawn = readings.reduce(), readings.reduce("monte carlo", draws=20_000, seed=5)
+    u = np.sqrt(np.diag(law.covariance))
+    np.testing.assert_array_less(np.abs(drawn.values - law.values) / u, 5.0 / np.sqrt(20_000))
+    np.testing.assert_allclose(np.sqrt(np.diag(drawn.covariance)) / u, 1.0, atol=5.0 / np.sqrt(2 * 20_000))
+    assert drawn.within_95 is not None
+    np.testing.assert_allclose((drawn.within_95[:, 1] - drawn.within_95[:, 0]) / (2.0 * 1.96 * u), 1.0, atol=0.05)
+    again = readings.reduce("monte carlo", draws=20_000, seed=5)
+    np.testing.assert_array_equal(again.values, drawn.values)
+
+
+@pytest.mark.parametrize(
+    ("call", "said"),
+    [
+        (lambda one: one.reduce("by hand"), r"method = 'by hand': is not known"),
+        (lambda one: one.reduce("mont carlo"), r'did you mean "monte carlo"'),
+        (lambda one: one.reduce("monte carlo", draws=999), r"draws = 999: needs a whole number from 1,000"),
+        (lambda one: one.reduce("monte carlo", draws=True), r"draws = True: needs a whole number"),
+        (lambda one: one.reduce("monte carlo", draws=1e5), r"draws = 100000.0: needs a whole number"),
+        (lambda one: one.reduce("monte carlo", seed=-1), r"seed = -1: needs a whole number from 0"),
+    ],
+)
+def test_what_cannot_be_drawn_is_refused(
+    readings: sw.Readings, call: Callable[[sw.Readings], object], said: str
+) -> None:
+    with pytest.raises(sw.InputError, match=said):
+        call(readings)
+
+
+def test_strings_are_a_finding(tmp_path: Path) -> None:
+    straight = "front_bar_mm = { left = 905.0, right = 905.0 }"
+    said = on_one_line(read(changed(tmp_path, straight, "front_bar_mm = { left = 906.0, right = 903.0 }")))
+    assert "left string: 0.015 deg wider at the front, u 0.006 deg; taken off the toes beside it." in said
+    assert "right string: 0.029 deg wider at the rear" in said
+    assert "front bar: the strings lie 1.5 mm left of centre, u 0.2 mm." in said
+    said = on_one_line(read(changed(tmp_path, straight, "front_bar_mm = { left = 905.2, right = 905.0 }")))
+    assert "left string: 0.003 deg wider at the front" in said
+    assert "less sure than itself: set it anew." in said
+
+
+def test_nothing_read_says_so_and_no_more_than_is_true(tmp_path: Path) -> None:
+    sheet = tmp_path / "empty.toml"
+    sheet.write_text('format = "shimwise-readings/1"\n', encoding="utf-8")
+    result = read(sheet)
+    assert result.exit_code == 0
+    assert "Nothing follows from this sheet: see the notes." in result.output
+    assert "The sheet itself" not in result.output
+
+
+def test_doubts_stand_first(tmp_path: Path) -> None:
+    result = read(changed(tmp_path, "scale_kg = 100.8", "scale_kg = 10.8"))
+    assert result.output.startswith("Doubtful. Look again before anything is turned:\n  ? ")
+    assert json.loads(read(tmp_path / "readings.toml", "--json").stdout)["doubts"]
+
+
+def test_a_sheet_of_flags_alone_says_nothing_of_a_gauge(car: sw.Car) -> None:
+    sheet = sw.load_readings(
+        {"format": "shimwise-readings/1", "front_left": {"flags_mm": {"front": 41.0, "rear": 40.0}}}, car
+    )
+    said = sheet.read().text()
+    assert "Camber gauge" not in said
+    assert "string:" not in said
+    with pytest.raises(sw.InputError, match="width"):
+        sheet.read().text(width=0)
