@@ -18,6 +18,7 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
@@ -42,6 +43,8 @@ ON_EDGE = 1e-5  # of the half width
 POSTURE_DEG = 0.01
 LED_ELSEWHERE = 0.005  # of those looked at
 MISSED = 1e-4  # of all: near the ends of linkages the oracle's descent may come to a rest that ours leads past
+ANOTHER_MM = 1.0  # two places to stand are at least so far apart
+ANOTHER = 0.02  # of those that the oracle finds from its own start
 AT_MOST_N = 0.1  # by which a force in both refusals differs
 
 
@@ -117,25 +120,37 @@ def from_its_own_start(model):
 
 def same_rest(model, found, state, values):
     """Pose, lengths, loads and closed stops."""
-    pose = np.array([state.pose.height_mm, state.pose.pitch_rad, state.pose.roll_rad, state.pose.twist_rad])
-    lever = np.array([1.0, 1000.0, 1000.0, 1000.0])[: model.freedoms]
-    assert np.max(np.abs((found.state.pose[: model.freedoms] - pose[: model.freedoms]) * lever)) < LENGTH_MM
+    assert off_mm(model, found, state) < LENGTH_MM
     for name, load_N in found.load_N().items():
         assert abs(values[f"{name}.weight_kg"] * G - load_N) < OF_THE_WEIGHT * model.total_kg * G, name
         assert abs(values[f"{name}.spring_length_mm"] - found.state.corner[name].length_mm) < LENGTH_MM, name
     assert {n for n, c in by_name(state) if c.on_droop_stop} == set(found.pull_N)
 
 
-def stays_at_rest(car, settings, state, values):
-    """The oracle's own rest, from the library's posture; False where it is led to another one."""
+def in_posture(car, settings, state, values):
+    """The oracle's car with its corners as the library's stand, and where discs stand on their width."""
     model = oracle_model(car, settings)
     for name, corner in model.corners.items():
         lead_to(corner, values[f"{name}.spring_length_mm"])
-    on_width = narrow(model, state)
+    return model, narrow(model, state)
+
+
+def pose_of(model, state):
+    pose = (state.pose.height_mm, state.pose.pitch_rad, state.pose.roll_rad, state.pose.twist_rad)
+    return np.array(pose[: model.freedoms])
+
+
+def off_mm(model, found, state):
+    lever = np.array([1.0, 1000.0, 1000.0, 1000.0])[: model.freedoms]
+    return np.max(np.abs((found.state.pose[: model.freedoms] - pose_of(model, state)) * lever))
+
+
+def stays_at_rest(car, settings, state, values):
+    """The oracle's own rest, from the library's posture; False where it is led to another one."""
+    model, on_width = in_posture(car, settings, state, values)
     search = Search(model)
-    pose = np.array([state.pose.height_mm, state.pose.pitch_rad, state.pose.roll_rad, state.pose.twist_rad])
     pulls = {n: c.stop_pull_N for n, c in by_name(state) if c.on_droop_stop}
-    found, why_not = tried(lambda: search.near(pose[: model.freedoms] * search.scale, pulls))
+    found, why_not = tried(lambda: search.near(pose_of(model, state) * search.scale, pulls))
     if found is None:
         off = re.fullmatch(r"out of balance by (\S+) N", why_not)
         if off and float(off[1]) < ROUNDING_N:
@@ -175,12 +190,21 @@ def narrow(model, state):
 
 
 def is_found(car, settings, state, values):
-    """The oracle's own rest from its own start; its search may fail where a corner does not close at the start."""
+    """The oracle's own rest from its own start; its search may fail where a corner does not close at the start.
+
+    A car whose springs are loose may stand in two ways, millimetres apart: the library's is then the deeper one.
+    """
     model = oracle_model(car, settings)
     found, _why_not = from_its_own_start(model)
-    if found is not None:
+    if found is None:
+        return "nothing found"
+    if off_mm(model, found, state) < ANOTHER_MM:
         same_rest(model, found, state, values)
-    return found is not None
+        return "found"
+    assert stays_at_rest(car, settings, state, values)
+    led = Search(in_posture(car, settings, state, values)[0])
+    assert led.energy(pose_of(model, state) * led.scale) < found.state.energy_Nmm
+    return "another found"
 
 
 def stands_by_itself(total_kg, state, values):
@@ -244,7 +268,7 @@ def test_a_car_stands_inside_its_limits_as_the_oracle_has_it_or_is_refused_as_by
     """Cars and settings are the same every time."""
     cars = [-1, *range(size(5, 50))]
     of_each = size(50, 100_000 // len(cars) + 1)
-    count = {"stand": 0, "looked at": 0, "led elsewhere": 0, "on width": 0, "found": 0, "refused": 0, "missed": 0}
+    count = Counter()
     for number in cars:
         car, core = drawn_car(number, tmp_path)
         limits, rng = limits_of(car), np.random.default_rng([2026, 1 + number])
@@ -265,10 +289,11 @@ def test_a_car_stands_inside_its_limits_as_the_oracle_has_it_or_is_refused_as_by
                 count["looked at"] += 1
                 count["led elsewhere"] += not stays_at_rest(car, settings, state, values)
                 if count["looked at"] % 10 == 0:
-                    count["found"] += is_found(car, settings, state, values)
-    print(count)
+                    count[is_found(car, settings, state, values)] += 1
+    print(dict(count))
     assert count["stand"] > 0.8 * len(cars) * of_each
     assert count["found"] > 0
+    assert count["another found"] <= ANOTHER * (count["found"] + count["another found"])
     assert count["led elsewhere"] <= LED_ELSEWHERE * count["looked at"]
     assert count["missed"] <= MISSED * len(cars) * of_each
 

@@ -115,8 +115,9 @@ def car_with_direct_springs() -> Table:
 
 
 def car_at_rest_as_drawn() -> Table:
-    """Springs whose loads come from the car at rest; nothing else is new."""
+    """Springs whose loads come from the car at rest, strings on stands; nothing else is new."""
     car = car_with_rockers()
+    car["strings"]["on"] = "stands"
     for axle in ("front_left", "rear_left"):
         del car[axle]["spring"]["load_at_drawn_N"]
         car[axle]["spring"]["rests_as_drawn"] = True
