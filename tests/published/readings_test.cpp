@@ -14,7 +14,7 @@ TEST_CASE("level reversal: half the sum is the level's own, half the difference 
     Morning m = wren_morning();
     m.readings.gauge_check_deg.reset();
     m.readings.pad_height_mm.reset();
-    for (const CornerId id : all_corners) m.read(id).flags_mm = Flags{40.0, 40.0};  // toe 0: camber is inclination
+    m.read(CornerId::rear_left).flags_mm = Flags{40.0, 40.0};  // toe 0: camber is inclination
     m.read(CornerId::rear_left).camber_deg = Reversal{4.0, 3.0};
     const Measured got = m.measured();
     CHECK_NEAR(got.gauge_zero_deg[index(CornerId::rear_left)], 3.5, 1e-12);
