@@ -19,8 +19,10 @@ Car as_it_stood(Car car, const Measured& measured) {
 ModelValues model_values(const Measured& measured, const RestModel& with_loads, const Car& car) {
     RestModel m = with_ballast(with_loads, measured.ballast_kg);
     for (std::size_t c = 0; c < corner_count; ++c) m.setups[c].amounts_mm = car.corners[c].amounts_mm();
-    if (measured.struts_solid) return {solid_outputs(m), on_solid_struts(m, {}, drawn_struts_mm(m.car)).stands.values};
-    return {rest_outputs(m), rest(m).values};
+    const PadHeights pads_mm = measured.given.pad_height_mm.value_or(PadHeights{});
+    if (measured.struts_solid)
+        return {solid_outputs(m), on_solid_struts(m, pads_mm, drawn_struts_mm(m.car)).stands.values};
+    return {rest_outputs(m), rest(m, pads_mm).values};
 }
 
 }  // namespace shimwise

@@ -18,7 +18,8 @@ struct ModelValues {
 Car as_it_stood(Car car, const Measured& measured);
 
 /// The settings are those of `car`, all else is that of `with_loads`, the model of the car as it stood; on its springs
-/// or on solid struts, with the ballast that was read. Throws OutOfReach.
+/// or on solid struts, with the ballast that was read, on the pads that were read; level ones where none were. Throws
+/// OutOfReach.
 ModelValues model_values(const Measured& measured, const RestModel& with_loads, const Car& car);
 
 }  // namespace shimwise

@@ -84,7 +84,7 @@ TEST_CASE("what was read is what is expected where nothing is turned, and the ch
     CHECK_NEAR(expected.minutes, 4.0 + 12.0 + 15.0, 1e-12);
 
     // The same model, asked by hand: the whole car at rest, before and after.
-    const auto at_rest = [](const Car& car) { return rest(rest_model(car)).values; };
+    const auto at_rest = [&m](const Car& car) { return rest(rest_model(car), *m.readings.pad_height_mm).values; };
     const RestValues<double> was = at_rest(standing(m)), is = at_rest(after);
     const auto change = [&](Output output) {
         return is.at(CornerId::front_left, output) - was.at(CornerId::front_left, output);
@@ -165,7 +165,7 @@ TEST_CASE("ride heights and corner weights are predicted: a pushrod lifts its co
     Car after = standing(m);
     turn(after, CornerId::rear_right, "pushrod", 0.5);
     const Expected expected = expect(measured, standing(m), after);
-    const auto at_rest = [](const Car& car) { return rest(rest_model(car)).values; };
+    const auto at_rest = [&m](const Car& car) { return rest(rest_model(car), *m.readings.pad_height_mm).values; };
     const RestValues<double> was = at_rest(standing(m)), is = at_rest(after);
     double sum_kg = 0.0;
     for (std::size_t c = 0; c < corner_count; ++c) {

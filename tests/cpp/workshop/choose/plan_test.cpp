@@ -20,7 +20,8 @@ TEST_CASE("the plan done again by its own settings meets its prediction to 1e-9"
     CHECK(got.refusals.empty());
     for (const Which which : {Which::closest, Which::least_work}) {
         const Car after = with_settings(m.car, settings_after(m.car, got, which));  // throws where a limit is broken
-        const RestValues<double> was = rest(rest_model(m.car)).values, is = rest(rest_model(after)).values;
+        const auto at_rest = [&m](const Car& car) { return rest(rest_model(car), *m.readings.pad_height_mm).values; };
+        const RestValues<double> was = at_rest(m.car), is = at_rest(after);
         for (const CornerId id : all_corners) {
             const std::string name(corner_names[index(id)]);
             const auto change = [&](Output o) { return is.at(id, o) - was.at(id, o); };

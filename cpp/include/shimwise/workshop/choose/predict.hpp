@@ -31,8 +31,8 @@ struct WholeCarChange {
     std::array<Outputs<double>, corner_count> change{};  // by the model, in the ground's frame
 };
 
-/// predicted = measured + (model after - model before), both models at rest on level pads with bars, ballast and struts
-/// as they were when the car was read. Throws OutOfReach where not even a corner by itself can stand.
+/// predicted = measured + (model after - model before), both models at rest on the pads that were read, with bars,
+/// ballast and struts as they were then. Throws OutOfReach where not even a corner by itself can stand.
 WholeCarChange whole_car_change(const Measured& measured, const Car& before, const Car& after);
 
 /// What a person must know about these numbers.
