@@ -147,10 +147,10 @@ std::string in_words(const Solved& solved, const Linkage<double>& l, const Hold&
         const char* what = hold.what == Held::wheel     ? "wheel travel"
                            : hold.what == Held::contact ? "contact height"
                                                         : "spring length";
-        std::snprintf(text, sizeof text,
-                      "the held %s is out of reach by %.3f mm (it can be %.3f to %.3f mm; beyond that %s)", what,
-                      solved.short_by_mm, solved.lowest - from_mm, solved.highest - from_mm,
-                      in_words(solved.limit, *l.geometry));
+        char off[48] = "at the very end of its range";
+        if (solved.short_by_mm >= 0.0005) std::snprintf(off, sizeof off, "out of reach by %.3f mm", solved.short_by_mm);
+        std::snprintf(text, sizeof text, "the held %s is %s (it can be %.3f to %.3f mm; beyond that %s)", what, off,
+                      solved.lowest - from_mm, solved.highest - from_mm, in_words(solved.limit, *l.geometry));
     } else {
         std::snprintf(text, sizeof text, "%s: it is %.3f mm too %s", in_words(solved.status, *l.geometry),
                       std::fabs(solved.short_by_mm), solved.short_by_mm > 0.0 ? "short" : "long");
