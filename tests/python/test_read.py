@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -97,6 +98,12 @@ def test_what_cannot_be_drawn_is_refused(
 
 def test_strings_are_a_finding(tmp_path: Path) -> None:
     straight = "front_bar_mm = { left = 905.0, right = 905.0 }"
+    said = on_one_line(read(DEMO.readings))
+    assert "left string: parallel to the centre line, u 0.006 deg." in said
+    assert "rear bar: the strings lie centred, u 0.2 mm." in said
+    said = on_one_line(read(changed(tmp_path, straight, "front_bar_mm = { left = 905.01, right = 905.01 }")))
+    assert "left string: parallel" in said
+    assert "front bar: the strings lie centred" in said
     said = on_one_line(read(changed(tmp_path, straight, "front_bar_mm = { left = 906.0, right = 903.0 }")))
     assert "left string: 0.015 deg wider at the front, u 0.006 deg; taken off the toes beside it." in said
     assert "right string: 0.029 deg wider at the rear" in said
@@ -113,6 +120,32 @@ def test_nothing_read_says_so_and_no_more_than_is_true(tmp_path: Path) -> None:
     assert result.exit_code == 0
     assert "Nothing follows from this sheet: see the notes." in result.output
     assert "The sheet itself" not in result.output
+    assert "Toe and camber to the ground" not in result.output
+
+
+def test_what_plus_means_is_said_of_what_follows_alone(tmp_path: Path) -> None:
+    sheet = tmp_path / "rear.toml"
+    sheet.write_text(
+        'format = "shimwise-readings/1"\nrear_left.flags_mm = { front = 41.0, rear = 40.0 }\n', encoding="utf-8"
+    )
+    said = on_one_line(read(sheet))
+    assert "Toe and camber to the ground: the plane through the four contacts as drawn." in said
+    assert "at the next reading. Plus is toe-in (toe)." in said
+    sheet.write_text('format = "shimwise-readings/1"\nrear_left.scale_kg = 150.0\n', encoding="utf-8")
+    said = on_one_line(read(sheet))
+    assert "rear left weight 150.0 kg" in said
+    assert "Plus is" not in said
+    assert "Toe and camber to the ground" not in said
+
+
+def test_sixty_columns_fold_what_values_are_made_of_once(readings: sw.Readings) -> None:
+    wide, narrow = readings.read().text(), readings.read().text(width=60)
+    assert narrow.split("Notes")[0].split() == wide.split("Notes")[0].split()
+    rows = narrow.splitlines()
+    assert max(map(len, rows)) <= 70
+    folded = [row.startswith(" " * 40) for row in rows[5:]]
+    assert any(folded)
+    assert not any(first and second for first, second in itertools.pairwise(folded))
 
 
 def test_doubts_stand_first(tmp_path: Path) -> None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["sheet_read_view"]
 
 _PARTS = 2  # of what a value is made of: the largest
+_PART_WIDTH = 17  # "height gauge 100%"
 _LEAST = 0.005
 _DIGITS_OF_UNIT = {"mm": 1, "kg": 1, "percent": 2, "deg": 3}
 
@@ -32,15 +33,17 @@ def sheet_read_view(sheet: SheetRead) -> RenderableType:
     if parts:
         parts.append(Text())
     parts.append(Text(_title(sheet), style="bold"))
-    parts.append(Text(sheet.frame))
+    angles = [name for name in ("toe", "camber", "thrust angle") if _follows(sheet, name)]
+    if angles:
+        parts.append(Text(sheet.frame))
     if not sheet.measured.keys:
         parts.append(Text("Nothing follows from this sheet: see the notes."))
     else:
         parts += [Text(), _values(sheet)]
         parts.append(
             Text(
-                "u: one standard deviation. Anew: what of it comes anew at the next reading. "
-                + signs(("toe", "camber", "thrust angle"))
+                "u: one standard deviation. Anew: what of it comes anew at the next reading."
+                + (f" {signs(angles)}" if angles else "")
             )
         )
     if lines := _sheet_lines(sheet):
@@ -55,12 +58,19 @@ def _title(sheet: SheetRead) -> str:
     return f"{printable(sheet.car)} as it was read{f', {when}' if when else ''}"
 
 
+def _follows(sheet: SheetRead, name: str) -> bool:
+    """Whether a value of this name, or a sum of such values, follows from the sheet."""
+    return any(name in spoken(key) for key in sheet.measured.keys)
+
+
 def _values(sheet: SheetRead) -> Table:
     """Wheel by wheel, then what is of the car."""
     table = plain_table("", gap=1)
     table.title = None
-    for column in ("", "value", "u", "anew", "made of"):
-        table.add_column(column, justify="left" if column in ("", "made of") else "right", no_wrap=column != "made of")
+    table.add_column("", no_wrap=True)
+    for column in ("value", "u", "anew"):
+        table.add_column(column, justify="right", no_wrap=True)
+    table.add_column("made of", min_width=_PART_WIDTH)
     places = [quantity.key.rpartition(".")[0] for quantity in sheet.measured.core.quantities]
     for corner in _core.CornerId.__members__:
         if corner in places:
@@ -106,14 +116,15 @@ def _string_lines(strings: _core.StringsRead) -> list[str]:
     lines = []
     for side, angle in zip(("left", "right"), strings.angle_deg, strict=True):
         sure = f"u {angle.uncertainty:.3f} deg"
-        if angle.value == 0.0:
+        if round(angle.value, 3) == 0.0:
             lines.append(f"{side} string: parallel to the centre line, {sure}.")
             continue
         wider = "wider at the front" if angle.value > 0.0 else "wider at the rear"
         off = f"{side} string: {figure(abs(angle.value), 3)} deg {wider}, {sure}; taken off the toes beside it"
         lines.append(off + (", less sure than itself: set it anew." if angle.unsure else "."))
     for bar, off_mm in zip(("front", "rear"), strings.off_centre_mm, strict=True):
-        if off_mm.value != 0.0:
-            way, sure = "left" if off_mm.value > 0.0 else "right", f"u {off_mm.uncertainty:.1f} mm"
-            lines.append(f"{bar} bar: the strings lie {figure(abs(off_mm.value), 1)} mm {way} of centre, {sure}.")
+        lie = "centred"
+        if round(off_mm.value, 1) != 0.0:
+            lie = f"{figure(abs(off_mm.value), 1, 'mm')} {'left' if off_mm.value > 0.0 else 'right'} of centre"
+        lines.append(f"{bar} bar: the strings lie {lie}, u {off_mm.uncertainty:.1f} mm.")
     return lines
