@@ -9,6 +9,7 @@
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
+#include "shimwise/workshop/measure/reduce.hpp"
 #include "sweep_case.hpp"
 #include "tiny_solver.hpp"
 
@@ -199,6 +200,18 @@ Row rest_with_table(const Car& car) {
             .states = 500};
 }
 
+Row reduced(const Car& car) {
+    return {.name = "reduce",
+            .what = "a whole sheet of readings with its covariance",
+            .run =
+                [car, sheet = load_readings(SHIMWISE_DEMO_READINGS, car)](long sheets) {
+                    double sum = 0.0;
+                    for (long i = 0; i < sheets; ++i) sum += reduce(sheet, car).values.covariance(0, 0);
+                    sink = sum;
+                },
+            .states = 100};
+}
+
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
@@ -283,6 +296,7 @@ std::vector<Row> rows(const Car& car) {
         whole_curves(car[CornerId::front_left]),
         at_rest(car),
         rest_with_table(car),
+        reduced(car),
         tiny_solver(contact),
     };
 }
