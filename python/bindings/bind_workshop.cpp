@@ -58,6 +58,7 @@ void bind_inputs(py::module_& module) {
         .def_readonly("place", &Readings::place)
         .def_readonly("at", &Readings::at)
         .def_property_readonly("gauge_checked", [](const Readings& r) { return r.gauge_check_deg.has_value(); })
+        .def_readonly("packing_mm", &Readings::packing_mm)
         .def_readonly("remarks", &Readings::remarks);
     module.def("readings_from", &readings_from, py::arg("source"), py::arg("car"));
 
@@ -364,6 +365,7 @@ void bind_workshop(py::module_& module) {
     bind_doubts(module);
     bind_plan(module);
     bind_expect(module);
+    bind_level(module);
     bind_card(module);
 }
 

@@ -14,6 +14,7 @@ from shimwise.choice.plan import Plan, plan
 from shimwise.corner.steering import ideal_outer_deg
 from shimwise.points.errors import point_errors
 from shimwise.points.fit import PointFit, fit_points
+from shimwise.readings.datum import Datum
 from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.readings.readings import Readings, Targets, load_readings, load_targets
@@ -26,6 +27,7 @@ __all__ = [
     "Car",
     "CarRecipe",
     "Corner",
+    "Datum",
     "Expected",
     "InputError",
     "Measured",

@@ -52,6 +52,7 @@ __all__: list[str] = [
     "FlagRuler",
     "Forces",
     "From",
+    "GaugeHere",
     "GroundFrom",
     "HeightGauge",
     "Held",
@@ -60,12 +61,18 @@ __all__: list[str] = [
     "InputQuantity",
     "Instruments",
     "JointForce",
+    "Level",
+    "LevelTolerance",
     "Measured",
     "Moved",
     "NextReading",
+    "OffLevel",
+    "OtherPlace",
     "OutOfReach",
     "Output",
     "OutputInfo",
+    "Packing",
+    "PadClosure",
     "PadLevel",
     "PartOfVariance",
     "Per",
@@ -98,6 +105,7 @@ __all__: list[str] = [
     "Settings",
     "SetupWheel",
     "Sheet",
+    "ShownOffLevel",
     "SolidState",
     "Source",
     "Spread",
@@ -121,6 +129,7 @@ __all__: list[str] = [
     "alignment",
     "amount",
     "as_read",
+    "best_packing",
     "car_after",
     "car_aim",
     "car_from",
@@ -149,6 +158,7 @@ __all__: list[str] = [
     "drawn_struts_mm",
     "effects",
     "expect",
+    "expect_here",
     "flag_difference_mm",
     "flags_words",
     "forces",
@@ -161,6 +171,7 @@ __all__: list[str] = [
     "is_pull_rod",
     "joints",
     "judged",
+    "level",
     "load_car",
     "load_card",
     "load_settings",
@@ -168,6 +179,7 @@ __all__: list[str] = [
     "member_names",
     "missing_for",
     "not_at_hand_words",
+    "off_level",
     "on_solid_struts",
     "on_tyres",
     "output_list",
@@ -1355,6 +1367,8 @@ class Readings:
     @property
     def gauge_checked(self) -> bool: ...
     @property
+    def packing_mm(self) -> list[float]: ...
+    @property
     def place(self) -> str: ...
     @property
     def remarks(self) -> str: ...
@@ -2112,6 +2126,137 @@ class Expected:
     @property
     def totals(self) -> list[ExpectedTotal]: ...
 
+class PadClosure:
+    """
+    A way round over steps from pad to pad, and how far it fails to close.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def off_mm(self) -> Finding: ...
+    @property
+    def pads(self) -> list[CornerId]: ...
+
+class Level:
+    """
+    How the place lies: the best plane of the four pads, and what is off it.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def across_mm_per_m(self) -> Finding: ...
+    @property
+    def by_pads(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[3, 4]"]: ...
+    @property
+    def closures(self) -> list[PadClosure]: ...
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[3, 3]"]: ...
+    @property
+    def fore_aft_mm_per_m(self) -> Finding: ...
+    @property
+    def off_plane_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+    @property
+    def pads_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+    @property
+    def twist_mm(self) -> Finding: ...
+
+class LevelTolerance:
+    """
+    How far off level a place may lie; common practice, no source.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __init__(self) -> None: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def tilt_mm_per_m(self) -> float: ...
+    @tilt_mm_per_m.setter
+    def tilt_mm_per_m(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> None: ...
+    @property
+    def twist_mm(self) -> float: ...
+    @twist_mm.setter
+    def twist_mm(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> None: ...
+
+class Packing:
+    """
+    What to put under which pad, and what is left then.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def across_mm_per_m(self) -> float: ...
+    @property
+    def fore_aft_mm_per_m(self) -> float: ...
+    @property
+    def looked_at(self) -> int: ...
+    @property
+    def pads_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+    @property
+    def pieces(self) -> int: ...
+    @property
+    def proven(self) -> bool: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def twist_mm(self) -> float: ...
+    @property
+    def under_mm(self) -> typing.Annotated[list[list[float]], "FixedSize(4)"]: ...
+    @property
+    def within(self) -> bool: ...
+
+class ShownOffLevel:
+    """
+    By how much instruments show otherwise than on level pads.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def gauge_deg(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+    @property
+    def scale_kg(self) -> typing.Annotated[list[float], "FixedSize(4)"]: ...
+
+class OffLevel:
+    """
+    What tilt and twist of the pads do to camber gauges and scales.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def scales_tell(self) -> bool: ...
+    @property
+    def tilt(self) -> ShownOffLevel: ...
+    @property
+    def tilt_by_rates(self) -> ShownOffLevel: ...
+    @property
+    def twist(self) -> ShownOffLevel: ...
+    @property
+    def twist_by_rates(self) -> ShownOffLevel: ...
+    @property
+    def why_not(self) -> str: ...
+
+class GaugeHere:
+    """
+    What a camber gauge shows at a wheel at another place and here.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def deviation_deg(self) -> float: ...
+    @property
+    def here_deg(self) -> float: ...
+    @property
+    def there_deg(self) -> float: ...
+
+class OtherPlace:
+    """
+    What a car as it was read at another place will show here.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def gauges(self) -> typing.Annotated[list[GaugeHere | None], "FixedSize(4)"]: ...
+    @property
+    def values(self) -> list[CarValue]: ...
+
 class CardLine:
     """
     One thing to do.
@@ -2356,6 +2501,15 @@ def as_read(car: Car, measured: Measured) -> Car:
     The car as it stood when it was read: rods and shims of the readings win.
     """
 
+def best_packing(
+    level: Level,
+    packing_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    tolerance: LevelTolerance,
+) -> Packing:
+    """
+    The fewest pieces that bring tilt and twist inside, or come nearest. Raises InputError.
+    """
+
 def car_after(car: Car, plan: Plan, which: Which) -> Car: ...
 def car_aim(model: RestModel, what: str, words: Words) -> CarAim:
     """
@@ -2488,6 +2642,11 @@ def expect(measured: Measured, before: Car, after: Car) -> Expected:
     What `after` will read, where `measured` was read of `before`. Raises OutOfReach.
     """
 
+def expect_here(here: Measured, there: Measured, car: Car) -> OtherPlace:
+    """
+    Raises InputError where the pads of a place were not read, and OutOfReach.
+    """
+
 def flag_difference_mm(
     toe_deg: typing.SupportsFloat | typing.SupportsIndex,
     string_angle_deg: typing.SupportsFloat | typing.SupportsIndex,
@@ -2566,6 +2725,11 @@ def judged(plan: Plan) -> int:
     How many targets something read answers.
     """
 
+def level(measured: Measured, car: Car) -> Level:
+    """
+    Tilt both ways and twist. Raises InputError where the pads were not read, and OutOfReach.
+    """
+
 def load_car(path: str) -> Car:
     """
     The same of a file.
@@ -2597,6 +2761,16 @@ def not_at_hand_words(
 ) -> str:
     """
     Which pack has shims that are not at hand; else empty.
+    """
+
+def off_level(
+    measured: Measured,
+    car: Car,
+    level: Level,
+    pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
+) -> OffLevel:
+    """
+    Of the car as it stood when it was read, on these pads.
     """
 
 def on_solid_struts(

@@ -141,6 +141,18 @@ def readings_with_the_files_zero() -> Table:
     return readings
 
 
+def readings_with_steps() -> Table:
+    """Pads along a straightedge, as uneven, with packing at hand."""
+    readings = readings_with_strings()
+    ring = ("front_left", "front_right", "rear_right", "rear_left", "front_left")
+    up_mm = (-0.3, -0.1, -0.2, 0.5)
+    readings["pads"] = {
+        "steps_mm": [{"from": a, "to": b, "up": up} for a, b, up in zip(ring, ring[1:], up_mm, strict=False)],
+        "packing_mm": readings["pads"]["packing_mm"],
+    }
+    return readings
+
+
 def targets() -> Table:
     """The demo car's, and all else that can be asked for."""
     wanted = demo("targets")
@@ -161,7 +173,11 @@ CARS = {
     "direct springs": car_with_direct_springs,
     "at rest as drawn": car_at_rest_as_drawn,
 }
-READINGS = {"strings": readings_with_strings, "zero of the file": readings_with_the_files_zero}
+READINGS = {
+    "strings": readings_with_strings,
+    "zero of the file": readings_with_the_files_zero,
+    "steps": readings_with_steps,
+}
 
 OTHER: Table = {
     "front_bar.blade": "hard",
@@ -208,6 +224,7 @@ OTHER: Table = {
     "state.rack": "free",
     "state.struts": "solid",
     "state.heights_from": "plate",
+    "pads.steps_mm": 0.7,
     "pads.packing_mm": [0.3],
     f"{CORNER}.shims_mm": [2.0, 0.5],
 }

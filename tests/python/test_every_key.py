@@ -44,11 +44,13 @@ def of_car(car: sw.Car) -> Iterator[Callable[[], Any]]:
 
 def of_morning(car: sw.Car, readings: Path) -> Iterator[Callable[[], Any]]:
     """All that is computed of a car and what was read of it."""
-    measured = sw.load_readings(readings, car).reduce()
+    taken = sw.load_readings(readings, car)
+    measured = taken.reduce()
     name = next(
         adjuster.name for adjuster in car.rear_left.adjusters if adjuster.name in ("pushrod", "spring platform")
     )
     yield lambda: data_of(measured.core)
+    yield lambda: taken.level(tilt_mm_per_m=0.01, twist_mm=0.01).as_dict()["packing"]
     expected = car.expect(measured, {f"rear_left.{name}": 0.25})
     yield lambda: {key: told for key, told in expected.as_dict().items() if key != "doubts"}  # no output: a check
     yield lambda: data_of(sw.plan(car, measured, sw.load_targets(sw.demo_files().targets, car)).core)

@@ -6,6 +6,7 @@ import copy
 import inspect
 import pickle
 import sys
+import tomllib
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
@@ -58,7 +59,11 @@ def objects(car: sw.Car) -> list[Any]:
     key = f"rear_left.{car.rear_left.adjusters[0].name}"
     travel = np.linspace(-5.0, 5.0, 3)
     rest = car.at_rest(pads_mm={"front_left": 0.5})
+    pads = {"height_mm": dict(zip(car.corners, (1.4, 0.1, -0.9, 0.0), strict=True)), "packing_mm": [0.2, 1.0]}
+    table = tomllib.loads(Path("readings.toml").read_text(encoding="utf-8")) | {"pads": pads}
+    uneven = sw.load_readings(table, car)
     return [
+        *(uneven, uneven.level(there=uneven)),
         *(car, car.rear_right, car.settings, car.adjuster(key), car.rear_right.effect_table()),
         *(
             readings,

@@ -143,6 +143,8 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
     yield "Measured drawn", lambda: members(readings.reduce("monte carlo", draws=1000, seed=1))
     yield "Readings.reduce refused", lambda: readings.reduce("by hand")
     yield "SheetRead", lambda: members(readings.read())
+    yield "Datum", lambda: members(readings.level(there=readings))
+    yield "Readings.level refused", lambda: readings.level(twist_mm=0.0)
     adjusters = [(f"{name}.{a.name}", a) for name, c in car.corners.items() for a in c.adjusters]
     threads = [key for key, a in adjusters if hasattr(a.setting, "now_turns")]
     pack = next(key for key, a in adjusters if not hasattr(a.setting, "now_turns"))

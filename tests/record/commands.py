@@ -89,6 +89,8 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["sheet", CAR, *SETTINGS, *form]
         yield ["read", *MORNING[:2], *form]
         yield ["read", *MORNING[:2], *SETTINGS, *form]
+        yield ["level", *MORNING[:2], *form]
+        yield ["level", *MORNING[:2], "--tilt", "0.1", "--twist", "0.1", "--as", MORNING[1], *SETTINGS, *form]
         yield ["plan", *MORNING, *form]
         yield ["plan", *MORNING, "--choose", "closest", *SETTINGS, *form]
         yield ["try", *MORNING[:2], f"{threads[0]}=+2 flats", *form]
@@ -121,7 +123,21 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
 
 def once() -> Iterator[list[str]]:
     """Help, pictures, the starter car, refusals: the same for every car."""
-    names = ("check", "curves", "done", "effects", "forces", "new", "plan", "read", "recipes", "rest", "sheet", "try")
+    names = (
+        "check",
+        "curves",
+        "done",
+        "effects",
+        "forces",
+        "level",
+        "new",
+        "plan",
+        "read",
+        "recipes",
+        "rest",
+        "sheet",
+        "try",
+    )
     yield []
     yield ["--help"]
     for name in names:

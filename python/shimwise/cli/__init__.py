@@ -17,6 +17,7 @@ from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
 from shimwise.cli.forces import forces
+from shimwise.cli.level import level
 from shimwise.cli.new import new
 from shimwise.cli.plan import plan
 from shimwise.cli.read import read
@@ -144,5 +145,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, read, effects, rest, curves, forces, what_if, plan, done, recipes):
+for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes):
     commands.add_command(command)

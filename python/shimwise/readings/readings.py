@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING, cast, overload
 from shimwise import _core
 from shimwise.arguments import demand_kind, names_among, whole_number
 from shimwise.given import Given, source_of
+from shimwise.readings.datum import Datum, level_tolerance
 from shimwise.readings.measured import Measured
 from shimwise.readings.sheet_read import SheetRead
 
 if TYPE_CHECKING:
+    from typing import SupportsFloat
+
     from shimwise.as_set import CarAsSet
 
 __all__ = ["Readings", "Targets", "load_readings", "load_targets"]
@@ -50,6 +53,30 @@ class Readings:
             OutOfReach: the car as it is set cannot stand on the ground that was measured.
         """
         return SheetRead(self.core, self.reduce(), self._car)
+
+    def level(
+        self,
+        *,
+        tilt_mm_per_m: SupportsFloat | None = None,
+        twist_mm: SupportsFloat | None = None,
+        there: Readings | None = None,
+    ) -> Datum:
+        """Return how the pads lie, what to put under which, and what is left does to gauges and scales.
+
+        Args:
+            tilt_mm_per_m, twist_mm: how far off level the place may lie; by common practice 0.5 mm/m either way and
+                0.5 mm.
+            there: what was read of the car at another place: what it will show here, as it stood there.
+
+        Raises:
+            InputError: the pads were not read, or a tolerance is not above 0.
+            OutOfReach: the car as it is set cannot stand on the ground that was measured, or as it stood there.
+        """
+        if there is not None:
+            demand_kind("there", there, "Readings")
+        tolerance = level_tolerance(tilt_mm_per_m, twist_mm)
+        other = (there.core, there.reduce().core) if there is not None else None
+        return Datum(self.core, self.reduce().core, self._car, tolerance, other)
 
     def __repr__(self) -> str:
         return f"<Readings {self.core.file} {self.core.place} {self.core.at}>"

@@ -141,7 +141,7 @@ def sheet_toml(sheet: _core.Sheet) -> str:
     parts.append("\n[pads]")
     if sheet.pads:
         all_four = ", ".join(f"{corner} = ___" for corner in sheet.corners)
-        parts.append(_line("height_mm", f"{{ {all_four} }}", ""))
+        parts.append(_line("height_mm", f"{{ {all_four} }}", "or steps_mm: a list of { from, to, up }"))
     parts.append(_line("packing_mm", "[___]", "at hand: [0.1, 0.2]"))
     if sheet.ride_heights:
         parts.append("\n[ride_heights_mm]")

@@ -63,18 +63,74 @@ void read_strings(Table table, const Car& car, Readings& readings) {
     table.close();
 }
 
+constexpr double far_mm = 1000.0;  // as pads.cpp has it for a car that is set on them by a call
+
+std::optional<PadStep> read_pad_step(Table& table) {
+    PadStep step;
+    const bool from = table.choice("from", corner_names, step.from, Wanted::required);
+    const bool to = table.choice("to", corner_names, step.to, Wanted::required);
+    const bool up = table.read("up", step.up_mm, Wanted::required);
+    table.close();
+    if (!from || !to || !up) return std::nullopt;
+    if (step.from == step.to)
+        table.problem("to", "a step leads from one pad to another");
+    else if (!(std::abs(step.up_mm) <= far_mm))
+        table.problem("up", "goes beyond " + files::shown(far_mm) + " mm");
+    else
+        return step;
+    return std::nullopt;
+}
+
+bool same_pair(const PadStep& a, const PadStep& b) {
+    return (a.from == b.from && a.to == b.to) || (a.from == b.to && a.to == b.from);
+}
+
+/// Whether all steps could be read.
+bool read_steps(Table& table, std::vector<PadStep>& steps) {
+    const files::Value* given = table.find("steps_mm");
+    std::vector<Table> tables = table.tables("steps_mm");
+    bool good = given && given->kind == files::Value::Kind::list && given->items.size() == tables.size();
+    for (Table& one : tables) {
+        const auto step = read_pad_step(one);
+        const bool twice = step && std::ranges::any_of(steps, [&](const PadStep& s) { return same_pair(s, *step); });
+        if (twice) one.problem("to", "this pair of pads stands above already: write the mean of both readings");
+        good = good && step && !twice;
+        if (step) steps.push_back(*step);
+    }
+    return good;
+}
+
+void read_pad_steps(Table& table, Readings& readings) {
+    std::vector<PadStep>& steps = readings.pad_steps;
+    if (!read_steps(table, steps)) return;
+    if (const std::vector<CornerId> missing = pads_not_reached(steps); !missing.empty()) {
+        std::string names;
+        for (const CornerId id : missing) names += (names.empty() ? "" : ", ") + std::string(corner_names[index(id)]);
+        table.problem("steps_mm", "no step ties front_left to " + names + ": steps must lead to all four pads");
+        return;
+    }
+    if (!readings.heights_from_pads)
+        table.problem("steps_mm",
+                      "steps say nothing of heights over the plate: with heights_from = \"plate\" give height_mm");
+    Eigen::VectorXd up_mm(static_cast<Eigen::Index>(steps.size()));
+    std::ranges::transform(steps, up_mm.begin(), &PadStep::up_mm);
+    const Eigen::VectorXd heights_mm = pads_by_steps(steps) * up_mm;
+    std::ranges::copy(heights_mm, readings.pad_height_mm.emplace().begin());
+}
+
 void read_pads(Table table, const Car& car, Readings& readings) {
     demand_instrument(table, "height_mm", car.instruments.pad_level.resolution_mm, "pad_level");
+    demand_instrument(table, "steps_mm", car.instruments.pad_level.resolution_mm, "pad_level");
     if (Table heights = table.table("height_mm"); heights.given()) {
         std::array<double, corner_count> mm{};
         for (std::size_t i = 0; i < corner_count; ++i) {
-            constexpr double far_mm = 1000.0;  // as pads.cpp has it for a car that is set on them by a call
             if (heights.read(corner_names[i], mm[i], Wanted::required) && !(std::abs(mm[i]) <= far_mm))
                 heights.problem(corner_names[i], "goes beyond " + files::shown(far_mm) + " mm");
         }
         heights.close();
         readings.pad_height_mm = mm;
     }
+    if (table.not_both("height_mm", "steps_mm")) read_pad_steps(table, readings);
     table.read("packing_mm", readings.packing_mm);
     for (const double thickness : readings.packing_mm)
         if (!(thickness > 0.0)) {

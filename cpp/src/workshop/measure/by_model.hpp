@@ -22,4 +22,11 @@ Car as_it_stood(Car car, const Measured& measured);
 /// OutOfReach.
 ModelValues model_values(const Measured& measured, const RestModel& with_loads, const Car& car);
 
+/// The model of the car as it is set and as it stood: what stands on these pads, or those.
+RestModel model_as_read(const Measured& measured, const RestModel& with_loads, const Car& car);
+ModelValues values_on(const Measured& measured, const RestModel& as_read, const PadHeights& pads_mm);
+
+/// Their derivatives by the heights of the pads: rows as `ModelValues::outputs`, columns as corners.
+Eigen::MatrixXd rates_by_pads(const Measured& measured, const RestModel& as_read, const PadHeights& pads_mm);
+
 }  // namespace shimwise

@@ -1,6 +1,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "shimwise/workshop/measure/level.hpp"
 #include "workshop/measure/sheet_model.hpp"
 
 namespace shimwise {
@@ -70,9 +71,15 @@ void SheetModel::add_gauge_zero() {
 void SheetModel::add_pads() {
     if (!readings_.pad_height_mm) return;
     const PadLevel& level = car_.instruments.pad_level;
-    for (std::size_t c = 0; c < corner_count; ++c)  // the datum is set once and stays
-        pads_[c] = add(InputKind::pad, "pad." + std::string(corner_names[c]), "mm", (*readings_.pad_height_mm)[c], {},
-                       reading(level.resolution_mm, level.repeatability_mm));
+    const Spread read = reading(level.resolution_mm, level.repeatability_mm);  // the datum is set once and stays
+    first_pad_ = static_cast<int>(inputs_.size());
+    pads_by_them_ = pads_by_inputs(readings_);
+    for (const PadStep& step : readings_.pad_steps)
+        add(InputKind::pad, "pad." + of_wheel(index(step.from), std::string(corner_names[index(step.to)])), "mm",
+            step.up_mm, {}, read);
+    if (!readings_.pad_steps.empty()) return;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        add(InputKind::pad, "pad." + std::string(corner_names[c]), "mm", (*readings_.pad_height_mm)[c], {}, read);
 }
 
 void SheetModel::add_heights() {

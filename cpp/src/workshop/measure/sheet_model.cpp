@@ -1,5 +1,6 @@
 #include "workshop/measure/sheet_model.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
@@ -47,7 +48,8 @@ void SheetModel::find_ground() {
 
 Plane SheetModel::pads(const VectorXd& x, const Ground& ground) const {
     std::array<double, corner_count> heights{};
-    for (std::size_t c = 0; c < corner_count; ++c) heights[c] = x(pads_[c]);
+    const Eigen::VectorXd by_them = pads_by_them_ * x.segment(first_pad_, pads_by_them_.cols());
+    std::ranges::copy(by_them, heights.begin());
     return pads_plane(ground, contacts_, heights);
 }
 

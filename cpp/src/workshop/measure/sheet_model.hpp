@@ -57,7 +57,7 @@ private:
     double yaw_rad(const Eigen::VectorXd& x) const;
     double gauge_zero_deg(const Eigen::VectorXd& x) const;
     double inclination_deg(const Eigen::VectorXd& x, std::size_t c) const;
-    bool pads_read() const { return pads_[0] != none; }
+    bool pads_read() const { return first_pad_ != none; }
     bool toe_read(std::size_t c) const { return wheels_[c].flag_front != none; }
     bool camber_read(std::size_t c) const { return wheels_[c].facing != none; }
     bool steered(std::size_t c) const { return car_.corners[c].rack_direction.has_value(); }
@@ -76,7 +76,8 @@ private:
     int zero_facing_ = none, zero_turned_ = none, zero_of_file_ = none;
     int warp_kg_ = none;
     int lateral_front_ = none, lateral_rear_ = none;  // of a car that moves between strings on stands
-    std::array<int, corner_count> pads_ = {none, none, none, none};
+    int first_pad_ = none;                            // of the inputs that the pads follow from
+    Eigen::MatrixXd pads_by_them_;                    // their heights: a row per corner
     std::vector<HeightRead> points_;
     Ground ground_;
     Contacts contacts_{};

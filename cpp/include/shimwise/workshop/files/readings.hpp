@@ -10,6 +10,7 @@
 
 #include "shimwise/files/source.hpp"
 #include "shimwise/model/car.hpp"
+#include "shimwise/workshop/files/pad_steps.hpp"
 
 namespace shimwise {
 
@@ -46,7 +47,8 @@ struct Readings {
     bool struts_solid = false;                                       // "solid"
     bool heights_from_pads = true;                                   // otherwise from the plate
     std::optional<std::array<double, 2>> front_bar_mm, rear_bar_mm;  // left, right: string to the car's centre line
-    std::optional<std::array<double, corner_count>> pad_height_mm;
+    std::optional<std::array<double, corner_count>> pad_height_mm;   // as read, or about their mean by the steps
+    std::vector<PadStep> pad_steps;                                  // where the pads were read so
     std::vector<double> packing_mm;
     std::map<std::string, std::vector<double>> ride_heights_mm;  // by point, each read once or more
     std::optional<Reversal> gauge_check_deg;                     // one surface, both ways round, this morning
