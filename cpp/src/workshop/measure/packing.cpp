@@ -16,7 +16,7 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr std::uint64_t most_looked_at = 20'000'000;  // about a second
+constexpr std::uint64_t most_looked_at = 20'000'000;  // a fraction of a second
 constexpr double billion = 1e9;                       // shares of a tolerance are compared in whole billionths
 constexpr double nm_per_mm = 1e6;                     // sums of thicknesses are compared in whole numbers
 

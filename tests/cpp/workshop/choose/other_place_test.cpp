@@ -69,6 +69,44 @@ TEST_CASE("what is read here scatters by both readings and by the pads of both p
     CHECK_NEAR(found(exact, "front_left.weight").deviation, std::sqrt(anew), 1e-7);
 }
 
+TEST_CASE("what the pads of both places may be off, by differences of every pad") {
+    const Morning m = wren_morning();
+    const PadLevel& with = m.car.instruments.pad_level;
+    const double u = std::hypot(with.resolution_mm / std::sqrt(12.0), with.repeatability_mm);
+    const std::array<Pads, 2> pads = {Pads{-1.0, 2.0, 0.4, 0.0}, Pads{0.3, 0.0, -0.2, 0.5}};  // here, there
+    const Measured there = read_on(m, pads[1]);
+    const OtherPlace other = expect_here(read_on(m, pads[0]), there, m.car);
+    std::vector<double> variance(other.values.size(), 0.0);
+    std::array<double, 4> of_gauge{};
+    for (std::size_t place = 0; place < 2; ++place)
+        for (std::size_t c = 0; c < 4; ++c) {
+            std::array<OtherPlace, 2> moved;
+            for (std::size_t way = 0; way < 2; ++way) {
+                std::array<Pads, 2> off = pads;
+                off[place][c] += way == 0 ? u : -u;
+                moved[way] = expect_here(read_on(m, off[0]), read_on(m, off[1]), m.car);
+            }
+            for (std::size_t v = 0; v < variance.size(); ++v)
+                variance[v] += std::pow(0.5 * (moved[0].values[v].then - moved[1].values[v].then), 2);
+            for (std::size_t w = 0; w < 4; ++w)
+                of_gauge[w] += std::pow(0.5 * (moved[0].gauges[w]->here_deg - moved[1].gauges[w]->here_deg), 2);
+        }
+    for (std::size_t v = 0; v < variance.size(); ++v) {
+        const auto at = static_cast<Eigen::Index>(there.find(other.values[v].id).value());
+        const double anew = 2.0 * there.repeat_covariance(at, at);
+        INFO(key(other.values[v].id));
+        CHECK_NEAR(std::pow(other.values[v].deviation, 2), anew + variance[v], 1e-3 * variance[v] + 1e-12);
+    }
+    for (std::size_t w = 0; w < 4; ++w) {
+        double anew = 0.0;
+        for (const InputQuantity& input : there.inputs)
+            if (input.key == std::string(corner_names[w]) + ".camber.facing" ||
+                input.key == std::string(corner_names[w]) + ".camber.settling")
+                anew += 2.0 * std::pow(input.anew.standard(), 2);
+        CHECK_NEAR(std::pow(other.gauges[w]->deviation_deg, 2), anew + of_gauge[w], 1e-3 * of_gauge[w]);
+    }
+}
+
 TEST_CASE("what is not read there is not expected here, and pads that were not read are refused") {
     Morning m = wren_morning();
     const Measured here = m.measured();
