@@ -176,12 +176,32 @@ def test_steps_along_a_straightedge_stand_for_heights(tmp_path: Path, car: sw.Ca
     np.testing.assert_allclose(np.sqrt(np.diag(drawn.covariance)) / u, 1.0, atol=5.0 / np.sqrt(2 * 20_000))
 
 
+def test_steps_that_lead_far_are_doubted_by_their_own_name(car: sw.Car) -> None:
+    pairs = [("front_left", "front_right"), ("front_left", "rear_left"), ("front_left", "rear_right")]
+    table = sheet(None, steps_mm=[{"from": a, "to": b, "up": 10.0} for a, b in pairs])
+    (doubt,) = [one for one in sw.load_readings(table, car).level().doubts if "pads" in one]
+    assert "pads.steps_mm: front_left: a pad's height from the mean of the four is -7.5 mm" in doubt
+
+
 def test_heights_from_the_plate_need_heights_of_pads(car: sw.Car) -> None:
     pairs = [("front_left", "front_right"), ("front_left", "rear_left"), ("front_left", "rear_right")]
     table = sheet(None, steps_mm=[{"from": a, "to": b, "up": 0.1} for a, b in pairs])
     table["state"]["heights_from"] = "plate"
     with pytest.raises(sw.InputError, match="steps say nothing of heights over the plate"):
         sw.load_readings(table, car)
+
+
+def test_solid_struts_at_another_place_have_no_weights(car: sw.Car) -> None:
+    here, there = at_rest_on(car, HERE), at_rest_on(car, THERE)
+    there["state"] = {"struts": "solid"}
+    expected = sw.load_readings(here, car).level(there=sw.load_readings(there, car)).there
+    assert expected is not None
+    is_, was = (car.on_solid_struts(pads_mm=pads).values for pads in (HERE, THERE))
+    for corner, gauge in zip(CORNERS, expected.gauges, strict=True):
+        assert gauge is not None
+        key = f"{corner}.inclination_to_plumb_deg"
+        assert gauge.here_deg - gauge.there_deg == pytest.approx(is_[key] - was[key], abs=1e-9)
+    assert not [value.key for value in expected.values if "weight" in value.key]
 
 
 def test_another_place_by_command(tmp_path: Path) -> None:

@@ -28,8 +28,9 @@ void pads(Doubting& doubting, const Readings& given) {
     if (!given.pad_height_mm) return;
     const auto& heights = *given.pad_height_mm;
     const double mean = std::accumulate(heights.begin(), heights.end(), 0.0) / static_cast<double>(corner_count);
+    const std::string pads = given.pad_steps.empty() ? "pads.height_mm." : "pads.steps_mm: ";
     for (std::size_t c = 0; c < corner_count; ++c)
-        doubting.number("pads.height_mm." + std::string(corner_names[c]), UsualOf::pad_off_mean, heights[c] - mean);
+        doubting.number(pads + std::string(corner_names[c]), UsualOf::pad_off_mean, heights[c] - mean);
 }
 
 void repeats(Doubting& doubting, const Readings& given) {

@@ -99,7 +99,10 @@ TEST_CASE("pads by steps stand for heights in all that follows, each step an inp
     CHECK_NEAR((one.values.value - other.values.value).norm(), 0.0, 1e-12);
     std::vector<std::string> keys;
     for (const InputQuantity& input : other.inputs)
-        if (input.kind == InputKind::pad) keys.push_back(input.key);
+        if (input.kind == InputKind::pad) {
+            keys.push_back(input.key);
+            CHECK(input.anew.standard() == 0.0);  // the datum stays
+        }
     CHECK(keys == std::vector<std::string>{"pad.front_left.front_right", "pad.front_right.rear_right",
                                            "pad.rear_right.rear_left"});
 }
