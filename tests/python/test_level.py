@@ -6,6 +6,7 @@ import copy
 import json
 import sys
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ from shimwise.cli import commands
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracle"))
 
 from car_table import read_car
+from random_cars import random_car
 from rest import rest as oracle_rest
 from toml_text import toml_lines
 
@@ -88,6 +90,27 @@ def test_the_same_car_on_other_pads_against_the_oracle(car: sw.Car) -> None:
         assert gauge.here_deg == pytest.approx(theirs.ground["inclination_to_plumb_deg"], abs=1e-7)
     cross = next(value for value in expected.values if value.key == "cross_weight")
     assert cross.then == pytest.approx(100.0 * oracle.cross_weight, abs=1e-6)
+
+
+def test_random_cars_on_other_pads_against_the_oracle(tmp_path: Path, size: Callable[[int, int], int]) -> None:
+    with_instruments = "".join(
+        f"\n[instruments.{name}]\nresolution_{unit} = 0.01\n"
+        for name, unit in (("scale", "kg"), ("camber_gauge", "deg"), ("height_gauge", "mm"), ("pad_level", "mm"))
+    )
+    for seed in range(size(4, 40)):
+        path = tmp_path / f"car{seed}.toml"
+        path.write_text(random_car(seed) + with_instruments, encoding="utf-8")
+        car = sw.load_car(path)
+        here, there = (sw.load_readings(at_rest_on(car, pads), car) for pads in (HERE, THERE))
+        expected = here.level(there=there).there
+        assert expected is not None
+        oracle = oracle_rest(read_car(path), HERE)
+        then = {value.key: value.then for value in expected.values}
+        for corner, gauge in zip(CORNERS, expected.gauges, strict=True):
+            theirs = oracle.corner[corner]
+            assert then[f"{corner}.weight"] == pytest.approx(theirs.weight_kg, rel=1e-7), seed
+            assert gauge is not None
+            assert gauge.here_deg == pytest.approx(theirs.ground["inclination_to_plumb_deg"], abs=1e-7), seed
 
 
 def test_a_turn_on_uneven_pads_against_the_oracle(car: sw.Car) -> None:
