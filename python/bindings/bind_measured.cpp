@@ -46,9 +46,9 @@ void bind_findings(py::module_& module) {
     module.def("gauge_zero_deg", &gauge_zero_deg, py::arg("measured"), "The camber gauge's zero error.");
     value_class<Repeat>(module, "Repeat", "A reading that was taken more than once.")
         .def_readonly("key", &Repeat::key)
-        .def_readonly("times", &Repeat::times)
-        .def_readonly("apart_mm", &Repeat::apart_mm);
-    module.def("repeats", &repeats, py::arg("readings"));
+        .def_readonly("unit", &Repeat::unit)
+        .def_readonly("readings", &Repeat::readings);
+    module.def("repeats", &repeats, py::arg("measured"), "Readings that were taken more than once.");
 }
 
 void bind_reduced(py::module_& module) {

@@ -120,6 +120,7 @@ void bind_sheet(py::module_& module) {
         .def_readonly("steered", &Sheet::steered)
         .def_readonly("strings", &Sheet::strings)
         .def_readonly("pads", &Sheet::pads)
+        .def_readonly("skid", &Sheet::skid)
         .def_readonly("ride_heights", &Sheet::ride_heights)
         .def_readonly("camber_gauge", &Sheet::camber_gauge)
         .def_property_readonly("corners", [](const Sheet& s) { return in_order(by_corner(s.corners)); })

@@ -22,6 +22,7 @@ def car_with_rockers() -> Table:
     """The demo car with bars, thirds, stops and rubbers that all act, and both kinds of box."""
     car = demo("car")
     car["chassis_twist_Nm_per_deg"] = 4000.0
+    car["skid_new_mm"] = 25.0
     car["mass"]["unsprung_cg_mm"] = {"front": [0.0, 620.0, 230.0], "rear": [-2345.0, 610.0, 228.0]}
     car["ride_height_points"] |= {
         "nose": {"at_mm": [400.0, 0.0, 10.0], "from": "skid"},
@@ -128,6 +129,8 @@ def readings_with_strings() -> Table:
     """The demo morning on uneven pads, strings that are not parallel, a rod that was measured."""
     readings = demo("readings")
     readings["pads"]["height_mm"] = {"front_left": 0.4, "front_right": 0.1, "rear_left": -0.2, "rear_right": 0.0}
+    readings["skid_mm"] = 22.5
+    readings["ride_heights_mm"] |= {"nose": 40.0, "tail": 54.0}
     readings["strings"]["front_bar_mm"] = {"left": 907.0, "right": 904.0}
     readings["front_left"]["lengths_mm"] = {"track_rod": 358.2}
     return readings

@@ -85,7 +85,9 @@ def test_the_sheet_has_every_field_of_the_reader() -> None:
     source = (ROOT / "cpp/src/workshop/files/readings.cpp").read_text(encoding="utf-8")
     keys = set(re.findall(r'\b(?:read\w*|choice\w*|tables?|has|demand_instrument)\((?:\w+, )?"(\w+)"', source))
     assert {"flags_mm", "packing_mm", "heights_from", "lengths_mm", "turned"} <= keys
-    assert not keys - set(re.findall(r"\w+", sheet_toml(_core.sheet(sw.demo_car().core))))
+    with_skid = sw.load_car(sw.demo_car().as_dict() | {"skid_new_mm": 25.0})
+    assert not keys - set(re.findall(r"\w+", sheet_toml(_core.sheet(with_skid.core))))
+    assert "SKID BOARD, thickness now, mm __" in sheet_text(_core.sheet(with_skid.core))
 
 
 def test_paper_and_file_have_the_same_fields(either: sw.Car) -> None:

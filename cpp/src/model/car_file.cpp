@@ -137,6 +137,7 @@ Car read_car(Table root) {
     root.read("format", format);
     root.read("name", car.name, Wanted::required);
     root.read("chassis_twist_Nm_per_deg", car.chassis_twist_Nm_per_deg);
+    root.read("skid_new_mm", car.skid_new_mm);
     Table mass = root.table("mass", Wanted::required);
     car.mass = read_mass(mass);
     read_unsprung(mass, axles);

@@ -226,6 +226,7 @@ std::string written(const Car& car, std::array<bool, 2> with_right) {
     top.put("format", std::string_view("shimwise-car/1"));
     top.put("name", car.name);
     if (car.chassis_twist_Nm_per_deg) top.put("chassis_twist_Nm_per_deg", *car.chassis_twist_Nm_per_deg);
+    if (car.skid_new_mm) top.put("skid_new_mm", *car.skid_new_mm);
     std::string text = top.lines() + under("[mass]", mass(car)) + under("[weighed]", weighed(car));
     for (const Ballast& of : car.ballast) text += under("[[ballast]]", ballast(of));
     text += under("[setup_wheel]", by_axle(car, setup_wheel)) + under("[tyre]", by_axle(car, tyre)) +

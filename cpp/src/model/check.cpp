@@ -205,6 +205,7 @@ void check_instruments(const Instruments& all, Findings& findings) {
 
 void check_rest_of_file(const Car& car, Findings& findings) {
     if (car.chassis_twist_Nm_per_deg) findings.positive("chassis_twist_Nm_per_deg", *car.chassis_twist_Nm_per_deg);
+    if (car.skid_new_mm) findings.positive("skid_new_mm", *car.skid_new_mm);
     findings.not_negative("strings.bars_apart_mm", car.strings.bars_apart_mm);
     findings.not_negative("strings.end_uncertainty_mm", car.strings.end_uncertainty_mm);
     findings.not_negative("settling.warp_kg", car.settling.warp_kg);

@@ -8,6 +8,7 @@ import numpy as np
 
 from shimwise import _core
 from shimwise.data_of import data_of
+from shimwise.readings.repeats import repeated
 from shimwise.shown import Shown
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ class SheetRead(Shown):
         made_of: for each value, the parts of its variance, the largest first.
         strings: how the strings ran; None where they were not read.
         gauge_zero_deg: the camber gauge's zero error with its uncertainty.
-        repeats: readings that were taken more than once.
+        repeats: readings that were taken more than once, each with Grubbs' test of them.
         doubts: what is possible and yet unlikely, or contradicts, one sentence each.
     """
 
@@ -41,7 +42,7 @@ class SheetRead(Shown):
         self.made_of = [_core.made_of(core, i) for i in range(len(core.quantities))]
         self.strings = _core.strings_read(core, car.core)
         self.gauge_zero_deg = _core.gauge_zero_deg(core)
-        self.repeats = _core.repeats(readings)
+        self.repeats = repeated(core)
         self.doubts = [doubt.text for doubt in _core.doubts(car.core) + _core.doubts(core, car.core)]
 
     @property
@@ -74,6 +75,9 @@ class SheetRead(Shown):
             "by_input_quantities": core.by_inputs.tolist(),
             "strings": data_of(self.strings),
             "gauge_zero_deg": data_of(self.gauge_zero_deg),
-            "repeats": data_of(self.repeats),
+            "repeats": [
+                {"key": one.key, "unit": one.unit, "readings": one.readings, "outlier": one.outlier}
+                for one in self.repeats
+            ],
             "notes": self.measured.notes,
         }

@@ -35,6 +35,8 @@ def sheet_text(sheet: _core.Sheet) -> str:
     if sheet.ride_heights:
         lines += ["", "RIDE HEIGHTS over the ground, mm; a second reading where there is time", ""]
         lines += [_pieces(f"  {printable(spoken(name))}", [_BLANK, _BLANK]) for name in sheet.ride_heights]
+    if sheet.skid:
+        lines += ["", f"SKID BOARD, thickness now, mm {_BLANK}"]
     lines += ["", *_corner_lines(sheet)]
     if sheet.left_out:
         lines += ["", "NOT READ", *(f"  {sentence}" for sentence in sheet.left_out)]
@@ -122,6 +124,7 @@ def sheet_toml(sheet: _core.Sheet) -> str:
         _line("place", '"___"', ""),
         _line("at", "___", "a date, or date and time: 2026-05-02T08:10:00Z"),
         _line("remarks", '"___"', ""),
+        *([_line("skid_mm", "___", "thickness of the board now")] if sheet.skid else []),
         "\n[state]",
     ]
     parts += [_line(f"ballast_kg.{_key(n)}", "___", f"{kg:g} in the car file") for n, kg in sheet.ballast_kg.items()]

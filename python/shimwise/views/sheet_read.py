@@ -8,6 +8,7 @@ from rich.console import Group
 from rich.text import Text
 
 from shimwise import _core
+from shimwise.readings.repeats import Repeated
 from shimwise.readings.sheet_read import SheetRead
 from shimwise.shown import view
 from shimwise.views.output_words import DIGITS
@@ -23,6 +24,7 @@ __all__ = ["sheet_read_view"]
 _PARTS = 2  # of what a value is made of: the largest
 _PART_WIDTH = 17  # "height gauge 100%"
 _LEAST = 0.005
+_PROVE_NONE = 3  # readings
 _DIGITS_OF_UNIT = {"mm": 1, "kg": 1, "percent": 2, "deg": 3}
 
 
@@ -106,9 +108,18 @@ def _sheet_lines(sheet: SheetRead) -> list[str]:
         lines.append(
             f"Camber gauge: its zero is {figure(zero.value, 3, 'deg', sign=True)}, u {zero.uncertainty:.3f}, {source}."
         )
-    for repeat in sheet.repeats:
-        lines.append(f"{spoken(repeat.key)}: read {repeat.times} times, {figure(repeat.apart_mm, 1, 'mm')} apart.")
-    return lines
+    return lines + [_repeat_line(one) for one in sheet.repeats]
+
+
+def _repeat_line(one: Repeated) -> str:
+    digits = _DIGITS_OF_UNIT[one.unit]
+    apart = figure(max(one.readings) - min(one.readings), digits, one.unit)
+    line = f"{spoken(one.key)}: read {len(one.readings)} times, {apart} apart; the mean counts"
+    if one.outlier is not None:
+        return (
+            f"{line}, with {figure(one.outlier, digits, one.unit)} that stands out (Grubbs' test, 5 %): read it again."
+        )
+    return f"{line}. Three prove no outlier." if len(one.readings) == _PROVE_NONE else f"{line}."
 
 
 def _string_lines(strings: _core.StringsRead) -> list[str]:

@@ -77,6 +77,7 @@ struct Car {
     Mass mass;
     std::vector<Ballast> ballast;
     std::vector<RideHeightPoint> ride_heights;  // left ones and their mirror images
+    std::optional<double> skid_new_mm;          // thickness of a new skid: points "from" it are drawn under one
     std::string rake_front, rake_rear;          // names of ride-height points; empty: no rake
     std::optional<Rack> rack;
     std::array<std::optional<Bar>, 2> bars;  // front, rear

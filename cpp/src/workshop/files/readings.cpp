@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "files/shown.hpp"
 #include "files/table.hpp"
@@ -21,6 +22,21 @@ constexpr double most_toe_deg = 45.0;
 void demand_instrument(Table& table, std::string_view key, double resolution, const std::string& name) {
     if (table.has(key) && !(resolution > 0.0))
         table.problem(key, "the car file gives no [instruments] " + name + ": its uncertainty is not known");
+}
+
+/// A number or a list of them: the mean, and whatever was read more than once.
+template <class Into>
+bool read_mean(Table& table, std::string_view key, const std::string& reading, Into& into, Readings& readings) {
+    std::vector<double> all;
+    if (!table.read_one_or_more(key, all)) return false;
+    into = std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
+    if (all.size() > 1) readings.repeated[reading] = std::move(all);
+    return true;
+}
+
+bool read_required(Table& table, std::string_view key, const std::string& reading, double& into, Readings& readings) {
+    if (!table.has(key)) return table.read(key, into, Wanted::required);
+    return read_mean(table, key, reading, into, readings);
 }
 
 void read_state(Table table, const Car& car, Readings& readings) {
@@ -155,32 +171,46 @@ void read_ride_heights(Table table, const Car& car, Readings& readings) {
     }
 }
 
-/// A number as the gauge is always held, or { facing, turned }.
-void read_reversal(Table& table, std::string_view key, bool both_ways, std::optional<Reversal>& into) {
+void read_skid(Table& root, const Car& car, Readings& readings) {
+    if (!root.read("skid_mm", readings.skid_mm)) return;
+    constexpr double swollen_mm = 0.5;
+    if (!car.skid_new_mm)
+        root.problem("skid_mm", "the car file gives no skid_new_mm: what is worn off is not known");
+    else if (!(*readings.skid_mm > 0.0 && *readings.skid_mm <= *car.skid_new_mm + swollen_mm))
+        root.problem("skid_mm", "must be more than 0 and no thicker than the new skid's " +
+                                    files::shown(*car.skid_new_mm) + " mm");
+    demand_instrument(root, "skid_mm", car.instruments.height_gauge.resolution_mm, "height_gauge");
+}
+
+/// A number as the gauge is always held, or { facing, turned }; `reading`: "front_left.camber".
+void read_reversal(Table& table, std::string_view key, bool both_ways, const std::string& reading,
+                   std::optional<Reversal>& into, Readings& readings) {
     const files::Value* value = table.find(key);
     if (!value) return;
-    Reversal reading;
+    Reversal held;
     if (value->kind == files::Value::Kind::table) {
         Table ways = table.table(key);
-        ways.read("facing", reading.facing, Wanted::required);
-        ways.read("turned", reading.turned, Wanted::required);
+        read_required(ways, "facing", reading + ".facing", held.facing, readings);
+        double turned = 0.0;
+        if (read_required(ways, "turned", reading + ".turned", turned, readings)) held.turned = turned;
         ways.close();
     } else if (both_ways) {
         table.problem(key, "needs { facing = .., turned = .. }: a zero shows only both ways round");
     } else {
-        table.read(key, reading.facing);
+        read_mean(table, key, reading + ".facing", held.facing, readings);
     }
     constexpr double most_deg = 45.0;
-    if (!(std::abs(reading.facing) < most_deg && std::abs(reading.turned.value_or(0.0)) < most_deg))
+    if (!(std::abs(held.facing) < most_deg && std::abs(held.turned.value_or(0.0)) < most_deg))
         table.problem(key, "must lie within 45 degrees");
-    into = reading;
+    into = held;
 }
 
-void read_flags(Table table, const Corner& corner, CornerReadings& readings) {
+void read_flags(Table table, const Corner& corner, Readings& readings) {
     if (!table.given()) return;
     Flags flags;
-    const bool front = table.read("front", flags.front_mm, Wanted::required);
-    const bool rear = table.read("rear", flags.rear_mm, Wanted::required);
+    const std::string reading = std::string(corner_names[index(corner.id)]) + ".flags.";
+    const bool front = read_required(table, "front", reading + "front", flags.front_mm, readings);
+    const bool rear = read_required(table, "rear", reading + "rear", flags.rear_mm, readings);
     const double difference_mm = std::abs(flags.front_mm - flags.rear_mm);
     const double span_mm = corner.wheel.flag_span_mm;
     const std::string axle = is_front(corner.id) ? "front" : "rear";
@@ -195,7 +225,7 @@ void read_flags(Table table, const Corner& corner, CornerReadings& readings) {
                            "front and rear differ by " + files::shown(difference_mm) + " mm on a flags' span of " +
                                files::shown(span_mm) + " mm: a wheel is never turned by more than 45 degrees");
     table.close();
-    readings.flags_mm = flags;
+    readings.corners[index(corner.id)].flags_mm = flags;
 }
 
 void read_shims(Table table, const Corner& corner, CornerReadings& readings) {
@@ -234,23 +264,28 @@ void read_lengths(Table table, const Car& car, const Corner& corner, CornerReadi
     }
 }
 
-CornerReadings read_corner_readings(Table table, const Car& car, CornerId id) {
+void read_corner_readings(Table table, const Car& car, CornerId id, Readings& readings) {
     const Corner& corner = car[id];
-    CornerReadings readings;
+    const std::string name(corner_names[index(id)]);
+    CornerReadings& read = readings.corners[index(id)];
     demand_instrument(table, "flags_mm", car.instruments.flag_ruler.resolution_mm, "flag_ruler");
     demand_instrument(table, "camber_deg", car.instruments.camber_gauge.resolution_deg, "camber_gauge");
     demand_instrument(table, "scale_kg", car.instruments.scale.resolution_kg, "scale");
     read_flags(table.table("flags_mm"), corner, readings);
-    read_reversal(table, "camber_deg", false, readings.camber_deg);
-    table.read("scale_kg", readings.scale_kg);
-    if (readings.scale_kg && !(*readings.scale_kg >= 0.0)) table.problem("scale_kg", "must not be negative");
-    read_shims(table.table("shims_mm"), corner, readings);
-    read_lengths(table.table("lengths_mm"), car, corner, readings);
+    read_reversal(table, "camber_deg", false, name + ".camber", read.camber_deg, readings);
+    read_mean(table, "scale_kg", name + ".scale", read.scale_kg, readings);
+    if (read.scale_kg && !(*read.scale_kg >= 0.0)) table.problem("scale_kg", "must not be negative");
+    read_shims(table.table("shims_mm"), corner, read);
+    read_lengths(table.table("lengths_mm"), car, corner, read);
     table.close();
-    return readings;
 }
 
 }  // namespace
+
+std::size_t Readings::times(const std::string& reading) const {
+    const auto found = repeated.find(reading);
+    return found == repeated.end() ? 1 : found->second.size();
+}
 
 Readings readings_from(const Source& source, const Car& car) {
     const files::Document document = files::read_toml(source, "readings");
@@ -268,11 +303,12 @@ Readings readings_from(const Source& source, const Car& car) {
     read_strings(root.table("strings"), car, readings);
     read_pads(root.table("pads"), car, readings);
     read_ride_heights(root.table("ride_heights_mm"), car, readings);
+    read_skid(root, car, readings);
     Table gauge_check = root.table("gauge_check");
-    read_reversal(gauge_check, "camber_gauge_deg", true, readings.gauge_check_deg);
+    read_reversal(gauge_check, "camber_gauge_deg", true, "gauge_check", readings.gauge_check_deg, readings);
     gauge_check.close();
     for (std::size_t i = 0; i < corner_count; ++i)
-        readings.corners[i] = read_corner_readings(root.table(corner_names[i]), car, static_cast<CornerId>(i));
+        read_corner_readings(root.table(corner_names[i]), car, static_cast<CornerId>(i), readings);
     const bool lifted = std::all_of(readings.corners.begin(), readings.corners.end(), [](const CornerReadings& corner) {
         return corner.scale_kg && *corner.scale_kg == 0.0;
     });

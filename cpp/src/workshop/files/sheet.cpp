@@ -62,6 +62,7 @@ Sheet sheet(const Car& car) {
                                 [](const Corner& corner) { return corner.rack_direction.has_value(); });
     sheet.strings = car.strings.bars_apart_mm > 0.0;
     sheet.pads = car.instruments.pad_level.resolution_mm > 0.0;
+    sheet.skid = car.skid_new_mm && car.instruments.height_gauge.resolution_mm > 0.0;
     if (car.instruments.height_gauge.resolution_mm > 0.0)
         for (const RideHeightPoint& point : car.ride_heights) sheet.ride_heights.push_back(point.name);
     sheet.camber_gauge = car.instruments.camber_gauge.resolution_deg > 0.0;

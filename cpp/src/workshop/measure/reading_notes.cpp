@@ -71,11 +71,11 @@ void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const M
     } else if (readings.gauge_check_deg) {
         notes.emplace_back("The gauge check was read one way round only: it says nothing of the zero.");
     }
-    const auto days = days_between(gauge.checked, readings.at);
-    if (!checked && gauge.valid_days && days && *days > *gauge.valid_days)
-        notes.push_back("The camber gauge was checked on " + gauge.checked + ", " + std::to_string(*days) +
+    if (const auto over = days_over(gauge, readings))
+        notes.push_back("The camber gauge was checked on " + gauge.checked + ", " +
+                        std::to_string(*gauge.valid_days + *over) +
                         " days before these readings; its zero is good for " + std::to_string(*gauge.valid_days) +
-                        " days. Check it both ways round on one surface.");
+                        " days, and taken for half as sure. Check it both ways round on one surface.");
     if (!readings.pad_height_mm)
         notes.emplace_back("The pads were not read: gravity is taken along the ground's normal.");
     else if (measured.ground.plumb.x != 0.0 || measured.ground.plumb.y != 0.0)
@@ -93,6 +93,14 @@ void height_notes(Notes& notes, const Readings& readings, const Car& car, const 
         notes.emplace_back(
             "Fewer than three ride heights that span a plane were read: the ground is the plane through the "
             "four contacts as drawn.");
+    const bool from_skid = std::ranges::any_of(car.ride_heights, [&](const RideHeightPoint& point) {
+        return point.from == HeightFrom::skid && readings.ride_heights_mm.contains(point.name);
+    });
+    if (from_skid && readings.skid_mm)
+        notes.push_back("Heights from the skid are those of a new one: " +
+                        fixed_words(*car.skid_new_mm - *readings.skid_mm, 1) + " mm are worn off, and taken off.");
+    else if (from_skid && car.skid_new_mm)
+        notes.emplace_back("skid_mm was not read: heights from the skid are taken as those of a new one.");
     if (!readings.heights_from_pads && !readings.pad_height_mm && !readings.ride_heights_mm.empty())
         notes.emplace_back(
             "Ride heights were read from the plate and the pads were not read: nothing is taken off for them.");
@@ -113,6 +121,13 @@ std::optional<std::chrono::sys_days> day_of(const std::string& iso) {
 }
 
 }  // namespace
+
+std::optional<int> days_over(const CamberGauge& gauge, const Readings& readings) {
+    const bool checked = readings.gauge_check_deg && readings.gauge_check_deg->turned;
+    const auto days = days_between(gauge.checked, readings.at);
+    if (checked || !gauge.valid_days || !days || *days <= *gauge.valid_days) return std::nullopt;
+    return *days - *gauge.valid_days;
+}
 
 std::optional<int> days_between(const std::string& from, const std::string& to) {
     const auto a = day_of(from), b = day_of(to);

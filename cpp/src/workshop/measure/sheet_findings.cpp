@@ -53,12 +53,15 @@ Finding gauge_zero_deg(const Measured& m) {
     return sum({{0.5, &named(m, "gauge_check.facing")}, {0.5, &named(m, "gauge_check.turned")}});
 }
 
-std::vector<Repeat> repeats(const Readings& readings) {
+std::vector<Repeat> repeats(const Measured& m) {
     std::vector<Repeat> all;
-    for (const auto& [point, mm] : readings.ride_heights_mm) {
-        if (mm.size() < 2) continue;
-        const auto [least, most] = std::ranges::minmax(mm);
-        all.push_back({"ride_height." + point, mm.size(), most - least});
+    const std::string height = "ride_height.";
+    for (const InputQuantity& input : m.inputs) {
+        if (const auto found = m.given.repeated.find(input.key); found != m.given.repeated.end())
+            all.push_back({input.key, input.unit, found->second});
+        if (!input.key.starts_with(height)) continue;
+        const std::vector<double>& heights = m.given.ride_heights_mm.at(input.key.substr(height.size()));
+        if (heights.size() > 1) all.push_back({input.key, input.unit, heights});
     }
     return all;
 }

@@ -2,13 +2,17 @@
 #include <numeric>
 
 #include "shimwise/workshop/measure/level.hpp"
+#include "workshop/measure/reading_notes.hpp"
 #include "workshop/measure/sheet_model.hpp"
 
 namespace shimwise {
 namespace {
 
-/// A reading: an even spread over the last digit, and the instrument's repeatability.
-Spread reading(double resolution, double repeatability) { return {resolution, repeatability}; }
+/// A reading: an even spread over the last digit, and the instrument's repeatability. Repeating averages the hand out,
+/// not the last digit that all readings share.
+Spread reading(double resolution, double repeatability, std::size_t times = 1) {
+    return {resolution, repeatability / std::sqrt(static_cast<double>(times))};
+}
 
 Spread normal(double u) { return {0.0, u}; }
 
@@ -59,12 +63,15 @@ void SheetModel::add_gauge_zero() {
     const CamberGauge& gauge = car_.instruments.camber_gauge;
     if (const auto& check = readings_.gauge_check_deg; check && check->turned) {
         // One check serves the whole morning: its two readings do not come anew.
-        const Spread read = reading(gauge.resolution_deg, gauge.repeatability_deg);
-        zero_facing_ = add(InputKind::gauge_zero, "gauge_check.facing", "deg", check->facing, {}, read);
-        zero_turned_ = add(InputKind::gauge_zero, "gauge_check.turned", "deg", *check->turned, {}, read);
+        const auto zero = [&](const char* key, double deg) {
+            return add(InputKind::gauge_zero, key, "deg", deg, {},
+                       reading(gauge.resolution_deg, gauge.repeatability_deg, readings_.times(key)));
+        };
+        zero_facing_ = zero("gauge_check.facing", check->facing);
+        zero_turned_ = zero("gauge_check.turned", *check->turned);
     } else {
         zero_of_file_ = add(InputKind::gauge_zero, "gauge.zero", "deg", gauge.zero_error_deg, {},
-                            normal(gauge.zero_uncertainty_deg));
+                            normal((days_over(gauge, readings_) ? 2.0 : 1.0) * gauge.zero_uncertainty_deg));
     }
 }
 
@@ -84,18 +91,20 @@ void SheetModel::add_pads() {
 
 void SheetModel::add_heights() {
     const HeightGauge& gauge = car_.instruments.height_gauge;
+    const bool skid_read = readings_.skid_mm && car_.skid_new_mm;
+    const auto from_skid = [](const RideHeightPoint& point) { return point.from == HeightFrom::skid; };
+    if (skid_read && std::ranges::any_of(car_.ride_heights, from_skid))
+        skid_ = add(InputKind::skid, "skid", "mm", *readings_.skid_mm, {},
+                    reading(gauge.resolution_mm, gauge.repeatability_mm));
     for (std::size_t place = 0; place < car_.ride_heights.size(); ++place) {
         const RideHeightPoint& point = car_.ride_heights[place];
         const auto read = readings_.ride_heights_mm.find(point.name);
         if (read == readings_.ride_heights_mm.end() || read->second.empty()) continue;
         const std::vector<double>& all = read->second;
-        const auto n = static_cast<double>(all.size());
-        const double mean = std::accumulate(all.begin(), all.end(), 0.0) / n;
-        // Repeating averages the hand out, not the last digit that all readings share, nor how the car has settled.
-        const double u = std::hypot(gauge.repeatability_mm / std::sqrt(n), car_.settling.ride_height_mm);
-        points_.push_back(
-            {place, &point,
-             add(InputKind::height, "ride_height." + point.name, "mm", mean, reading(gauge.resolution_mm, u))});
+        const double mean = std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
+        Spread off = reading(gauge.resolution_mm, gauge.repeatability_mm, all.size());
+        off.normal = std::hypot(off.normal, car_.settling.ride_height_mm);  // repeating does not settle the car anew
+        points_.push_back({place, &point, add(InputKind::height, "ride_height." + point.name, "mm", mean, off)});
     }
 }
 
@@ -104,19 +113,28 @@ void SheetModel::add_wheel(std::size_t c) {
     const CornerReadings& read = readings_.corners[c];
     WheelInputs& wheel = wheels_[c];
     if (read.flags_mm) {
-        const Spread flag = reading(with.flag_ruler.resolution_mm, with.flag_ruler.repeatability_mm);
-        wheel.flag_front = add(InputKind::flag, of_wheel(c, "flags.front"), "mm", read.flags_mm->front_mm, flag);
-        wheel.flag_rear = add(InputKind::flag, of_wheel(c, "flags.rear"), "mm", read.flags_mm->rear_mm, flag);
+        const auto flag = [&](const char* which, double mm) {
+            const std::string key = of_wheel(c, which);
+            const FlagRuler& ruler = with.flag_ruler;
+            return add(InputKind::flag, key, "mm", mm,
+                       reading(ruler.resolution_mm, ruler.repeatability_mm, readings_.times(key)));
+        };
+        wheel.flag_front = flag("flags.front", read.flags_mm->front_mm);
+        wheel.flag_rear = flag("flags.rear", read.flags_mm->rear_mm);
         wheel.flags_off_level_deg = add(InputKind::flag_level, of_wheel(c, "flags.level"), "deg", 0.0,
                                         normal(with.flag_ruler.level_uncertainty_deg));
         wheel.toe_settling_deg =
             add(InputKind::settling, of_wheel(c, "toe.settling"), "deg", 0.0, normal(car_.settling.toe_deg));
     }
     if (read.camber_deg) {
-        const Spread gauge = reading(with.camber_gauge.resolution_deg, with.camber_gauge.repeatability_deg);
-        wheel.facing = add(InputKind::gauge, of_wheel(c, "camber.facing"), "deg", read.camber_deg->facing, gauge);
-        if (read.camber_deg->turned)
-            wheel.turned = add(InputKind::gauge, of_wheel(c, "camber.turned"), "deg", *read.camber_deg->turned, gauge);
+        const auto gauge = [&](const char* which, double deg) {
+            const std::string key = of_wheel(c, which);
+            return add(
+                InputKind::gauge, key, "deg", deg,
+                reading(with.camber_gauge.resolution_deg, with.camber_gauge.repeatability_deg, readings_.times(key)));
+        };
+        wheel.facing = gauge("camber.facing", read.camber_deg->facing);
+        if (read.camber_deg->turned) wheel.turned = gauge("camber.turned", *read.camber_deg->turned);
         wheel.camber_settling_deg =
             add(InputKind::settling, of_wheel(c, "camber.settling"), "deg", 0.0, normal(car_.settling.camber_deg));
     }
@@ -124,7 +142,7 @@ void SheetModel::add_wheel(std::size_t c) {
         const Scale& scale = with.scale;
         wheel.scale =
             add(InputKind::scale, of_wheel(c, "scale"), "kg", *read.scale_kg,
-                reading(scale.resolution_kg, scale.repeatability_kg),
+                reading(scale.resolution_kg, scale.repeatability_kg, readings_.times(of_wheel(c, "scale"))),
                 normal(std::hypot(scale.zero_uncertainty_kg, 0.01 * scale.span_uncertainty_percent * *read.scale_kg)));
     }
 }

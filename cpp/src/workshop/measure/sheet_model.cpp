@@ -53,12 +53,14 @@ Plane SheetModel::pads(const VectorXd& x, const Ground& ground) const {
     return pads_plane(ground, contacts_, heights);
 }
 
-/// Over the pads' best plane; readings from the plate less the height of that plane.
+/// Over the pads' best plane; readings from the plate less the height of that plane, those from a worn skid less what
+/// is worn off: the point lies under a new one.
 std::vector<double> SheetModel::point_heights(const VectorXd& x, const Ground& ground) const {
     const bool off_plate = !readings_.heights_from_pads && pads_read();
     std::vector<double> heights;
     for (const HeightRead& p : points_) {
         double height = x(p.height);
+        if (skid_ != none && p.point->from == HeightFrom::skid) height -= *car_.skid_new_mm - x(skid_);
         if (off_plate)
             height -= pads(x, ground).z(dot(p.point->at_mm, ground.frame.x), dot(p.point->at_mm, ground.frame.y));
         heights.push_back(height);

@@ -75,6 +75,7 @@ private:
     std::array<std::array<int, 2>, 2> string_ends_{};  // [left or right][front or rear]
     int zero_facing_ = none, zero_turned_ = none, zero_of_file_ = none;
     int warp_kg_ = none;
+    int skid_ = none;
     int lateral_front_ = none, lateral_rear_ = none;  // of a car that moves between strings on stands
     int first_pad_ = none;                            // of the inputs that the pads follow from
     Eigen::MatrixXd pads_by_them_;                    // their heights: a row per corner

@@ -113,9 +113,9 @@ TEST_CASE("the gauge's zero is half the sum of its check, or the file's, and rea
     const Finding filed = gauge_zero_deg(morning.measured());
     CHECK(filed.value == gauge.zero_error_deg);
     CHECK(filed.u == gauge.zero_uncertainty_deg);
-    const std::vector<Repeat> twice = repeats(morning.readings);
+    const std::vector<Repeat> twice = repeats(morning.measured());
     REQUIRE(twice.size() == 1);
     CHECK(twice[0].key == "ride_height.front_right");
-    CHECK(twice[0].times == 2);
-    CHECK_NEAR(twice[0].apart_mm, 0.2, 1e-9);
+    CHECK(twice[0].unit == "mm");
+    CHECK(twice[0].readings == morning.readings.ride_heights_mm.at("front_right"));
 }

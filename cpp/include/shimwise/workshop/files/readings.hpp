@@ -52,7 +52,12 @@ struct Readings {
     std::vector<double> packing_mm;
     std::map<std::string, std::vector<double>> ride_heights_mm;  // by point, each read once or more
     std::optional<Reversal> gauge_check_deg;                     // one surface, both ways round, this morning
+    std::optional<double> skid_mm;                               // its thickness now
     std::array<CornerReadings, corner_count> corners;
+    /// What was read more than once, "front_left.flags.front" and so on: all of it. Above stands the mean.
+    std::map<std::string, std::vector<double>> repeated;
+
+    std::size_t times(const std::string& reading) const;
 };
 
 /// Reads a readings file for `car`. Throws InputError with every problem of the file.

@@ -31,6 +31,7 @@ struct Sheet {
     bool steered = false;
     bool strings = false;
     bool pads = false;
+    bool skid = false;
     std::vector<std::string> ride_heights;
     bool camber_gauge = false;
     std::array<CornerSheet, corner_count> corners;

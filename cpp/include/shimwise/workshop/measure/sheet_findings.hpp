@@ -40,11 +40,11 @@ Finding gauge_zero_deg(const Measured& measured);
 
 /// A reading that was taken more than once.
 struct Repeat {
-    std::string key;  // "ride_height.front_right"
-    std::size_t times = 0;
-    double apart_mm = 0.0;  // the largest less the smallest
+    std::string key;  // "ride_height.front_right", "front_left.flags.front"
+    std::string unit;
+    std::vector<double> readings;
 };
-std::vector<Repeat> repeats(const Readings& readings);
+std::vector<Repeat> repeats(const Measured& measured);
 
 /// Nothing where the strings were not read.
 std::optional<StringsRead> strings_read(const Measured& measured, const Car& car);

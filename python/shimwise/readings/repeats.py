@@ -1,0 +1,71 @@
+"""Readings that were taken more than once: how far apart they lie, and whether one stands out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from scipy.special import stdtrit
+
+from shimwise import _core
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+__all__ = ["Grubbs", "Repeated", "grubbs", "repeated"]
+
+_LEAST = 4  # of three none can be shown to be one
+_LEVEL = 0.05
+
+
+class Grubbs(NamedTuple):
+    """Grubbs' test for one outlier, either way, at 5 %.
+
+    Attributes:
+        statistic: the largest distance from the mean, in standard deviations.
+        critical: what it exceeds in one of twenty sets without an outlier.
+        farthest: which reading it is, counted from 0.
+    """
+
+    statistic: float
+    critical: float
+    farthest: int
+
+    @property
+    def stands_out(self) -> bool:
+        """Whether that reading is an outlier."""
+        return self.statistic > self.critical
+
+
+def grubbs(readings: ArrayLike) -> Grubbs | None:
+    """Test readings, shape (n,), for one outlier; None of fewer than four, or where all are the same.
+
+    Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.1, two-sided.
+    """
+    values = np.asarray(readings, dtype=np.float64)
+    n = values.size
+    if n < _LEAST or np.ptp(values) == 0.0:
+        return None
+    off = np.abs(values - values.mean()) / values.std(ddof=1)
+    t2 = stdtrit(n - 2, 1.0 - _LEVEL / (2.0 * n)) ** 2
+    critical = (n - 1) / np.sqrt(n) * np.sqrt(t2 / (n - 2 + t2))
+    return Grubbs(float(off.max()), float(critical), int(off.argmax()))
+
+
+class Repeated(NamedTuple):
+    """A reading that was taken more than once; its mean counts, and nothing is dropped."""
+
+    key: str
+    unit: str
+    readings: list[float]
+    grubbs: Grubbs | None
+
+    @property
+    def outlier(self) -> float | None:
+        """The reading that stands out, if one does."""
+        return self.readings[self.grubbs.farthest] if self.grubbs and self.grubbs.stands_out else None
+
+
+def repeated(measured: _core.Measured) -> list[Repeated]:
+    """Return what was read more than once, in the order of the inputs."""
+    return [Repeated(one.key, one.unit, one.readings, grubbs(one.readings)) for one in _core.repeats(measured)]
