@@ -6,11 +6,19 @@
 namespace shimwise {
 namespace {
 
+constexpr double finest_pitch_mm = 0.01;
+
+void check_pitch(const std::string& field, double pitch_mm, Findings& findings) {
+    findings.positive(field, pitch_mm);
+    if (pitch_mm > 0.0 && !(pitch_mm >= finest_pitch_mm))
+        findings.add(field, "is finer than " + files::shown(finest_pitch_mm) + " mm: no thread is");
+}
+
 void check_thread(const Thread& thread, const std::string& field, Findings& findings) {
     const std::string pitch = thread.designation.empty() ? ".pitch_mm" : ".thread";
-    findings.positive(field + pitch, thread.pitch_mm);
+    check_pitch(field + pitch, thread.pitch_mm, findings);
     if (thread.ends == Ends::same_hand) {
-        findings.positive(field + ".second_pitch_mm", thread.second_pitch_mm);
+        check_pitch(field + ".second_pitch_mm", thread.second_pitch_mm, findings);
         if (thread.lead_mm() == 0.0)
             findings.add(field + ".ends", "two ends of the same hand and pitch: turning it changes nothing");
     }

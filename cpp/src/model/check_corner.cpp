@@ -10,6 +10,7 @@ namespace {
 using files::shown;
 
 constexpr double shortest_link_mm = 1.0;
+constexpr double farthest_mm = 20'000.0;  // of a point from the chassis' origin
 
 double length(const Vec3<double>& v) { return std::sqrt(squared(v)); }
 
@@ -31,6 +32,7 @@ public:
 
     void run() {
         if (!complete()) return;
+        nearness();
         sides();
         wishbone("upper_wishbone", Point::upper_wishbone_front, Point::upper_wishbone_rear,
                  Point::upper_wishbone_outer);
@@ -64,6 +66,13 @@ private:
         }
         demand(Point::spring_chassis);
         return all;
+    }
+
+    void nearness() {
+        for (std::size_t i = 0; i < point_count; ++i)
+            if (const Point point = static_cast<Point>(i); corner_.has(point) && !(length(at(point)) <= farthest_mm))
+                add(point_names[i],
+                    "lies farther than " + shown(farthest_mm) + " mm from the origin: no car is so large");
     }
 
     void sides() {

@@ -11,7 +11,8 @@ namespace {
 /// To four digits: more would say that they matter.
 std::string shown(double value) {
     const double size = std::fabs(value);
-    if (!(size > 0.0) || !std::isfinite(size)) return files::shown(value);
+    constexpr double smallest = 1e-300;  // below, its last digit is no number any more
+    if (!(size > smallest) || !std::isfinite(size)) return files::shown(value);
     const double last = std::pow(10.0, std::floor(std::log10(size)) - 3.0);
     return files::shown(std::round(value / last) * last);
 }

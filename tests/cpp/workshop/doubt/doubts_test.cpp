@@ -28,6 +28,14 @@ TEST_CASE("the demo car, its morning and its targets are not doubted") {
     CHECK(doubtful_words({}).empty());
 }
 
+TEST_CASE("a number that is next to nothing is doubted as a number") {
+    Morning m = wren_morning();
+    m.adjuster(CornerId::front_left, "camber shim").minutes = 5e-324;
+    const std::vector<Doubt> told = doubts(m.car);
+    REQUIRE(told.size() == 1);
+    CHECK(told[0].text.find("is 4.94066e-324 min") != std::string::npos);
+}
+
 TEST_CASE("a reading that the model cannot have is doubted where it was read") {
     Morning m = wren_morning();
     m.read(CornerId::front_left).flags_mm->front_mm += 70.0;
