@@ -47,8 +47,11 @@ void bind_findings(py::module_& module) {
     value_class<Repeat>(module, "Repeat", "A reading that was taken more than once.")
         .def_readonly("key", &Repeat::key)
         .def_readonly("unit", &Repeat::unit)
-        .def_readonly("readings", &Repeat::readings);
-    module.def("repeats", &repeats, py::arg("measured"), "Readings that were taken more than once.");
+        .def_readonly("readings", &Repeat::readings)
+        .def_readonly("scatter", &Repeat::scatter);
+    module.def(
+        "repeats", [](const Measured& m, const Car& car) { return repeats(m, car.instruments); }, py::arg("measured"),
+        py::arg("car"), "Readings that were taken more than once.");
 }
 
 void bind_reduced(py::module_& module) {

@@ -1684,6 +1684,8 @@ class Repeat:
     @property
     def readings(self) -> list[float]: ...
     @property
+    def scatter(self) -> float: ...
+    @property
     def unit(self) -> str: ...
 
 class Doubt:
@@ -2879,7 +2881,7 @@ def reduce_drawn(
     The same by propagation of distributions. Raises OutOfReach, and InputError for too few draws.
     """
 
-def repeats(measured: Measured) -> list[Repeat]:
+def repeats(measured: Measured, car: Car) -> list[Repeat]:
     """
     Readings that were taken more than once.
     """

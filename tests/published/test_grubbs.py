@@ -39,6 +39,17 @@ def test_one_set_in_twenty_of_sound_readings_is_flagged() -> None:
     assert np.mean(flagged) == pytest.approx(0.05, abs=0.014)
 
 
+def test_rounded_readings_of_a_sound_gauge_are_flagged_as_seldom() -> None:
+    """Three alike and one a digit off: the largest statistic of four is 1.5, over its critical 1.481."""
+    rng = np.random.default_rng(18)
+    for digit, hand, n in ((0.02, 0.01, 4), (0.02, 0.01, 5), (0.1, 0.1, 4), (0.1, 0.1, 8)):
+        sets = np.round((rng.uniform(0.0, 1.0, size=(3000, 1)) + hand * rng.normal(size=(3000, n))) / digit) * digit
+        scatter = np.hypot(digit / np.sqrt(12.0), hand)
+        assert np.mean([found.stands_out for found in (grubbs(one, scatter) for one in sets) if found]) < 0.05
+        far = sets + 10.0 * digit * (np.arange(n) == 0)
+        assert n == 4 or np.mean([found.stands_out for found in (grubbs(one, scatter) for one in far) if found]) > 0.95
+
+
 def test_the_same_reading_again_and_again_has_no_outlier() -> None:
     assert grubbs([1.0, 1.0, 1.0, 1.0]) is None
     assert grubbs([1.0, 2.0]) is None

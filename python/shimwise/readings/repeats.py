@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from scipy.special import stdtrit
 
 from shimwise import _core
 
@@ -37,16 +36,21 @@ class Grubbs(NamedTuple):
         return self.statistic > self.critical
 
 
-def grubbs(readings: ArrayLike) -> Grubbs | None:
+def grubbs(readings: ArrayLike, least_scatter: float = 0.0) -> Grubbs | None:
     """Test readings, shape (n,), for one outlier; None of fewer than four, or where all are the same.
+
+    Their standard deviation is never taken for less than `least_scatter`, what the instrument itself scatters: of three
+    that are the same and one that is a digit off, rounding alone would make an outlier.
 
     Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.1, two-sided.
     """
     values = np.asarray(readings, dtype=np.float64)
+    from scipy.special import stdtrit
+
     n = values.size
     if n < _LEAST or np.ptp(values) == 0.0:
         return None
-    off = np.abs(values - values.mean()) / values.std(ddof=1)
+    off = np.abs(values - values.mean()) / max(values.std(ddof=1), least_scatter)
     t2 = stdtrit(n - 2, 1.0 - _LEVEL / (2.0 * n)) ** 2
     critical = (n - 1) / np.sqrt(n) * np.sqrt(t2 / (n - 2 + t2))
     return Grubbs(float(off.max()), float(critical), int(off.argmax()))
@@ -66,6 +70,9 @@ class Repeated(NamedTuple):
         return self.readings[self.grubbs.farthest] if self.grubbs and self.grubbs.stands_out else None
 
 
-def repeated(measured: _core.Measured) -> list[Repeated]:
+def repeated(measured: _core.Measured, car: _core.Car) -> list[Repeated]:
     """Return what was read more than once, in the order of the inputs."""
-    return [Repeated(one.key, one.unit, one.readings, grubbs(one.readings)) for one in _core.repeats(measured)]
+    return [
+        Repeated(one.key, one.unit, one.readings, grubbs(one.readings, one.scatter))
+        for one in _core.repeats(measured, car)
+    ]

@@ -42,7 +42,7 @@ class SheetRead(Shown):
         self.made_of = [_core.made_of(core, i) for i in range(len(core.quantities))]
         self.strings = _core.strings_read(core, car.core)
         self.gauge_zero_deg = _core.gauge_zero_deg(core)
-        self.repeats = repeated(core)
+        self.repeats = repeated(core, car.core)
         self.doubts = [doubt.text for doubt in _core.doubts(car.core) + _core.doubts(core, car.core)]
 
     @property

@@ -34,6 +34,14 @@ bool read_mean(Table& table, std::string_view key, const std::string& reading, I
     return true;
 }
 
+/// The least and the most of what was read.
+std::pair<double, double> ends(const Readings& readings, const std::string& reading, double value) {
+    const auto found = readings.repeated.find(reading);
+    if (found == readings.repeated.end()) return {value, value};
+    const auto [least, most] = std::ranges::minmax(found->second);
+    return {least, most};
+}
+
 bool read_required(Table& table, std::string_view key, const std::string& reading, double& into, Readings& readings) {
     if (!table.has(key)) return table.read(key, into, Wanted::required);
     return read_mean(table, key, reading, into, readings);
@@ -200,7 +208,11 @@ void read_reversal(Table& table, std::string_view key, bool both_ways, const std
         read_mean(table, key, reading + ".facing", held.facing, readings);
     }
     constexpr double most_deg = 45.0;
-    if (!(std::abs(held.facing) < most_deg && std::abs(held.turned.value_or(0.0)) < most_deg))
+    const auto within = [&](const char* way, double deg) {
+        const auto [least, most] = ends(readings, reading + way, deg);
+        return least > -most_deg && most < most_deg;
+    };
+    if (!(within(".facing", held.facing) && within(".turned", held.turned.value_or(0.0))))
         table.problem(key, "must lie within 45 degrees");
     into = held;
 }
@@ -211,7 +223,9 @@ void read_flags(Table table, const Corner& corner, Readings& readings) {
     const std::string reading = std::string(corner_names[index(corner.id)]) + ".flags.";
     const bool front = read_required(table, "front", reading + "front", flags.front_mm, readings);
     const bool rear = read_required(table, "rear", reading + "rear", flags.rear_mm, readings);
-    const double difference_mm = std::abs(flags.front_mm - flags.rear_mm);
+    const auto fronts = ends(readings, reading + "front", flags.front_mm),
+               rears = ends(readings, reading + "rear", flags.rear_mm);
+    const double difference_mm = std::max(std::abs(fronts.first - rears.second), std::abs(fronts.second - rears.first));
     const double span_mm = corner.wheel.flag_span_mm;
     const std::string axle = is_front(corner.id) ? "front" : "rear";
     if (!(span_mm > 0.0))
@@ -274,7 +288,8 @@ void read_corner_readings(Table table, const Car& car, CornerId id, Readings& re
     read_flags(table.table("flags_mm"), corner, readings);
     read_reversal(table, "camber_deg", false, name + ".camber", read.camber_deg, readings);
     read_mean(table, "scale_kg", name + ".scale", read.scale_kg, readings);
-    if (read.scale_kg && !(*read.scale_kg >= 0.0)) table.problem("scale_kg", "must not be negative");
+    if (read.scale_kg && !(ends(readings, name + ".scale", *read.scale_kg).first >= 0.0))
+        table.problem("scale_kg", "must not be negative");
     read_shims(table.table("shims_mm"), corner, read);
     read_lengths(table.table("lengths_mm"), car, corner, read);
     table.close();

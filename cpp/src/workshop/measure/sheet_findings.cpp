@@ -30,6 +30,19 @@ Finding angle_deg(const Finding& wider_mm, double bars_apart_mm) {
     return {std::atan(slope) * deg_per_rad, wider_mm.u / (bars_apart_mm * (1.0 + slope * slope)) * deg_per_rad};
 }
 
+double scatter_of_one(InputKind kind, const Instruments& with) {
+    switch (kind) {
+        case InputKind::flag:
+            return Spread{with.flag_ruler.resolution_mm, with.flag_ruler.repeatability_mm}.standard();
+        case InputKind::height:
+            return Spread{with.height_gauge.resolution_mm, with.height_gauge.repeatability_mm}.standard();
+        case InputKind::scale:
+            return Spread{with.scale.resolution_kg, with.scale.repeatability_kg}.standard();
+        default:  // the camber gauge, at a wheel or at its check
+            return Spread{with.camber_gauge.resolution_deg, with.camber_gauge.repeatability_deg}.standard();
+    }
+}
+
 }  // namespace
 
 std::vector<PartOfVariance> made_of(const Measured& m, std::size_t quantity) {
@@ -53,15 +66,18 @@ Finding gauge_zero_deg(const Measured& m) {
     return sum({{0.5, &named(m, "gauge_check.facing")}, {0.5, &named(m, "gauge_check.turned")}});
 }
 
-std::vector<Repeat> repeats(const Measured& m) {
+std::vector<Repeat> repeats(const Measured& m, const Instruments& with) {
     std::vector<Repeat> all;
+    const auto add = [&](const InputQuantity& input, const std::vector<double>& readings) {
+        all.push_back({input.key, input.unit, readings, scatter_of_one(input.kind, with)});
+    };
     const std::string height = "ride_height.";
     for (const InputQuantity& input : m.inputs) {
         if (const auto found = m.given.repeated.find(input.key); found != m.given.repeated.end())
-            all.push_back({input.key, input.unit, found->second});
+            add(input, found->second);
         if (!input.key.starts_with(height)) continue;
         const std::vector<double>& heights = m.given.ride_heights_mm.at(input.key.substr(height.size()));
-        if (heights.size() > 1) all.push_back({input.key, input.unit, heights});
+        if (heights.size() > 1) add(input, heights);
     }
     return all;
 }

@@ -43,8 +43,9 @@ struct Repeat {
     std::string key;  // "ride_height.front_right", "front_left.flags.front"
     std::string unit;
     std::vector<double> readings;
+    double scatter = 0.0;  // standard deviation of one of them by its instrument: last digit and hand
 };
-std::vector<Repeat> repeats(const Measured& measured);
+std::vector<Repeat> repeats(const Measured& measured, const Instruments& with);
 
 /// Nothing where the strings were not read.
 std::optional<StringsRead> strings_read(const Measured& measured, const Car& car);
