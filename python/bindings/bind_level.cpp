@@ -15,7 +15,8 @@ void bind_level(py::module_& module) {
     value_class<PadClosure>(module, "PadClosure",
                             "A way round over steps from pad to pad, and how far it fails to close.")
         .def_readonly("pads", &PadClosure::pads)
-        .def_readonly("off_mm", &PadClosure::off_mm);
+        .def_readonly("off_mm", &PadClosure::off_mm)
+        .def_readonly("closes", &PadClosure::closes);
     value_class<Level>(module, "Level", "How the place lies: the best plane of the four pads, and what is off it.")
         .def_readonly("pads_mm", &Level::pads_mm)
         .def_readonly("fore_aft_mm_per_m", &Level::fore_aft_mm_per_m)

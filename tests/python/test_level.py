@@ -166,7 +166,8 @@ def test_level_pads_need_nothing_and_no_caution(tmp_path: Path) -> None:
     [
         ({"packing_mm": []}, "Outside the tolerance, and no packing at hand: pads.packing_mm says what there is."),
         ({"packing_mm": [30.0]}, "Outside the tolerance, and no packing at hand brings it nearer."),
-        ({"packing_mm": [1.0, 2.0]}, "No packing at hand brings it inside the tolerance. The nearest:"),
+        ({"packing_mm": [1.8]}, "Outside the tolerance, and no packing at hand brings it nearer."),
+        ({"packing_mm": [1.0, 1.0]}, "No packing at hand brings it inside the tolerance. The nearest:"),
     ],
 )
 def test_what_cannot_be_met_ends_with_1(tmp_path: Path, pads: Table, said: str) -> None:
@@ -174,6 +175,7 @@ def test_what_cannot_be_met_ends_with_1(tmp_path: Path, pads: Table, said: str) 
     result = level(written(tmp_path, sheet(slope) | {"pads": {"height_mm": slope} | pads}))
     assert result.exit_code == 1
     assert said in on_one_line(result.output)
+    assert result.output.count("a pad's height from the mean of the four") == 1  # not once for each pad
 
 
 def test_steps_along_a_straightedge_stand_for_heights(tmp_path: Path, car: sw.Car) -> None:
@@ -190,9 +192,10 @@ def test_steps_along_a_straightedge_stand_for_heights(tmp_path: Path, car: sw.Ca
     ring = copy.deepcopy(table)
     ring["pads"]["steps_mm"].append(step("rear_left", "front_left", 0.6))
     said = on_one_line(level(written(tmp_path, ring)).output)
-    assert (
-        "and back: +0.60 mm left over, u 0.10 mm; more than twice its uncertainty: one of these steps is wrong" in said
-    )
+    assert "and back: +0.60 mm left over, u 0.10 mm; more than twice its uncertainty." in said
+    doubt = "and back leaves +0.60 mm over, u 0.10 mm: one of these steps is wrong, read them again"
+    assert said.count(doubt) == 1
+    assert doubt in " ".join(sw.load_readings(ring, car).read().doubts)
     drawn = sw.load_readings(ring, car).reduce("monte carlo", draws=20_000, seed=2)
     law = sw.load_readings(ring, car).reduce()
     u = np.sqrt(np.diag(law.covariance))

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 __all__ = ["datum_view"]
 
 _OFF_THE_PADS = "Take the car off the pads, onto stands, before anything is put under one; then settle it anew."
-_SURE = 2.0  # standard deviations beyond which steps that do not close are wrong; common practice, no source
 
 
 @view.register(Datum)
@@ -35,7 +34,7 @@ def datum_view(datum: Datum) -> RenderableType:
         parts += [bullet("-", _closure(closure)) for closure in datum.level.closures]
     parts += [Text(), *_to_pack(datum), Text()]
     parts += _effects("As it lies, the instruments show more than on level pads by", datum.now)
-    if datum.packing.pieces:
+    if datum.packing.pieces and not datum.packed.why_not:
         parts += [Text(), *_effects("Packed so", datum.packed)]
     if datum.there is not None:
         title = f"To expect here of the car as it stood at {printable(datum.there_words)}"
@@ -95,8 +94,7 @@ def _foot(datum: Datum) -> str:
 def _closure(closure: _core.PadClosure) -> str:
     way = " - ".join(spoken(pad.name) for pad in closure.pads)
     off = closure.off_mm
-    wrong = abs(off.value) > _SURE * off.uncertainty
-    said = "more than twice its uncertainty: one of these steps is wrong, read them again" if wrong else "closes"
+    said = "closes" if closure.closes else "more than twice its uncertainty"
     return (
         f"{way} and back: {figure(off.value, 2, 'mm', sign=True)} left over, u {figure(off.uncertainty, 2, 'mm')}; "
         f"{said}."

@@ -5,6 +5,8 @@
 #include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/measure/level.hpp"
+#include "shimwise/workshop/words.hpp"
 #include "workshop/doubt/doubting.hpp"
 #include "workshop/measure/by_model.hpp"
 
@@ -24,13 +26,29 @@ void strings(Doubting& doubting, const Readings& given) {
                         (*given.rear_bar_mm)[0] - (*given.rear_bar_mm)[1]);
 }
 
-void pads(Doubting& doubting, const Readings& given) {
-    if (!given.pad_height_mm) return;
-    const auto& heights = *given.pad_height_mm;
+/// Front left, front right: "front left - front right".
+std::string way_round(const std::vector<CornerId>& pads) {
+    std::string way;
+    for (const CornerId pad : pads) way += (way.empty() ? "" : " - ") + spaced_words(corner_names[index(pad)]);
+    return way;
+}
+
+/// The farthest pad alone: one that is misread, or a slope, moves the mean away from all others.
+void pads(Doubting& doubting, const Measured& measured) {
+    if (!measured.given.pad_height_mm) return;
+    const auto& heights = *measured.given.pad_height_mm;
     const double mean = std::accumulate(heights.begin(), heights.end(), 0.0) / static_cast<double>(corner_count);
-    const std::string pads = given.pad_steps.empty() ? "pads.height_mm." : "pads.steps_mm: ";
-    for (std::size_t c = 0; c < corner_count; ++c)
-        doubting.number(pads + std::string(corner_names[c]), UsualOf::pad_off_mean, heights[c] - mean);
+    const auto farthest =
+        std::ranges::max_element(heights, {}, [mean](double height) { return std::abs(height - mean); });
+    const std::string pads = measured.given.pad_steps.empty() ? "pads.height_mm." : "pads.steps_mm: ";
+    const std::string_view pad = corner_names[static_cast<std::size_t>(farthest - heights.begin())];
+    doubting.number(pads + std::string(pad), UsualOf::pad_off_mean, *farthest - mean);
+    for (const PadClosure& loop : pad_closures(measured))
+        if (!loop.closes)
+            doubting.said("pads.steps_mm", way_round(loop.pads) + " and back leaves " +
+                                               signed_words(loop.off_mm.value, 2) + " mm over, u " +
+                                               fixed_words(loop.off_mm.u, 2) +
+                                               " mm: one of these steps is wrong, read them again");
 }
 
 void repeats(Doubting& doubting, const Readings& given) {
@@ -121,7 +139,7 @@ std::vector<Doubt> doubts(const Measured& measured, const Car& given) {
     Doubting doubting(readings.file);
     flags(doubting, readings);
     strings(doubting, readings);
-    pads(doubting, readings);
+    pads(doubting, measured);
     repeats(doubting, readings);
     plane_of_heights(doubting, measured, given);
     const Car car = as_read(given, measured.read);

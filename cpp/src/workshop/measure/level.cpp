@@ -13,6 +13,7 @@ namespace {
 using Eigen::Index;
 
 constexpr double mm_per_m = 1000.0;
+constexpr double surely = 2.0;  // standard deviations
 
 std::vector<InputQuantity> pad_inputs(const Measured& measured) {
     std::vector<InputQuantity> pads;
@@ -27,20 +28,6 @@ Eigen::Vector3d tilts_and_twist(const Plane& plane) {
     return {mm_per_m * plane.a, mm_per_m * plane.b, off[0] - off[1] - off[2] + off[3]};
 }
 
-std::vector<PadClosure> closures(const Readings& readings, const std::vector<InputQuantity>& inputs) {
-    std::vector<PadClosure> all;
-    for (const PadLoop& loop : pad_loops(readings.pad_steps)) {
-        Finding off;
-        for (std::size_t s = 0; s < inputs.size(); ++s) {
-            const double sign = loop.by_steps(static_cast<Index>(s));
-            off.value += sign * inputs[s].value;
-            off.u = std::hypot(off.u, sign * inputs[s].standard());
-        }
-        all.push_back({loop.pads, off});
-    }
-    return all;
-}
-
 }  // namespace
 
 Eigen::MatrixXd pads_by_inputs(const Readings& readings) {
@@ -50,6 +37,21 @@ Eigen::MatrixXd pads_by_inputs(const Readings& readings) {
 
 Eigen::Matrix4d pads_covariance(const Measured& measured) {
     return carried(pads_by_inputs(measured.given), covariance_of(pad_inputs(measured)));
+}
+
+std::vector<PadClosure> pad_closures(const Measured& measured) {
+    const std::vector<InputQuantity> steps = pad_inputs(measured);
+    std::vector<PadClosure> all;
+    for (const PadLoop& loop : pad_loops(measured.given.pad_steps)) {
+        Finding off;
+        for (std::size_t s = 0; s < steps.size(); ++s) {
+            const double sign = loop.by_steps(static_cast<Index>(s));
+            off.value += sign * steps[s].value;
+            off.u = std::hypot(off.u, sign * steps[s].standard());
+        }
+        all.push_back({loop.pads, off, std::abs(off.value) <= surely * off.u});
+    }
+    return all;
 }
 
 Level level(const Measured& measured, const Car& car) {
@@ -74,7 +76,7 @@ Level level(const Measured& measured, const Car& car) {
     level.fore_aft_mm_per_m = {found(0), u(0)};
     level.across_mm_per_m = {found(1), u(1)};
     level.twist_mm = {found(2), u(2)};
-    level.closures = closures(measured.given, pad_inputs(measured));
+    level.closures = pad_closures(measured);
     return level;
 }
 

@@ -28,8 +28,9 @@ public:
         by_pads_ = inside.cwiseInverse().asDiagonal() * level.by_pads;
         start_ = inside.cwiseInverse().asDiagonal() *
                  Vector3d(level.fore_aft_mm_per_m.value, level.across_mm_per_m.value, level.twist_mm.value);
-        most_up_ = by_pads_.rowwise().maxCoeff().cwiseMax(0.0);
-        most_down_ = by_pads_.rowwise().minCoeff().cwiseMin(0.0);
+        most_ = in_billionths(start_).cwiseMax(billion);
+        up_per_mm_ = by_pads_.rowwise().maxCoeff().cwiseMax(0.0);
+        down_per_mm_ = by_pads_.rowwise().minCoeff().cwiseMin(0.0);
         std::ranges::sort(pieces_mm_, std::greater{});
         sums_mm_.assign(1, 0.0);
         for (const double mm : pieces_mm_) sums_mm_.push_back(sums_mm_.back() + mm);
@@ -39,21 +40,23 @@ public:
     /// One piece more at a time: what is inside with the fewest is found first.
     void run() {
         consider(start_, 0, 0);
-        for (most_ = 1; most_ <= pieces_mm_.size() && !within() && !out_of_time(); ++most_) place(0, start_, 0, 0);
+        for (depth_ = 1; depth_ <= pieces_mm_.size() && !within() && !out_of_time(); ++depth_) place(0, start_, 0, 0);
     }
 
     const std::vector<double>& pieces_mm() const { return pieces_mm_; }
     const std::vector<std::size_t>& best_pad_of() const { return best_pad_of_; }
-    bool within() const { return best_.excess <= billion; }
+    bool within() const { return best_.excess == 0.0; }
     bool proven() const { return !out_of_time(); }
     std::uint64_t looked_at() const { return looked_at_; }
 
     static constexpr std::size_t nowhere = corner_count;
 
 private:
+    static Vector3d in_billionths(const Vector3d& shares) { return (shares.cwiseAbs() * billion).array().round(); }
+
     /// What a way is judged by, the first first; shares in billionths.
     struct Judged {
-        double excess = std::numeric_limits<double>::infinity();  // the worst share of a tolerance, 1 where inside
+        double excess = std::numeric_limits<double>::infinity();  // over the tolerances, of all three together
         std::size_t pieces = 0;
         std::int64_t nm = 0;
         double share = 0.0;
@@ -65,8 +68,9 @@ private:
 
     void consider(const Vector3d& shares, std::size_t used, std::int64_t nm) {
         ++looked_at_;
-        const double share = std::round(shares.cwiseAbs().maxCoeff() * billion);
-        const Judged now = {std::max(billion, share), used, nm, share};
+        const Vector3d then = in_billionths(shares);
+        if ((then.array() > most_.array()).any()) return;
+        const Judged now = {(then.array() - billion).max(0.0).sum(), used, nm, then.maxCoeff()};
         if (!(now.tied() < best_.tied())) return;
         best_ = now;
         best_pad_of_ = pad_of_;
@@ -74,14 +78,15 @@ private:
 
     /// Whether pieces from this one on can still lead to something better.
     bool hopeful(std::size_t from, const Vector3d& shares, std::size_t used, std::int64_t nm) const {
-        const std::size_t to = std::min(pieces_mm_.size(), from + most_ - used);
+        const std::size_t to = std::min(pieces_mm_.size(), from + depth_ - used);
         const double reach_mm = sums_mm_[to] - sums_mm_[from];  // no pieces left are thicker than the next ones
-        double least = 0.0;
+        Vector3d least;
         for (Index k = 0; k < 3; ++k) {
-            const double high = shares(k) + most_up_(k) * reach_mm, low = shares(k) + most_down_(k) * reach_mm;
-            least = std::max({least, low, -high});
+            const double high = shares(k) + up_per_mm_(k) * reach_mm, low = shares(k) + down_per_mm_(k) * reach_mm;
+            least(k) = std::max({0.0, low, -high}) * billion - 1.0;  // rounded down
         }
-        const double bound = std::max(billion, least * billion - 2.0);
+        if ((least.array() > most_.array()).any()) return false;
+        const double bound = (least.array() - billion).max(0.0).sum();
         return std::tuple(bound, used + 1, nm) < std::tuple(best_.excess, best_.pieces, best_.nm);
     }
 
@@ -97,7 +102,7 @@ private:
                 const Vector3d then = shares + pieces_mm_[i] * by_pads_.col(static_cast<Index>(pad));
                 const std::int64_t nm_then = nm + std::llround(pieces_mm_[i] * nm_per_mm);
                 consider(then, used + 1, nm_then);
-                if (used + 1 < most_) place(i + 1, then, used + 1, nm_then);
+                if (used + 1 < depth_) place(i + 1, then, used + 1, nm_then);
             }
             pad_of_[i] = nowhere;
         }
@@ -106,10 +111,11 @@ private:
     std::vector<double> pieces_mm_;  // the thickest first
     std::vector<double> sums_mm_;    // of the first so many
     Eigen::Matrix<double, 3, corner_count> by_pads_;
-    Vector3d start_, most_up_, most_down_;  // shares of tolerances
+    Vector3d start_, up_per_mm_, down_per_mm_;  // shares of tolerances
+    Vector3d most_;                             // billionths: what is inside stays so, what is outside gets no worse
     std::vector<std::size_t> pad_of_, best_pad_of_;
     Judged best_;
-    std::size_t most_ = 0;
+    std::size_t depth_ = 0;  // the most pieces looked at now
     std::uint64_t looked_at_ = 0;
 };
 

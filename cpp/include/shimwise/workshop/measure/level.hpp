@@ -12,6 +12,7 @@ namespace shimwise {
 struct PadClosure {
     std::vector<CornerId> pads;
     Finding off_mm;
+    bool closes = true;  // within twice its uncertainty; common practice, no source
 };
 
 struct Level {
@@ -24,7 +25,7 @@ struct Level {
     std::array<double, corner_count> off_plane_mm{};
     Eigen::Matrix3d covariance;                      // of the two tilts and the twist, in this order
     Eigen::Matrix<double, 3, corner_count> by_pads;  // their derivatives by the heights of the pads, per mm
-    std::vector<PadClosure> closures;                // of steps that are more than needed
+    std::vector<PadClosure> closures;
 };
 
 /// How pads follow from what was read of them: rows are corners, columns the inputs "pad...." in their order.
@@ -33,6 +34,9 @@ Eigen::MatrixXd pads_by_inputs(const Readings& readings);
 
 /// Covariance of the four pads' heights.
 Eigen::Matrix4d pads_covariance(const Measured& measured);
+
+/// Of steps that are more than needed.
+std::vector<PadClosure> pad_closures(const Measured& measured);
 
 /// Least squares of heights along plumb at the places where the wheels stand, equal weights; uncertainty by the law of
 /// propagation from every reading of the pads. Throws InputError where the pads were not read, OutOfReach where the car

@@ -27,8 +27,9 @@ struct Packing {
 };
 
 /// Of all ways to put packing at hand under the pads, each piece in one place at most: the fewest pieces that bring
-/// both tilts and the twist inside, of these the least packing, then the most level. Where nothing does, the way that
-/// comes nearest. Branch and bound over all ways. Throws InputError where a tolerance is not above 0.
+/// both tilts and the twist inside, of these the least packing, then the most level. Where nothing does, the way with
+/// the least over the tolerances, summed over the three, that takes none of them out of its tolerance or farther out.
+/// Branch and bound over all ways. Throws InputError where a tolerance is not above 0.
 Packing best_packing(const Level& level, const std::vector<double>& packing_mm, const LevelTolerance& tolerance);
 
 }  // namespace shimwise
