@@ -53,11 +53,14 @@ void bind_inputs(py::module_& module) {
     module.def("save_settings", &save_settings, py::arg("settings"), py::arg("path"),
                "Writes a new file, aside and then renamed; raises InputError where it exists.");
 
+    value_class<GaugeCheck>(module, "GaugeCheck", "The camber gauge on one surface, both ways round.")
+        .def_readonly("at", &GaugeCheck::at)
+        .def_readonly("zero_deg", &GaugeCheck::zero_deg);
     value_class<Readings>(module, "Readings", "The clipboard.")
         .def_readonly("file", &Readings::file)
         .def_readonly("place", &Readings::place)
         .def_readonly("at", &Readings::at)
-        .def_property_readonly("gauge_checked", [](const Readings& r) { return r.gauge_check_deg.has_value(); })
+        .def_readonly("gauge_checks", &Readings::gauge_checks)
         .def_readonly("packing_mm", &Readings::packing_mm)
         .def_readonly("remarks", &Readings::remarks);
     module.def("readings_from", &readings_from, py::arg("source"), py::arg("car"));

@@ -52,6 +52,7 @@ __all__: list[str] = [
     "FlagRuler",
     "Forces",
     "From",
+    "GaugeCheck",
     "GaugeHere",
     "GroundFrom",
     "HeightGauge",
@@ -1354,6 +1355,17 @@ class Settings:
     @turns.setter
     def turns(self, arg0: collections.abc.Mapping[str, typing.SupportsFloat | typing.SupportsIndex]) -> None: ...
 
+class GaugeCheck:
+    """
+    The camber gauge on one surface, both ways round.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def zero_deg(self) -> float: ...
+
 class Readings:
     """
     The clipboard.
@@ -1365,7 +1377,7 @@ class Readings:
     @property
     def file(self) -> str: ...
     @property
-    def gauge_checked(self) -> bool: ...
+    def gauge_checks(self) -> list[GaugeCheck]: ...
     @property
     def packing_mm(self) -> list[float]: ...
     @property

@@ -145,8 +145,13 @@ def readings_with_the_files_zero() -> Table:
 
 
 def readings_with_steps() -> Table:
-    """Pads along a straightedge, as uneven, with packing at hand."""
+    """Pads along a straightedge, as uneven, with packing at hand; the gauge was checked twice."""
     readings = readings_with_strings()
+    morning = datetime.datetime(2026, 5, 2, 8, 0, tzinfo=datetime.UTC)
+    readings["gauge_check"] = [
+        {"at": morning, "camber_gauge_deg": {"facing": 0.06, "turned": 0.02}},
+        {"at": morning + datetime.timedelta(hours=2), "camber_gauge_deg": {"facing": 0.08, "turned": 0.03}},
+    ]
     ring = ("front_left", "front_right", "rear_right", "rear_left", "front_left")
     up_mm = (-0.3, -0.1, -0.2, 0.5)
     readings["pads"] = {
@@ -223,6 +228,7 @@ OTHER: Table = {
     "place": "another",
     "remarks": "another",
     "at": datetime.date(2026, 5, 3),
+    "gauge_check.at": datetime.datetime(2026, 5, 2, 7, 30, tzinfo=datetime.UTC),
     "state.bars": "on",
     "state.rack": "free",
     "state.struts": "solid",

@@ -28,6 +28,7 @@ class SheetRead(Shown):
         made_of: for each value, the parts of its variance, the largest first.
         strings: how the strings ran; None where they were not read.
         gauge_zero_deg: the camber gauge's zero error with its uncertainty.
+        gauge_checks: what each check of this morning showed of it, with its time; empty where there was none.
         repeats: readings that were taken more than once, each with Grubbs' test of them.
         doubts: what is possible and yet unlikely, or contradicts, one sentence each.
     """
@@ -38,7 +39,7 @@ class SheetRead(Shown):
         self.car = car.name
         self.place, self.at = readings.place, readings.at
         self.frame = core.frame_words
-        self.checked = readings.gauge_checked
+        self.gauge_checks = readings.gauge_checks
         self.made_of = [_core.made_of(core, i) for i in range(len(core.quantities))]
         self.strings = _core.strings_read(core, car.core)
         self.gauge_zero_deg = _core.gauge_zero_deg(core)
@@ -75,6 +76,7 @@ class SheetRead(Shown):
             "by_input_quantities": core.by_inputs.tolist(),
             "strings": data_of(self.strings),
             "gauge_zero_deg": data_of(self.gauge_zero_deg),
+            "gauge_checks": [data_of(check) for check in self.gauge_checks],
             "repeats": [
                 {"key": one.key, "unit": one.unit, "readings": one.readings, "outlier": one.outlier}
                 for one in self.repeats

@@ -104,11 +104,17 @@ def _sheet_lines(sheet: SheetRead) -> list[str]:
     lines = _string_lines(sheet.strings) if sheet.strings else []
     if any(key.endswith(".camber") for key in sheet.measured.keys):
         zero = sheet.gauge_zero_deg
-        source = "by this morning's check" if sheet.checked else "by the car file"
+        source = _source_of_zero([check.zero_deg for check in sheet.gauge_checks])
         lines.append(
             f"Camber gauge: its zero is {figure(zero.value, 3, 'deg', sign=True)}, u {zero.uncertainty:.3f}, {source}."
         )
     return lines + [_repeat_line(one) for one in sheet.repeats]
+
+
+def _source_of_zero(checks_deg: list[float]) -> str:
+    if len(checks_deg) > 1:
+        return f"by the mean of {len(checks_deg)} checks, {figure(max(checks_deg) - min(checks_deg), 3, 'deg')} apart"
+    return "by this morning's check" if checks_deg else "by the car file"
 
 
 def _repeat_line(one: Repeated) -> str:

@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "files/shown.hpp"
 #include "files/table.hpp"
@@ -9,6 +8,8 @@
 #include "shimwise/model/limits.hpp"
 #include "shimwise/units.hpp"
 #include "shimwise/workshop/files/readings.hpp"
+#include "workshop/files/gauge_checks.hpp"
+#include "workshop/files/repeated.hpp"
 
 namespace shimwise {
 namespace {
@@ -22,29 +23,6 @@ constexpr double most_toe_deg = 45.0;
 void demand_instrument(Table& table, std::string_view key, double resolution, const std::string& name) {
     if (table.has(key) && !(resolution > 0.0))
         table.problem(key, "the car file gives no [instruments] " + name + ": its uncertainty is not known");
-}
-
-/// A number or a list of them: the mean, and whatever was read more than once.
-template <class Into>
-bool read_mean(Table& table, std::string_view key, const std::string& reading, Into& into, Readings& readings) {
-    std::vector<double> all;
-    if (!table.read_one_or_more(key, all)) return false;
-    into = std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
-    if (all.size() > 1) readings.repeated[reading] = std::move(all);
-    return true;
-}
-
-/// The least and the most of what was read.
-std::pair<double, double> ends(const Readings& readings, const std::string& reading, double value) {
-    const auto found = readings.repeated.find(reading);
-    if (found == readings.repeated.end()) return {value, value};
-    const auto [least, most] = std::ranges::minmax(found->second);
-    return {least, most};
-}
-
-bool read_required(Table& table, std::string_view key, const std::string& reading, double& into, Readings& readings) {
-    if (!table.has(key)) return table.read(key, into, Wanted::required);
-    return read_mean(table, key, reading, into, readings);
 }
 
 void read_state(Table table, const Car& car, Readings& readings) {
@@ -190,33 +168,6 @@ void read_skid(Table& root, const Car& car, Readings& readings) {
     demand_instrument(root, "skid_mm", car.instruments.height_gauge.resolution_mm, "height_gauge");
 }
 
-/// A number as the gauge is always held, or { facing, turned }; `reading`: "front_left.camber".
-void read_reversal(Table& table, std::string_view key, bool both_ways, const std::string& reading,
-                   std::optional<Reversal>& into, Readings& readings) {
-    const files::Value* value = table.find(key);
-    if (!value) return;
-    Reversal held;
-    if (value->kind == files::Value::Kind::table) {
-        Table ways = table.table(key);
-        read_required(ways, "facing", reading + ".facing", held.facing, readings);
-        double turned = 0.0;
-        if (read_required(ways, "turned", reading + ".turned", turned, readings)) held.turned = turned;
-        ways.close();
-    } else if (both_ways) {
-        table.problem(key, "needs { facing = .., turned = .. }: a zero shows only both ways round");
-    } else {
-        read_mean(table, key, reading + ".facing", held.facing, readings);
-    }
-    constexpr double most_deg = 45.0;
-    const auto within = [&](const char* way, double deg) {
-        const auto [least, most] = ends(readings, reading + way, deg);
-        return least > -most_deg && most < most_deg;
-    };
-    if (!(within(".facing", held.facing) && within(".turned", held.turned.value_or(0.0))))
-        table.problem(key, "must lie within 45 degrees");
-    into = held;
-}
-
 void read_flags(Table table, const Corner& corner, Readings& readings) {
     if (!table.given()) return;
     Flags flags;
@@ -319,9 +270,7 @@ Readings readings_from(const Source& source, const Car& car) {
     read_pads(root.table("pads"), car, readings);
     read_ride_heights(root.table("ride_heights_mm"), car, readings);
     read_skid(root, car, readings);
-    Table gauge_check = root.table("gauge_check");
-    read_reversal(gauge_check, "camber_gauge_deg", true, "gauge_check", readings.gauge_check_deg, readings);
-    gauge_check.close();
+    read_gauge_checks(root, readings);
     for (std::size_t i = 0; i < corner_count; ++i)
         read_corner_readings(root.table(corner_names[i]), car, static_cast<CornerId>(i), readings);
     const bool lifted = std::all_of(readings.corners.begin(), readings.corners.end(), [](const CornerReadings& corner) {

@@ -60,14 +60,21 @@ void toe_notes(Notes& notes, const Readings& readings, const Car& car) {
             "The car file does not say how far the strings' bars are apart: their ends are taken as exact.");
 }
 
+std::string checks_words(const std::vector<GaugeCheck>& checks) {
+    if (checks.size() < 2) return "this morning's check";
+    const auto [least, most] = std::ranges::minmax(checks, {}, &GaugeCheck::zero_deg);
+    return "the mean of " + std::to_string(checks.size()) + " checks from " + checks.front().at + " to " +
+           checks.back().at + ", which lie " + fixed_words(most.zero_deg - least.zero_deg, 3) + " deg apart";
+}
+
 void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const Measured& measured) {
     missing_at(notes, "Camber:", [&](std::size_t c) { return readings.corners[c].camber_deg.has_value(); });
     const CamberGauge& gauge = car.instruments.camber_gauge;
     const bool checked = readings.gauge_check_deg && readings.gauge_check_deg->turned;
     if (checked) {
         const double zero = 0.5 * (readings.gauge_check_deg->facing + *readings.gauge_check_deg->turned);
-        notes.push_back("The camber gauge shows " + signed_words(zero, 3) +
-                        " deg too much by this morning's check; that is taken off.");
+        notes.push_back("The camber gauge shows " + signed_words(zero, 3) + " deg too much by " +
+                        checks_words(readings.gauge_checks) + "; that is taken off.");
     } else if (readings.gauge_check_deg) {
         notes.emplace_back("The gauge check was read one way round only: it says nothing of the zero.");
     }

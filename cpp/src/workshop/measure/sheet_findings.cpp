@@ -63,7 +63,10 @@ std::vector<PartOfVariance> made_of(const Measured& m, std::size_t quantity) {
 
 Finding gauge_zero_deg(const Measured& m) {
     if (!m.given.gauge_check_deg) return sum({{1.0, &named(m, "gauge.zero")}});
-    return sum({{0.5, &named(m, "gauge_check.facing")}, {0.5, &named(m, "gauge_check.turned")}});
+    std::vector<std::pair<double, const InputQuantity*>> parts = {{0.5, &named(m, "gauge_check.facing")},
+                                                                  {0.5, &named(m, "gauge_check.turned")}};
+    if (m.given.gauge_checks.size() > 1) parts.emplace_back(1.0, &named(m, "gauge_check.drift"));
+    return sum(parts);
 }
 
 std::vector<Repeat> repeats(const Measured& m, const Instruments& with) {

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 
@@ -15,6 +16,14 @@ Spread reading(double resolution, double repeatability, std::size_t times = 1) {
 }
 
 Spread normal(double u) { return {0.0, u}; }
+
+double farthest_check_deg(const Readings& readings) {
+    const double mean_deg = 0.5 * (readings.gauge_check_deg->facing + *readings.gauge_check_deg->turned);
+    double farthest_deg = 0.0;
+    for (const GaugeCheck& check : readings.gauge_checks)
+        farthest_deg = std::max(farthest_deg, std::abs(check.zero_deg - mean_deg));
+    return farthest_deg;
+}
 
 std::string of_wheel(std::size_t c, const std::string& what) { return std::string(corner_names[c]) + "." + what; }
 
@@ -69,6 +78,11 @@ void SheetModel::add_gauge_zero() {
         };
         zero_facing_ = zero("gauge_check.facing", check->facing);
         zero_turned_ = zero("gauge_check.turned", *check->turned);
+        if (readings_.gauge_checks.size() > 1) {
+            // Nobody says when a wheel was read: the zero lay anywhere as far from the mean as the farthest check.
+            const double farthest_deg = farthest_check_deg(readings_);
+            drift_ = add(InputKind::gauge_zero, "gauge_check.drift", "deg", 0.0, {}, {2.0 * farthest_deg, 0.0});
+        }
     } else {
         zero_of_file_ = add(InputKind::gauge_zero, "gauge.zero", "deg", gauge.zero_error_deg, {},
                             normal((days_over(gauge, readings_) ? 2.0 : 1.0) * gauge.zero_uncertainty_deg));

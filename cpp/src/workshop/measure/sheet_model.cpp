@@ -85,7 +85,9 @@ double SheetModel::yaw_rad(const VectorXd& x) const {
 }
 
 double SheetModel::gauge_zero_deg(const VectorXd& x) const {
-    return zero_of_file_ != none ? x(zero_of_file_) : 0.5 * (x(zero_facing_) + x(zero_turned_));
+    if (zero_of_file_ != none) return x(zero_of_file_);
+    const double checked = 0.5 * (x(zero_facing_) + x(zero_turned_));
+    return drift_ == none ? checked : checked + x(drift_);
 }
 
 double SheetModel::gauge_zero_at(std::size_t c) const {

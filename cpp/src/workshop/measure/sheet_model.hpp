@@ -73,7 +73,7 @@ private:
     Eigen::VectorXd at_;
     std::array<WheelInputs, corner_count> wheels_;
     std::array<std::array<int, 2>, 2> string_ends_{};  // [left or right][front or rear]
-    int zero_facing_ = none, zero_turned_ = none, zero_of_file_ = none;
+    int zero_facing_ = none, zero_turned_ = none, zero_of_file_ = none, drift_ = none;
     int warp_kg_ = none;
     int skid_ = none;
     int lateral_front_ = none, lateral_rear_ = none;  // of a car that moves between strings on stands

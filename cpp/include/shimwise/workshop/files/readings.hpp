@@ -20,6 +20,12 @@ struct Reversal {
     std::optional<double> turned;
 };
 
+/// The camber gauge on one surface, both ways round.
+struct GaugeCheck {
+    std::string at;  // ISO date and time; empty where not said
+    double zero_deg = 0.0;
+};
+
 struct Flags {
     double front_mm = 0.0;  // flag to string
     double rear_mm = 0.0;
@@ -51,7 +57,8 @@ struct Readings {
     std::vector<PadStep> pad_steps;                                  // where the pads were read so
     std::vector<double> packing_mm;
     std::map<std::string, std::vector<double>> ride_heights_mm;  // by point, each read once or more
-    std::optional<Reversal> gauge_check_deg;                     // one surface, both ways round, this morning
+    std::optional<Reversal> gauge_check_deg;                     // of this morning's checks: the mean of each way round
+    std::vector<GaugeCheck> gauge_checks;                        // one by one, in the order of their times
     std::optional<double> skid_mm;                               // its thickness now
     std::array<CornerReadings, corner_count> corners;
     /// What was read more than once, "front_left.flags.front" and so on: all of it. Above stands the mean.
