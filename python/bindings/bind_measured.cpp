@@ -3,6 +3,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
+#include "shimwise/workshop/measure/settled.hpp"
 #include "shimwise/workshop/measure/sheet_findings.hpp"
 #include "value_class.hpp"
 
@@ -48,10 +49,21 @@ void bind_findings(py::module_& module) {
         .def_readonly("key", &Repeat::key)
         .def_readonly("unit", &Repeat::unit)
         .def_readonly("readings", &Repeat::readings)
+        .def_readonly("in_sets", &Repeat::in_sets)
         .def_readonly("scatter", &Repeat::scatter);
+    module.def("repeats", &repeats, py::arg("measured"), py::arg("car"), "Readings that were taken more than once.");
+    value_class<Settled>(module, "Settled", "How the car itself scatters, from a sheet that was read anew.")
+        .def_property_readonly("what", [](const Settled& of) { return settles_names[index(of.what)]; })
+        .def_property_readonly("unit", [](const Settled& of) { return settles_units[index(of.what)]; })
+        .def_readonly("sets", &Settled::sets)
+        .def_readonly("degrees", &Settled::degrees)
+        .def_readonly("between", &Settled::between)
+        .def_readonly("by_instruments", &Settled::by_instruments)
+        .def_readonly("of_file", &Settled::of_file)
+        .def_readonly("counts", &Settled::counts);
     module.def(
-        "repeats", [](const Measured& m, const Car& car) { return repeats(m, car.instruments); }, py::arg("measured"),
-        py::arg("car"), "Readings that were taken more than once.");
+        "settled", [](const Measured& m, const Car& car) { return settled(m.given, car); }, py::arg("measured"),
+        py::arg("car"), "Of every kind that was read in more than one set.");
 }
 
 void bind_reduced(py::module_& module) {

@@ -104,6 +104,7 @@ __all__: list[str] = [
     "RideHeightPoint",
     "Scale",
     "Settings",
+    "Settled",
     "SetupWheel",
     "Sheet",
     "ShownOffLevel",
@@ -215,6 +216,7 @@ __all__: list[str] = [
     "settings_after",
     "settings_beside",
     "settings_of",
+    "settled",
     "sheet",
     "shim_fault",
     "solid_outputs",
@@ -1692,6 +1694,8 @@ class Repeat:
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
+    def in_sets(self) -> bool: ...
+    @property
     def key(self) -> str: ...
     @property
     def readings(self) -> list[float]: ...
@@ -1699,6 +1703,29 @@ class Repeat:
     def scatter(self) -> float: ...
     @property
     def unit(self) -> str: ...
+
+class Settled:
+    """
+    How the car itself scatters, from a sheet that was read anew.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def between(self) -> float: ...
+    @property
+    def by_instruments(self) -> float: ...
+    @property
+    def counts(self) -> float: ...
+    @property
+    def degrees(self) -> int: ...
+    @property
+    def of_file(self) -> float: ...
+    @property
+    def sets(self) -> int: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def what(self) -> str: ...
 
 class Doubt:
     """
@@ -2987,6 +3014,11 @@ def settings_beside(car: Car) -> list[Doubt]:
     """
 
 def settings_of(car: Car) -> Settings: ...
+def settled(measured: Measured, car: Car) -> list[Settled]:
+    """
+    Of every kind that was read in more than one set.
+    """
+
 def sheet(car: Car) -> Sheet:
     """
     The fields that readings of this car take, as it is set.

@@ -153,6 +153,13 @@ def readings_with_steps() -> Table:
         {"at": morning + datetime.timedelta(hours=2), "camber_gauge_deg": {"facing": 0.08, "turned": 0.03}},
     ]
     ring = ("front_left", "front_right", "rear_right", "rear_left", "front_left")
+    readings["again"] = [
+        {
+            "ride_heights_mm": {"front_left": 30.9},
+            **{corner: {"scale_kg": readings[corner]["scale_kg"] + 0.3} for corner in ring[:4]},
+        },
+        {corner: {key: readings[corner][key] for key in ("flags_mm", "camber_deg")} for corner in ring[:4]},
+    ]
     up_mm = (-0.3, -0.1, -0.2, 0.5)
     readings["pads"] = {
         "steps_mm": [{"from": a, "to": b, "up": up} for a, b, up in zip(ring, ring[1:], up_mm, strict=False)],
@@ -242,6 +249,8 @@ OTHER: Table = {
 def key_of(path: Path, known: dict[str, bool]) -> str:
     """The documented key that a value belongs to."""
     parts = [str(part) for part in path if isinstance(part, str)]
+    before = "again." if parts[0] == "again" else ""
+    parts = parts[bool(before) :]
     if parts[0] in ("front_left", "front_right", "rear_left", "rear_right"):
         parts[0] = CORNER
     if parts[0] in ("setup_wheel", "tyre", "ride_height_points"):
@@ -250,7 +259,7 @@ def key_of(path: Path, known: dict[str, bool]) -> str:
         parts[1] = "<box>_mm"
     if parts[0] == "ride_heights_mm":
         parts[1] = "<point>"
-    name = ".".join(parts)
+    name = before + ".".join(parts)
     (key,) = sorted((k for k in known if name == k or name.startswith(k + ".")), key=len)[-1:] or [name]
     return key
 

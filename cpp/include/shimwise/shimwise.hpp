@@ -92,6 +92,7 @@
 #include "shimwise/workshop/measure/ground.hpp"
 #include "shimwise/workshop/measure/input_quantities.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
+#include "shimwise/workshop/measure/settled.hpp"
 #include "shimwise/workshop/measure/sheet_findings.hpp"
 #include "shimwise/workshop/measure/level.hpp"
 #include "shimwise/workshop/measure/packing.hpp"

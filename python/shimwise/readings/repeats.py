@@ -57,12 +57,16 @@ def grubbs(readings: ArrayLike, least_scatter: float = 0.0) -> Grubbs | None:
 
 
 class Repeated(NamedTuple):
-    """A reading that was taken more than once; its mean counts, and nothing is dropped."""
+    """A reading that was taken more than once; its mean counts, and nothing is dropped.
+
+    `in_sets`: `readings` are the means of the sets of a sheet that was read anew after settling.
+    """
 
     key: str
     unit: str
     readings: list[float]
     grubbs: Grubbs | None
+    in_sets: bool = False
 
     @property
     def outlier(self) -> float | None:
@@ -73,6 +77,6 @@ class Repeated(NamedTuple):
 def repeated(measured: _core.Measured, car: _core.Car) -> list[Repeated]:
     """Return what was read more than once, in the order of the inputs."""
     return [
-        Repeated(one.key, one.unit, one.readings, grubbs(one.readings, one.scatter))
+        Repeated(one.key, one.unit, one.readings, grubbs(one.readings, one.scatter), one.in_sets)
         for one in _core.repeats(measured, car)
     ]

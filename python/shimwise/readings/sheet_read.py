@@ -9,6 +9,7 @@ import numpy as np
 from shimwise import _core
 from shimwise.data_of import data_of
 from shimwise.readings.repeats import repeated
+from shimwise.readings.settled import settled
 from shimwise.shown import Shown
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class SheetRead(Shown):
         gauge_zero_deg: the camber gauge's zero error with its uncertainty.
         gauge_checks: what each check of this morning showed of it, with its time; empty where there was none.
         repeats: readings that were taken more than once, each with Grubbs' test of them.
+        settled: how the car itself scattered where the sheet was read anew after settling.
         doubts: what is possible and yet unlikely, or contradicts, one sentence each.
     """
 
@@ -44,6 +46,7 @@ class SheetRead(Shown):
         self.strings = _core.strings_read(core, car.core)
         self.gauge_zero_deg = _core.gauge_zero_deg(core)
         self.repeats = repeated(core, car.core)
+        self.settled = settled(core, car.core)
         self.doubts = [doubt.text for doubt in _core.doubts(car.core) + _core.doubts(core, car.core)]
 
     @property
@@ -78,8 +81,15 @@ class SheetRead(Shown):
             "gauge_zero_deg": data_of(self.gauge_zero_deg),
             "gauge_checks": [data_of(check) for check in self.gauge_checks],
             "repeats": [
-                {"key": one.key, "unit": one.unit, "readings": one.readings, "outlier": one.outlier}
+                {
+                    "key": one.key,
+                    "unit": one.unit,
+                    "in_sets": one.in_sets,
+                    "readings": one.readings,
+                    "outlier": one.outlier,
+                }
                 for one in self.repeats
             ],
+            "settled": [one._asdict() for one in self.settled],
             "notes": self.measured.notes,
         }

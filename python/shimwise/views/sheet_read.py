@@ -9,6 +9,7 @@ from rich.text import Text
 
 from shimwise import _core
 from shimwise.readings.repeats import Repeated
+from shimwise.readings.settled import Settled
 from shimwise.readings.sheet_read import SheetRead
 from shimwise.shown import view
 from shimwise.views.output_words import DIGITS
@@ -108,7 +109,11 @@ def _sheet_lines(sheet: SheetRead) -> list[str]:
         lines.append(
             f"Camber gauge: its zero is {figure(zero.value, 3, 'deg', sign=True)}, u {zero.uncertainty:.3f}, {source}."
         )
-    return lines + [_repeat_line(one) for one in sheet.repeats]
+    sets = max((len(one.readings) for one in sheet.repeats if one.in_sets), default=0)
+    if sets:
+        lines.append(f"The sheet was read in {sets} sets, settled anew before each: their mean counts.")
+    lines += [_settled_line(one) for one in sheet.settled]
+    return lines + [_repeat_line(one) for one in sheet.repeats if not one.in_sets or one.outlier is not None]
 
 
 def _source_of_zero(checks_deg: list[float]) -> str:
@@ -120,12 +125,30 @@ def _source_of_zero(checks_deg: list[float]) -> str:
 def _repeat_line(one: Repeated) -> str:
     digits = _DIGITS_OF_UNIT[one.unit]
     apart = figure(max(one.readings) - min(one.readings), digits, one.unit)
-    line = f"{spoken(one.key)}: read {len(one.readings)} times, {apart} apart; the mean counts"
+    times = f"{len(one.readings)} sets" if one.in_sets else f"{len(one.readings)} times"
+    line = f"{spoken(one.key)}: read {'in ' if one.in_sets else ''}{times}, {apart} apart; the mean counts"
     if one.outlier is not None:
         return (
             f"{line}, with {figure(one.outlier, digits, one.unit)} that stands out (Grubbs' test, 5 %): read it again."
         )
     return f"{line}. Three prove no outlier." if len(one.readings) == _PROVE_NONE else f"{line}."
+
+
+_SETTLES = {"toe": "toe", "camber": "camber", "ride_height": "heights", "warp": "weights"}
+
+
+def _settled_line(one: Settled) -> str:
+    """What was seen beside what the file says, and what counts of the two."""
+    digits = _DIGITS_OF_UNIT[one.unit] + 1
+    low, high = one.within_95
+    seen = (
+        f"{_SETTLES[one.what]}: settling scatters {'it' if one.what in ('toe', 'camber') else 'them'} by "
+        f"{figure(one.seen, digits, one.unit)} as {one.sets} sets show (95 %: {figure(low, digits)} to "
+        f"{figure(high, digits)})"
+    )
+    if one.counts == one.of_file:
+        return f"{seen}; the {figure(one.of_file, digits, one.unit)} of the car file counts."
+    return f"{seen}, by {figure(one.of_file, digits)} in the car file; {figure(one.counts, digits, one.unit)} counts."
 
 
 def _string_lines(strings: _core.StringsRead) -> list[str]:

@@ -52,7 +52,12 @@ void pads(Doubting& doubting, const Measured& measured) {
 }
 
 void repeats(Doubting& doubting, const Readings& given) {
-    for (const auto& [name, all] : given.ride_heights_mm) {
+    for (const auto& [name, mean_or_all] : given.ride_heights_mm) {
+        std::vector<double> all = mean_or_all;
+        if (const auto sets = given.anew.find("ride_height." + name); sets != given.anew.end()) {
+            all.clear();
+            for (const std::vector<double>& set : sets->second) all.insert(all.end(), set.begin(), set.end());
+        }
         if (all.empty()) continue;
         const auto [least, most] = std::ranges::minmax(all);
         doubting.number("ride_heights_mm." + name, UsualOf::height_repeats, most - least);

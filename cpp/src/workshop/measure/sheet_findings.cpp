@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "shimwise/units.hpp"
+#include "shimwise/workshop/measure/settled.hpp"
 
 namespace shimwise {
 namespace {
@@ -43,6 +45,23 @@ double scatter_of_one(InputKind kind, const Instruments& with) {
     }
 }
 
+/// How far a car that settles anew moves what is read here.
+double settles_by(const InputQuantity& input, const Settling& by, const Car& car) {
+    if (input.kind == InputKind::height) return by.ride_height_mm;
+    if (input.kind == InputKind::scale) return by.warp_kg;
+    if (input.kind != InputKind::flag) return by.camber_deg;
+    const bool front = input.key.starts_with("front");
+    const double span_mm = car[front ? CornerId::front_left : CornerId::rear_left].wheel.flag_span_mm;
+    return std::hypot(0.5 * span_mm * by.toe_deg * rad_per_deg, by.lateral_mm);
+}
+
+std::vector<double> means(const std::vector<std::vector<double>>& sets) {
+    std::vector<double> all;
+    for (const std::vector<double>& set : sets)
+        if (!set.empty()) all.push_back(std::accumulate(set.begin(), set.end(), 0.0) / static_cast<double>(set.size()));
+    return all;
+}
+
 }  // namespace
 
 std::vector<PartOfVariance> made_of(const Measured& m, std::size_t quantity) {
@@ -69,13 +88,22 @@ Finding gauge_zero_deg(const Measured& m) {
     return sum(parts);
 }
 
-std::vector<Repeat> repeats(const Measured& m, const Instruments& with) {
+std::vector<Repeat> repeats(const Measured& m, const Car& car) {
     std::vector<Repeat> all;
     const auto add = [&](const InputQuantity& input, const std::vector<double>& readings) {
-        all.push_back({input.key, input.unit, readings, scatter_of_one(input.kind, with)});
+        all.push_back({.key = input.key,
+                       .unit = input.unit,
+                       .readings = readings,
+                       .scatter = scatter_of_one(input.kind, car.instruments)});
     };
     const std::string height = "ride_height.";
     for (const InputQuantity& input : m.inputs) {
+        if (const auto sets = m.given.anew.find(input.key); sets != m.given.anew.end()) {
+            add(input, means(sets->second));
+            all.back().in_sets = true;
+            all.back().scatter = std::hypot(all.back().scatter, settles_by(input, settling(m.given, car), car));
+            continue;
+        }
         if (const auto found = m.given.repeated.find(input.key); found != m.given.repeated.end())
             add(input, found->second);
         if (!input.key.starts_with(height)) continue;

@@ -3,6 +3,7 @@
 #include <numeric>
 
 #include "shimwise/workshop/measure/level.hpp"
+#include "shimwise/workshop/measure/settled.hpp"
 #include "workshop/measure/reading_notes.hpp"
 #include "workshop/measure/sheet_model.hpp"
 
@@ -11,8 +12,8 @@ namespace {
 
 /// A reading: an even spread over the last digit, and the instrument's repeatability. Repeating averages the hand out,
 /// not the last digit that all readings share.
-Spread reading(double resolution, double repeatability, std::size_t times = 1) {
-    return {resolution, repeatability / std::sqrt(static_cast<double>(times))};
+Spread reading(double resolution, double repeatability, double times = 1.0) {
+    return {resolution, repeatability / std::sqrt(times)};
 }
 
 Spread normal(double u) { return {0.0, u}; }
@@ -29,10 +30,12 @@ std::string of_wheel(std::size_t c, const std::string& what) { return std::strin
 
 }  // namespace
 
-SheetModel::SheetModel(const Readings& readings, const Car& car) : readings_(readings), car_(car) {
+SheetModel::SheetModel(const Readings& readings, const Car& car)
+    : readings_(readings), car_(car), settling_(settling(readings, car)) {
     add_strings();
     add_gauge_zero();
-    warp_kg_ = add(InputKind::settling, "settling.warp", "kg", 0.0, normal(car_.settling.warp_kg));
+    warp_kg_ =
+        add(InputKind::settling, "settling.warp", "kg", 0.0, settled_in(settling_.warp_kg, of_wheel(0, "scale")));
     add_lateral_settling();
     add_pads();
     add_heights();
@@ -41,6 +44,10 @@ SheetModel::SheetModel(const Readings& readings, const Car& car) : readings_(rea
     at_.resize(static_cast<Eigen::Index>(inputs_.size()));
     for (std::size_t i = 0; i < inputs_.size(); ++i) at_(static_cast<Eigen::Index>(i)) = inputs_[i].value;
     find_ground();
+}
+
+Spread SheetModel::settled_in(double u, const std::string& reading) const {
+    return normal(u / std::sqrt(static_cast<double>(readings_.sets(reading))));
 }
 
 int SheetModel::add(InputKind kind, std::string key, std::string unit, double value, Spread anew, Spread stays) {
@@ -63,7 +70,7 @@ void SheetModel::add_strings() {
 
 void SheetModel::add_lateral_settling() {
     if (car_.strings.on_car) return;
-    const Spread axle = normal(car_.settling.lateral_mm);
+    const Spread axle = settled_in(settling_.lateral_mm, of_wheel(0, "flags.front"));
     lateral_front_ = add(InputKind::settling, "settling.lateral.front", "mm", 0.0, axle);
     lateral_rear_ = add(InputKind::settling, "settling.lateral.rear", "mm", 0.0, axle);
 }
@@ -116,9 +123,11 @@ void SheetModel::add_heights() {
         if (read == readings_.ride_heights_mm.end() || read->second.empty()) continue;
         const std::vector<double>& all = read->second;
         const double mean = std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
-        Spread off = reading(gauge.resolution_mm, gauge.repeatability_mm, all.size());
-        off.normal = std::hypot(off.normal, car_.settling.ride_height_mm);  // repeating does not settle the car anew
-        points_.push_back({place, &point, add(InputKind::height, "ride_height." + point.name, "mm", mean, off)});
+        const std::string key = "ride_height." + point.name;
+        const double times = readings_.anew.contains(key) ? readings_.times(key) : static_cast<double>(all.size());
+        Spread off = reading(gauge.resolution_mm, gauge.repeatability_mm, times);
+        off.normal = std::hypot(off.normal, settled_in(settling_.ride_height_mm, key).normal);
+        points_.push_back({place, &point, add(InputKind::height, key, "mm", mean, off)});
     }
 }
 
@@ -137,8 +146,8 @@ void SheetModel::add_wheel(std::size_t c) {
         wheel.flag_rear = flag("flags.rear", read.flags_mm->rear_mm);
         wheel.flags_off_level_deg = add(InputKind::flag_level, of_wheel(c, "flags.level"), "deg", 0.0,
                                         normal(with.flag_ruler.level_uncertainty_deg));
-        wheel.toe_settling_deg =
-            add(InputKind::settling, of_wheel(c, "toe.settling"), "deg", 0.0, normal(car_.settling.toe_deg));
+        wheel.toe_settling_deg = add(InputKind::settling, of_wheel(c, "toe.settling"), "deg", 0.0,
+                                     settled_in(settling_.toe_deg, of_wheel(c, "flags.front")));
     }
     if (read.camber_deg) {
         const auto gauge = [&](const char* which, double deg) {
@@ -149,8 +158,8 @@ void SheetModel::add_wheel(std::size_t c) {
         };
         wheel.facing = gauge("camber.facing", read.camber_deg->facing);
         if (read.camber_deg->turned) wheel.turned = gauge("camber.turned", *read.camber_deg->turned);
-        wheel.camber_settling_deg =
-            add(InputKind::settling, of_wheel(c, "camber.settling"), "deg", 0.0, normal(car_.settling.camber_deg));
+        wheel.camber_settling_deg = add(InputKind::settling, of_wheel(c, "camber.settling"), "deg", 0.0,
+                                        settled_in(settling_.camber_deg, of_wheel(c, "camber.facing")));
     }
     if (read.scale_kg) {
         const Scale& scale = with.scale;

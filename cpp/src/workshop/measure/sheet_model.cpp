@@ -6,6 +6,7 @@
 
 #include "shimwise/model/check.hpp"
 #include "shimwise/units.hpp"
+#include "shimwise/workshop/measure/settled.hpp"
 
 namespace shimwise {
 
@@ -78,10 +79,7 @@ double SheetModel::string_angle_rad(const VectorXd& x, std::size_t c) const {
 /// Of a car that has settled otherwise than the strings on their stands: + = its nose to the left.
 double SheetModel::yaw_rad(const VectorXd& x) const {
     if (lateral_front_ == none) return 0.0;
-    const auto at = [this](CornerId id) { return car_[id].at(Point::wheel_centre).x; };
-    const double wheelbase_mm = 0.5 * (at(CornerId::front_left) + at(CornerId::front_right) - at(CornerId::rear_left) -
-                                       at(CornerId::rear_right));
-    return std::atan((x(lateral_front_) - x(lateral_rear_)) / wheelbase_mm);
+    return std::atan((x(lateral_front_) - x(lateral_rear_)) / wheel_centres_apart_mm(car_));
 }
 
 double SheetModel::gauge_zero_deg(const VectorXd& x) const {

@@ -41,6 +41,8 @@ private:
         int height;
     };
 
+    /// Repeating does not settle the car anew; another set does.
+    Spread settled_in(double u, const std::string& reading) const;
     int add(InputKind kind, std::string key, std::string unit, double value, Spread anew, Spread stays = {});
     void add_strings();
     void add_lateral_settling();
@@ -69,6 +71,7 @@ private:
 
     const Readings& readings_;
     const Car& car_;
+    const Settling settling_;
     std::vector<InputQuantity> inputs_;
     Eigen::VectorXd at_;
     std::array<WheelInputs, corner_count> wheels_;

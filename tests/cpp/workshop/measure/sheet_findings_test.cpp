@@ -113,7 +113,7 @@ TEST_CASE("the gauge's zero is half the sum of its check, or the file's, and rea
     const Finding filed = gauge_zero_deg(morning.measured());
     CHECK(filed.value == gauge.zero_error_deg);
     CHECK(filed.u == gauge.zero_uncertainty_deg);
-    const std::vector<Repeat> twice = repeats(morning.measured(), morning.car.instruments);
+    const std::vector<Repeat> twice = repeats(morning.measured(), morning.car);
     REQUIRE(twice.size() == 1);
     CHECK(twice[0].key == "ride_height.front_right");
     CHECK(twice[0].unit == "mm");

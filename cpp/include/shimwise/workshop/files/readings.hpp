@@ -63,8 +63,14 @@ struct Readings {
     std::array<CornerReadings, corner_count> corners;
     /// What was read more than once, "front_left.flags.front" and so on: all of it. Above stands the mean.
     std::map<std::string, std::vector<double>> repeated;
+    /// Of a sheet that was read anew after settling: by the same names, what was read each time, the sheet itself
+    /// first; empty lists where a set does not have it. Above stands the mean of the sets' means.
+    std::map<std::string, std::vector<std::vector<double>>> anew;
 
-    std::size_t times(const std::string& reading) const;
+    /// In how many sets it was read.
+    std::size_t sets(const std::string& reading) const;
+    /// Of as many readings the hand averages out as in what stands above.
+    double times(const std::string& reading) const;
 };
 
 /// Reads a readings file for `car`. Throws InputError with every problem of the file.

@@ -43,9 +43,10 @@ struct Repeat {
     std::string key;  // "ride_height.front_right", "front_left.flags.front"
     std::string unit;
     std::vector<double> readings;
-    double scatter = 0.0;  // standard deviation of one of them by its instrument: last digit and hand
+    bool in_sets = false;  // the mean of each set of a sheet that was read anew after settling
+    double scatter = 0.0;  // standard deviation of one of them: last digit and hand, between sets settling too
 };
-std::vector<Repeat> repeats(const Measured& measured, const Instruments& with);
+std::vector<Repeat> repeats(const Measured& measured, const Car& car);
 
 /// Nothing where the strings were not read.
 std::optional<StringsRead> strings_read(const Measured& measured, const Car& car);
