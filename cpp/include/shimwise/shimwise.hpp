@@ -21,6 +21,7 @@
 #include "shimwise/math/normal.hpp"
 #include "shimwise/math/box_probability.hpp"
 #include "shimwise/math/integer_least_squares.hpp"
+#include "shimwise/math/fewest_touched.hpp"
 
 // files: values with their place, written aside and renamed
 #include "shimwise/files/did_you_mean.hpp"

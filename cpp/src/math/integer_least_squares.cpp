@@ -4,8 +4,8 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
-#include <stdexcept>
 
+#include "math/allowed.hpp"
 #include "math/decompositions.hpp"
 
 namespace shimwise {
@@ -18,13 +18,12 @@ using Eigen::VectorXd;
 // Longest list of whole numbers; a problem that needs more has nearly dependent columns.
 constexpr double most_whole_numbers = 1e6;
 
-void require(bool holds, const char* rule) {
-    if (!holds) throw std::invalid_argument(rule);
+void require_fit(const MatrixXd& A, const VectorXd& b) {
+    require(A.cols() > 0 && A.rows() == b.size(), "integer least squares: A and b do not fit together");
+    require(A.allFinite() && b.allFinite(), "integer least squares: a coefficient is not a finite number");
 }
 
 void require_full_rank(const MatrixXd& A, const VectorXd& b) {
-    require(A.cols() > 0 && A.rows() == b.size(), "integer least squares: A and b do not fit together");
-    require(A.allFinite() && b.allFinite(), "integer least squares: a coefficient is not a finite number");
     const VectorXd norms = A.colwise().norm();
     require(norms.minCoeff() > 0.0, "integer least squares: a column is zero, add a ridge");
     const LeastSquares unit_columns = least_squares(A * norms.cwiseInverse().asDiagonal(), b);
@@ -280,21 +279,13 @@ private:
 
 IntegerSearch integer_least_squares(const MatrixXd& A, const VectorXd& b, const std::vector<AllowedValues>& allowed,
                                     std::size_t count, std::uint64_t node_limit) {
-    require_full_rank(A, b);
-    require(allowed.size() == static_cast<std::size_t>(A.cols()), "integer least squares: one list for each column");
+    require_fit(A, b);
+    require_allowed(allowed, A.cols());
     require(count > 0, "integer least squares: at least one solution must be asked for");
-    VectorXd spacing(A.cols());
-    for (std::size_t i = 0; i < allowed.size(); ++i) {
-        const AllowedValues& values = allowed[i];
-        require(!values.empty(), "integer least squares: an unknown has no allowed value");
-        require(std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); }),
-                "integer least squares: an allowed value is not a finite number");
-        require(std::is_sorted(values.begin(), values.end(), std::less_equal<>()),
-                "integer least squares: allowed values must ascend");
-        const double steps = static_cast<double>(std::max<std::size_t>(values.size() - 1, 1));
-        spacing(static_cast<Index>(i)) = (values.back() - values.front()) / steps;
-    }
-    const Ordered problem = ordered(A, b, spacing);
+    require(std::isfinite((largest_outputs(A, allowed) + b.cwiseAbs()).squaredNorm()),
+            "integer least squares: numbers are too large to be squared");
+    require_full_rank(A, b);
+    const Ordered problem = ordered(A, b, mean_spacing(allowed));
     Search search(problem, allowed, count, node_limit);
     search.run();
 
@@ -321,6 +312,7 @@ AllowedValues whole_numbers(std::int64_t least, std::int64_t most) {
 }
 
 std::vector<AllowedValues> sufficient_whole_numbers(const MatrixXd& A, const VectorXd& b, std::size_t count) {
+    require_fit(A, b);
     require_full_rank(A, b);
     require(count > 0, "integer least squares: at least one solution must be asked for");
     const Index n = A.cols();

@@ -167,5 +167,6 @@ TEST_CASE("what cannot be solved is refused") {
                     std::invalid_argument);
     CHECK_THROWS_AS(integer_least_squares(Eigen::MatrixXd::Ones(1, 2), Eigen::VectorXd::Ones(1), {one, one}, 1, plenty),
                     std::invalid_argument);
+    CHECK_THROWS_AS(integer_least_squares(A, 1e200 * b, {one, one}, 1, plenty), std::invalid_argument);
     CHECK_THROWS_AS(whole_numbers(1, 0), std::invalid_argument);
 }
