@@ -11,6 +11,7 @@ from shimwise import views as _views  # noqa: F401  ties each result to what it 
 from shimwise._core import InputError, OutOfReach, Problem, __version__
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.choice.plan import Plan, plan
+from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
 from shimwise.corner.steering import ideal_outer_deg
 from shimwise.points.errors import point_errors
 from shimwise.points.fit import PointFit, fit_points
@@ -26,9 +27,11 @@ from shimwise.standing.rest import Rest
 __all__ = [
     "Car",
     "CarRecipe",
+    "ClosestIntegers",
     "Corner",
     "Datum",
     "Expected",
+    "FewestTouched",
     "InputError",
     "Measured",
     "OutOfReach",
@@ -41,8 +44,10 @@ __all__ = [
     "SheetRead",
     "Targets",
     "__version__",
+    "closest_integers",
     "demo_car",
     "demo_files",
+    "fewest_touched",
     "fit_points",
     "ideal_outer_deg",
     "load_car",

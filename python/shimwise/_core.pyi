@@ -61,6 +61,8 @@ __all__: list[str] = [
     "InputError",
     "InputQuantity",
     "Instruments",
+    "IntegerSearch",
+    "IntegerSolution",
     "JointForce",
     "Level",
     "LevelTolerance",
@@ -118,6 +120,8 @@ __all__: list[str] = [
     "Targets",
     "Thread",
     "ToeAndCamber",
+    "TouchedChoice",
+    "TouchedSearch",
     "Trial",
     "TurnedAdjuster",
     "TurnedLength",
@@ -161,6 +165,7 @@ __all__: list[str] = [
     "effects",
     "expect",
     "expect_here",
+    "fewest_touched",
     "flag_difference_mm",
     "flags_words",
     "forces",
@@ -170,6 +175,7 @@ __all__: list[str] = [
     "input_names",
     "input_of",
     "input_of_card",
+    "integer_least_squares",
     "is_pull_rod",
     "joints",
     "judged",
@@ -299,6 +305,56 @@ class BoxProbability:
     def error(self) -> float: ...
     @property
     def value(self) -> float: ...
+
+class IntegerSolution:
+    """
+    One choice and its cost, |A x - b|^2.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def cost(self) -> float: ...
+    @property
+    def x(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+
+class IntegerSearch:
+    """
+    The cheapest choices, and whether nothing cheaper is left.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def best(self) -> list[IntegerSolution]: ...
+    @property
+    def nodes(self) -> int: ...
+    @property
+    def proven(self) -> bool: ...
+
+class TouchedChoice:
+    """
+    A choice, what it touches costs, how far from the middle.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def distance(self) -> float: ...
+    @property
+    def price(self) -> float: ...
+    @property
+    def x(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+
+class TouchedSearch:
+    """
+    The cheapest choice inside, if any, and whether it is proven.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def best(self) -> TouchedChoice | None: ...
+    @property
+    def nodes(self) -> int: ...
+    @property
+    def proven(self) -> bool: ...
 
 class Source:
     """
@@ -2692,6 +2748,18 @@ def expect_here(here: Measured, there: Measured, car: Car) -> OtherPlace:
     Raises InputError where the pads of a place were not read, and OutOfReach.
     """
 
+def fewest_touched(
+    A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
+    low: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    high: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    allowed: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]],
+    price: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    node_limit: typing.SupportsInt | typing.SupportsIndex,
+) -> TouchedSearch:
+    """
+    The cheapest unknowns to touch with low <= A x <= high. Raises ValueError.
+    """
+
 def flag_difference_mm(
     toe_deg: typing.SupportsFloat | typing.SupportsIndex,
     string_angle_deg: typing.SupportsFloat | typing.SupportsIndex,
@@ -2748,6 +2816,17 @@ def input_of(loaded: Readings) -> Input: ...
 @typing.overload
 def input_of(loaded: Targets) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
+def integer_least_squares(
+    A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
+    b: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
+    allowed: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]],
+    count: typing.SupportsInt | typing.SupportsIndex,
+    node_limit: typing.SupportsInt | typing.SupportsIndex,
+) -> IntegerSearch:
+    """
+    The cheapest choices of |A x - b|^2 with x_i from allowed[i]. Raises ValueError.
+    """
+
 def is_pull_rod(
     outer: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],
     inner: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"],

@@ -143,6 +143,17 @@ def of_points(car: sw.Car) -> Calls:
     }
 
 
+def of_whole_numbers() -> Calls:
+    closest: dict[str, Any] = {"A": [[2.0]], "b": [3.2], "allowed": [range(3)], "count": 2, "node_limit": 9}
+    touched: dict[str, Any] = {"A": [[2.0]], "low": 1.0, "high": 3.0, "allowed": [range(3)], "price": 1.0}
+    return {
+        **{f"closest_integers, {k}": lambda a, k=k: sw.closest_integers(**(closest | {k: a})) for k in closest},
+        **{f"fewest_touched, {k}": lambda a, k=k: sw.fewest_touched(**(touched | {k: a})) for k in touched},
+        "closest_integers, one value": lambda a: sw.closest_integers(**(closest | {"allowed": [a]})),
+        "fewest_touched, one value": lambda a: sw.fewest_touched(**(touched | {"allowed": [a]})),
+    }
+
+
 def of_plots(car: sw.Car) -> Calls:
     return {
         "geometry": sw.plots.geometry,
@@ -167,7 +178,7 @@ def broken(calls: Calls) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "points"])
+@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "points", "whole numbers"])
 def test_absurd_arguments_get_an_error_of_ours(car: sw.Car, plan: sw.Plan, room: str) -> None:
     calls = {
         "files": lambda: of_files(car),
@@ -175,6 +186,7 @@ def test_absurd_arguments_get_an_error_of_ours(car: sw.Car, plan: sw.Plan, room:
         "corners": lambda: of_corners(car),
         "plans": lambda: of_plans(car, plan),
         "points": lambda: of_points(car),
+        "whole numbers": of_whole_numbers,
     }[room]()
     assert not (found := broken(calls)), "\n".join(found)
 

@@ -33,6 +33,7 @@ def results(car: sw.Car, plan: sw.Plan) -> list[object]:
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0})),
         car.expect(measured, {"front_left.track rod": 1.0}),
         sw.fit_points(car, "front_left", {"track_rod.inner.z": (-1.0, 1.0)}, travel_mm=[-10.0, 10.0]),
+        *(sw.closest_integers([[2.0]], [3.2], [range(3)]), sw.fewest_touched([[2.0]], 1.0, 3.0, [range(3)], 1.0)),
         sw.Problem("car.toml", 3, 0, "name", "", "is missing"),
         *(sw.InputError("no such corner"), sw.OutOfReach("does not close")),
     ]

@@ -80,6 +80,7 @@ def objects(car: sw.Car) -> list[Any]:
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0}), car.front_right.forces(load_N=(0, 50, 900))),
         *(car.expect(measured, {key: 0.25}), sw.Problem("car.toml", 3, 0, "name", "", "is missing")),
         sw.fit_points(car, "front_left", {"track_rod.inner.z": (-1.0, 1.0)}, travel_mm=travel),
+        *(sw.closest_integers([[2.0]], [3.2], [range(3)]), sw.fewest_touched([[2.0]], 1.0, 3.0, [range(3)], 1.0)),
     ]
 
 

@@ -16,6 +16,8 @@ Keep = Callable[[str, str], None]
 CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
 PADS_MM = {"front_left": 1.5, "front_right": -0.5, "rear_right": 2.0}
 TRAVEL_MM = np.linspace(-10.0, 10.0, 5)
+CLOSEST = ([[2.0, 1.0], [1.0, 3.0]], [3.2, 5.1], [range(-5, 6), range(-5, 6)])
+TOUCHED = ([[1.0, 1.0]], [1.5], [2.5], [range(-2, 3), range(-2, 3)])
 RACK_MM = np.array([-12.0, 0.0, 7.5])
 AIMS: tuple[tuple[dict[str, float | str], dict[str, Any]], ...] = (
     ({"front_height": "+2 mm"}, {}),
@@ -71,6 +73,10 @@ def calls(car: sw.Car, set_car: sw.Car, *, whole: bool) -> Iterator[Call]:
             yield from of_corner(f"{which}{name}", one.corner(name), which == "")
         yield from of_car(which, one)
     yield from of_morning(car)
+    yield "closest_integers", lambda: members(sw.closest_integers(*CLOSEST, count=3))
+    yield "closest_integers refused", lambda: sw.closest_integers([[1.0]], [1.0], [[2.0, 1.0]])
+    yield "fewest_touched", lambda: members(sw.fewest_touched(*TOUCHED, price=[3.0, 1.0]))
+    yield "fewest_touched refused", lambda: sw.fewest_touched(*TOUCHED, price=-1.0)
     yield "ideal_outer_deg", lambda: sw.ideal_outer_deg(np.array([-20.0, -1e-3, 0.0, 5.0, 35.0]), 0.55)
     yield "ideal_outer_deg refused", lambda: sw.ideal_outer_deg(200.0, 0.55)
     yield from of_points(car, whole=whole)

@@ -1,1 +1,1 @@
-"""What to set: the choices of a plan, and their chance to pass."""
+"""What to set: the choices of a plan and their chance to pass, and the bare solvers."""

@@ -25,7 +25,7 @@ def signs(names: Container[str]) -> str:
     return "Plus is " + ", ".join(f"{_SIGNS[name]} ({name})" for name in _SIGNS if name in names) + "."
 
 
-def plain_table(title: str, gap: int = 2) -> Table:
+def plain_table(title: str | None, gap: int = 2) -> Table:
     """A table without lines; `gap` columns between its columns."""
     return Table(
         title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, gap, 0, 0)
