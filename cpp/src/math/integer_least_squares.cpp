@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "math/allowed.hpp"
+#include "math/box_relaxation.hpp"
 #include "math/decompositions.hpp"
 
 namespace shimwise {
@@ -17,37 +18,53 @@ using Eigen::VectorXd;
 
 // Longest list of whole numbers; a problem that needs more has nearly dependent columns.
 constexpr double most_whole_numbers = 1e6;
+// By which a bound without its own proof from rounding is lowered.
+constexpr double bound_rounding = 1e-9;
 
 void require_fit(const MatrixXd& A, const VectorXd& b) {
     require(A.cols() > 0 && A.rows() == b.size(), "integer least squares: A and b do not fit together");
     require(A.allFinite() && b.allFinite(), "integer least squares: a coefficient is not a finite number");
 }
 
-void require_full_rank(const MatrixXd& A, const VectorXd& b) {
-    const VectorXd norms = A.colwise().norm();
-    require(norms.minCoeff() > 0.0, "integer least squares: a column is zero, add a ridge");
-    const LeastSquares unit_columns = least_squares(A * norms.cwiseInverse().asDiagonal(), b);
-    require(unit_columns.rank == A.cols(), "integer least squares: columns depend on each other, add a ridge");
-}
+/// (A'A)^-1 of columns of unit length, and these lengths. Throws where the columns depend on each other.
+struct Spread {
+    MatrixXd inverse_gram;
+    VectorXd norms;
+};
 
-/// Row norms of the pseudo-inverse: 1 / distance of each column to the span of the others.
-VectorXd pseudo_inverse_row_norms(const MatrixXd& A) {
-    const Index n = A.cols();
-    const MatrixXd R = triangle(A, VectorXd::Zero(A.rows())).R;
-    return solve_upper(R, MatrixXd::Identity(n, n)).rowwise().norm();
+Spread spread(const MatrixXd& A, const VectorXd& b) {
+    Spread s{{}, A.colwise().norm()};
+    require(s.norms.minCoeff() > 0.0, "integer least squares: a column is zero, add a ridge");
+    const LeastSquares unit_columns = least_squares(A * s.norms.cwiseInverse().asDiagonal(), b);
+    require(unit_columns.rank == A.cols(), "integer least squares: columns depend on each other, add a ridge");
+    s.inverse_gram = unit_columns.inverse.lazyProduct(unit_columns.inverse.transpose());
+    return s;
 }
 
 /// Columns in the order of the QR; the last is chosen first. From the last place to the first: the column that stands
-/// farthest from the span of those still to be placed (Foschini et al. 1999), so that early choices cost the most.
-std::vector<Index> search_order(const MatrixXd& A, const VectorXd& spacing) {
+/// farthest from the span of those still to be placed (Foschini et al. 1999), so that early choices cost the most. That
+/// distance is 1 / root of the diagonal of the inverse Gram matrix, from which a column that is placed is eliminated.
+std::vector<Index> search_order(Spread s, const VectorXd& spacing) {
+    const Index n = spacing.size();
+    MatrixXd& inverse = s.inverse_gram;
     std::vector<Index> order, open;
-    for (Index i = 0; i < A.cols(); ++i) (spacing(i) > 0.0 ? open : order).push_back(i);  // settled ones come first
+    const auto eliminate = [&](Index i) {
+        const VectorXd column = inverse.col(i);
+        for (Index j = 0; j < n; ++j) inverse.col(j) -= column * (column(j) / column(i));
+    };
+    for (Index i = 0; i < n; ++i) {
+        (spacing(i) > 0.0 ? open : order).push_back(i);  // settled ones come first
+        if (!(spacing(i) > 0.0)) eliminate(i);
+    }
+    const VectorXd weight = s.norms.cwiseProduct(spacing).array().square();
     while (!open.empty()) {
-        const VectorXd norms = pseudo_inverse_row_norms(A(Eigen::all, open) * spacing(open).asDiagonal());
-        Index farthest = 0;
-        norms.minCoeff(&farthest);
-        order.push_back(open[static_cast<std::size_t>(farthest)]);
-        open.erase(open.begin() + farthest);
+        const auto farthest = std::min_element(open.begin(), open.end(), [&](Index i, Index j) {
+            return inverse(i, i) * weight(j) < inverse(j, j) * weight(i);
+        });
+        const Index placed = *farthest;
+        order.push_back(placed);
+        open.erase(farthest);
+        eliminate(placed);
     }
     std::reverse(order.begin(), order.end());
     return order;
@@ -60,77 +77,9 @@ struct Ordered {
 };
 
 Ordered ordered(const MatrixXd& A, const VectorXd& b, const VectorXd& spacing) {
-    std::vector<Index> order = search_order(A, spacing);
+    std::vector<Index> order = search_order(spread(A, b), spacing);
     Triangle found = triangle(A(Eigen::all, order), b);
     return {std::move(order), std::move(found)};
-}
-
-struct Relaxed {
-    double cost = 0.0;   // a true lower bound
-    bool exact = false;  // z is the optimum to rounding
-};
-
-/// Minimum of |R z - w|^2 over lower <= z <= upper from a feasible z, which becomes the optimum: active set of Stark &
-/// Parker 1995. Convexity makes the cost a lower bound whatever z: f(x) >= f(z) + min over the box of f'(z) (x - z).
-Relaxed relax_in_box(const Eigen::Ref<const MatrixXd>& R, const Eigen::Ref<const MatrixXd>& gram,
-                     const Eigen::Ref<const VectorXd>& w, const Eigen::Ref<const VectorXd>& lower,
-                     const Eigen::Ref<const VectorXd>& upper, Eigen::Ref<VectorXd> z) {
-    const Index n = z.size();
-    const VectorXd q = R.transpose() * w;
-    const double reach = lower.lpNorm<Eigen::Infinity>() + upper.lpNorm<Eigen::Infinity>();
-    const double noise = 1e-12 * (q.lpNorm<Eigen::Infinity>() + gram.lpNorm<Eigen::Infinity>() * reach);
-    std::vector<bool> held(static_cast<std::size_t>(n));
-    for (Index i = 0; i < n; ++i) held[static_cast<std::size_t>(i)] = !(z(i) > lower(i) && z(i) < upper(i));
-    Relaxed result;
-    for (Index step = 0; step < 10 * (n + 1) && !result.exact; ++step) {
-        std::vector<Index> open, shut;
-        for (Index i = 0; i < n; ++i) (held[static_cast<std::size_t>(i)] ? shut : open).push_back(i);
-        double advance = 1.0;
-        if (!open.empty()) {
-            const VectorXd goal = solve_positive(gram(open, open), q(open) - gram(open, shut) * z(shut));
-            Index blocking = -1;
-            for (std::size_t j = 0; j < open.size(); ++j) {
-                const Index i = open[j];
-                const double to = goal(static_cast<Index>(j));
-                const double limit = to < lower(i) ? lower(i) : upper(i);
-                if (to >= lower(i) && to <= upper(i)) continue;
-                const double fraction = (limit - z(i)) / (to - z(i));
-                if (!(fraction < advance) && blocking >= 0) continue;
-                advance = fraction;
-                blocking = i;
-            }
-            for (std::size_t j = 0; j < open.size(); ++j)
-                z(open[j]) += advance * (goal(static_cast<Index>(j)) - z(open[j]));
-            z = z.cwiseMax(lower).cwiseMin(upper);
-            if (blocking >= 0) {
-                const auto i = blocking;
-                z(i) = upper(i) - z(i) < z(i) - lower(i) ? upper(i) : lower(i);
-                held[static_cast<std::size_t>(i)] = true;
-                continue;
-            }
-        }
-        const VectorXd gradient = gram * z - q;
-        double worst = noise;
-        Index release = -1;
-        for (const Index i : shut) {
-            if (!(upper(i) > lower(i))) continue;
-            const double pull = z(i) >= upper(i) ? gradient(i) : -gradient(i);
-            if (pull > worst) {
-                worst = pull;
-                release = i;
-            }
-        }
-        if (release < 0)
-            result.exact = true;
-        else
-            held[static_cast<std::size_t>(release)] = false;
-    }
-    const VectorXd residual = R * z - w;
-    const VectorXd slope = 2.0 * (R.transpose() * residual);
-    result.cost = residual.squaredNorm();
-    for (Index i = 0; i < n; ++i) result.cost += std::min(slope(i) * (lower(i) - z(i)), slope(i) * (upper(i) - z(i)));
-    result.cost = std::max(result.cost, 0.0);
-    return result;
 }
 
 /// Depth-first search; at `level` the unknowns above it are chosen, `level` is next, those below are still real.
@@ -138,8 +87,16 @@ class Search {
 public:
     Search(const Ordered& problem, const std::vector<AllowedValues>& allowed, std::size_t count,
            std::uint64_t node_limit)
-        : R_(problem.triangle.R), gram_(R_.transpose().lazyProduct(R_)), count_(count), node_limit_(node_limit) {
+        : R_(problem.triangle.R), relax_(R_), count_(count), node_limit_(node_limit) {
         const Index n = R_.cols();
+        const MatrixXd inverse = solve_upper(R_, MatrixXd::Identity(n, n));
+        follows_.setZero(n, n);
+        stiffness_.setZero(n, n);
+        for (Index level = 0; level < n; ++level) {
+            follows_.col(level).head(level) = R_(level, level) * inverse.col(level).head(level);
+            for (Index i = 0; i <= level; ++i)
+                stiffness_(i, level) = 1.0 / inverse.row(i).segment(i, level - i + 1).norm();
+        }
         lower_.resize(n);
         upper_.resize(n);
         for (Index i = 0; i < n; ++i) {
@@ -154,6 +111,9 @@ public:
         centred_.assign(static_cast<std::size_t>(n), false);
         wanted_.col(n - 1) = problem.triangle.y;
         relaxed_.col(n - 1) = lower_;
+        noise_ = 1e-3 * bound_rounding * problem.triangle.y.norm();
+        free_.setZero(n, n);
+        free_.col(n - 1) = inverse * problem.triangle.y;
         paid_.back() = problem.triangle.rest;
     }
 
@@ -186,20 +146,29 @@ private:
         return best_.size() < count_ ? std::numeric_limits<double>::infinity() : best_.front().solution.cost;
     }
 
-    /// Lower bound of the cost with the unknowns above `level` as chosen; leaves their real optimum in `relaxed_`.
+    /// Lower bound of the cost with the unknowns above `level` as chosen; leaves their real optimum in `relaxed_`,
+    /// unless the bound is too dear already.
     double bound(Index level) {
         const Index n = level + 1;
-        const auto w = wanted_.col(level).head(n);
-        const VectorXd free = R_.topLeftCorner(n, n).triangularView<Eigen::Upper>().solve(w);
-        const auto lower = lower_.head(n), upper = upper_.head(n);
         const double paid = paid_[static_cast<std::size_t>(level)];
-        if ((free.array() >= lower.array()).all() && (free.array() <= upper.array()).all()) {
-            relaxed_.col(level).head(n) = free;
+        const auto free = free_.col(level);
+        double beyond = 0.0;  // root of what bringing back one unknown that is outside costs, all others free
+        bool inside = true;
+        for (Index i = 0; i < n; ++i) {
+            const double off = std::max(lower_(i) - free(i), free(i) - upper_(i));
+            if (off <= 0.0) continue;
+            inside = false;
+            beyond = std::max(beyond, off * stiffness_(i, level));
+        }
+        if (inside) {
+            relaxed_.col(level).head(n) = free.head(n);
             centred_[static_cast<std::size_t>(level)] = true;
             return paid;
         }
-        const Relaxed relaxed = relax_in_box(R_.topLeftCorner(n, n), gram_.topLeftCorner(n, n), w, lower, upper,
-                                             relaxed_.col(level).head(n));
+        beyond = std::max(beyond * (1.0 - bound_rounding) - noise_, 0.0);
+        if (paid + beyond * beyond >= radius()) return paid + beyond * beyond;
+        if (level + 1 < R_.cols()) relaxed_.col(level).head(n) = relaxed_.col(level + 1).head(n);
+        const Relaxed relaxed = relax_(wanted_.col(level).head(n), lower_, upper_, relaxed_.col(level).head(n));
         centred_[static_cast<std::size_t>(level)] = relaxed.exact;
         return paid + relaxed.cost;
     }
@@ -214,7 +183,8 @@ private:
         paid_[static_cast<std::size_t>(level - 1)] = paid;
         if (paid >= radius()) return paid;
         wanted_.col(level - 1).head(level) = wanted_.col(level).head(level) - value * R_.col(level).head(level);
-        relaxed_.col(level - 1).head(level) = relaxed_.col(level).head(level);
+        free_.col(level - 1).head(level) =
+            free_.col(level).head(level) - (free_(level, level) - value) * follows_.col(level).head(level);
         return bound(level - 1);
     }
 
@@ -260,11 +230,16 @@ private:
         std::push_heap(best_.begin(), best_.end(), cheaper);
     }
 
-    MatrixXd R_, gram_;
+    MatrixXd R_;
+    BoxRelaxation relax_;
+    MatrixXd follows_;    // column `level`: how the real optimum of those below follows one step of `level`
+    MatrixXd stiffness_;  // column `level`: root of the cost of a step of each, others following
     std::vector<AllowedValues> allowed_;
     VectorXd lower_, upper_;
     MatrixXd wanted_;   // column `level`: right-hand side of what is still free
-    MatrixXd relaxed_;  // column `level`: real optimum of what is still free
+    MatrixXd free_;     // column `level`: real optimum of what is still free, without limits
+    double noise_;      // rounding of a bound's root
+    MatrixXd relaxed_;  // column `level`: the same within the limits
     VectorXd chosen_;
     std::vector<double> paid_;   // cost of the rows that are settled
     std::vector<bool> centred_;  // `relaxed_` is exact
@@ -284,7 +259,6 @@ IntegerSearch integer_least_squares(const MatrixXd& A, const VectorXd& b, const 
     require(count > 0, "integer least squares: at least one solution must be asked for");
     require(std::isfinite((largest_outputs(A, allowed) + b.cwiseAbs()).squaredNorm()),
             "integer least squares: numbers are too large to be squared");
-    require_full_rank(A, b);
     const Ordered problem = ordered(A, b, mean_spacing(allowed));
     Search search(problem, allowed, count, node_limit);
     search.run();
@@ -313,7 +287,6 @@ AllowedValues whole_numbers(std::int64_t least, std::int64_t most) {
 
 std::vector<AllowedValues> sufficient_whole_numbers(const MatrixXd& A, const VectorXd& b, std::size_t count) {
     require_fit(A, b);
-    require_full_rank(A, b);
     require(count > 0, "integer least squares: at least one solution must be asked for");
     const Index n = A.cols();
     const auto [order, t] = ordered(A, b, VectorXd::Ones(n));

@@ -93,6 +93,27 @@ TEST_CASE("the search finds what trying everything finds") {
     CHECK(under_determined > 50);
 }
 
+TEST_CASE("columns that nearly depend on each other are searched to the end") {
+    for (unsigned index = 0; index < 60; ++index) {
+        NumpyLegacy random(9000 + index);
+        const double apart = std::pow(10.0, -between(random, 1, 11));
+        Eigen::MatrixXd A(5, 4);
+        Eigen::VectorXd b(5);
+        for (int i = 0; i < 5; ++i) {
+            for (int j = 0; j < 4; ++j) A(i, j) = random.randn();
+            b(i) = 6.0 * random.randn();
+        }
+        A.rightCols(2) = A.leftCols(2) + apart * A.rightCols(2);
+        const std::vector<AllowedValues> allowed(4, whole_numbers(-3, 3));
+        const std::vector<double> oracle = every_cost(A, b, allowed);
+        const IntegerSearch found = integer_least_squares(A, b, allowed, 5, plenty);
+        CAPTURE(index, apart);
+        REQUIRE(found.proven);
+        REQUIRE(found.best.size() == 5);
+        for (std::size_t i = 0; i < 5; ++i) CHECK_NEAR(found.best[i].cost, oracle[i], 1e-9 * (1.0 + oracle[i]));
+    }
+}
+
 TEST_CASE("a sufficient range holds every whole number that is as cheap") {
     for (unsigned index = 0; index < 100; ++index) {
         NumpyLegacy random(5000 + index);
