@@ -1,4 +1,4 @@
-"""SciPy beside the library and Ceres's TinySolver in one process, accuracy first; then time as seen from Python.
+"""SciPy and SCIP beside the library and Ceres's TinySolver in one process, accuracy first; then time from Python.
 
 bench.py FOLDER: where shimwise_bench_module was built.
 """
@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from pyscipopt import Model, quicksum
 from scipy.optimize import root
 
 import shimwise as sw
@@ -32,6 +33,10 @@ XTOL = 1e-10  # leaves 1e-9 mm
 REST_STATES = 40  # other pads in each
 REST_OWN_STATES = 500
 LEVER_MM = 1000.0  # angles as mm at this lever
+
+SCIP_PROBLEMS = 10  # of each kind
+NODES = 10**9
+LEAST_TIMES_SCIP = 2000.0
 
 TRAVELS = 1_000_000
 MOST_PER_TRAVEL_US = 0.4
@@ -198,6 +203,44 @@ def rest_beside_scipy(module: Any, car_file: str) -> None:
     print()
 
 
+def of_scip(problem: Any) -> tuple[float, float]:
+    """Seconds that SCIP takes for the best of a problem, and what its point costs, computed here."""
+    model = Model()
+    model.hideOutput()
+    model.setParam("limits/gap", 0.0)
+    x = [model.addVar(vtype="I", lb=values[0], ub=values[-1]) for values in problem.allowed]
+    misses = [model.addVar(lb=None) for _ in problem.b]
+    for row, wanted, miss in zip(problem.A.tolist(), problem.b.tolist(), misses, strict=True):
+        model.addCons(quicksum(a * one for a, one in zip(row, x, strict=True) if a != 0.0) - wanted == miss)
+    cost = model.addVar()
+    model.addCons(quicksum(miss * miss for miss in misses) <= cost)
+    model.setObjective(cost)
+    start = time.perf_counter()
+    model.optimize()
+    taken = time.perf_counter() - start
+    point = np.rint([model.getVal(one) for one in x])
+    return taken, float(np.sum((problem.A @ point - problem.b) ** 2))
+
+
+def integers_beside_scip(module: Any) -> None:
+    """SCIP seeks the best, the library the best and the runner-up, each problem by both, its model being there."""
+    print(f"{'closest whole numbers':<22} {'ms/problem':>14} {'x the library':>14} {'aim':>14}")
+    for kind in module.integer_kinds():
+        own, peer = [], []
+        for problem in kind.problems[:SCIP_PROBLEMS]:
+            given = problem.A, problem.b, problem.allowed
+            found = sw.closest_integers(*given)
+            taken, cost = of_scip(problem)
+            if not (found.proven and found.cost[0] <= cost + 1e-9 * (1.0 + cost)):
+                sys.exit(f"{kind.name}: SCIP's point costs {cost}, ours {found.cost[0]}")
+            own.append(seconds(lambda given=given: _core.integer_least_squares(*given, 2, NODES), 5))
+            peer.append(taken)
+        ratio = statistics.median(a / b for a, b in zip(peer, own, strict=True))
+        print(f"{kind.name:<22} {statistics.median(own) * 1e3:14.3f}")
+        print(f"{'  SCIP':<22} {statistics.median(peer) * 1e3:14.1f} {ratio:14.0f} {LEAST_TIMES_SCIP:14.0f}")
+    print()
+
+
 def seconds(call: Callable[[], object], times: int) -> float:
     """Return the median time of some calls, after one that is not counted."""
     call()
@@ -232,6 +275,7 @@ def main() -> None:
 
     beside_peers(shimwise_bench_module, str(sw.demo_files().car))
     rest_beside_scipy(shimwise_bench_module, str(sw.demo_files().car))
+    integers_beside_scip(shimwise_bench_module)
     from_python()
 
 

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "integers.hpp"
 #include "motion/kernel.hpp"
 #include "sensitivity.hpp"
 #include "shimwise/motion/curves.hpp"
@@ -282,7 +283,7 @@ std::vector<Expected> expected(const SweepCase& c) {
 std::vector<Row> rows(const Car& car) {
     const Setup setup = corner_of_eight(car);
     const SweepCase contact = sweep_case(setup, Held::contact);
-    return {
+    std::vector<Row> all = {
         one_sensitivity("one_sensitivity", contact, 0.25),
         one_sensitivity("one_sensitivity_wheel", sweep_case(setup, Held::wheel), 0.0),
         one_sensitivity("one_sensitivity_spring", sweep_case(setup, Held::spring), 0.0),
@@ -299,6 +300,8 @@ std::vector<Row> rows(const Car& car) {
         reduced(car),
         tiny_solver(contact),
     };
+    for (Row& row : integer_rows()) all.push_back(std::move(row));
+    return all;
 }
 
 double microseconds_a_state(const Row& row, long states) {
