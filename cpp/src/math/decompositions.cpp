@@ -1,6 +1,5 @@
 #include "math/decompositions.hpp"
 
-#include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <Eigen/QR>
 #include <Eigen/SVD>
@@ -16,11 +15,6 @@ Eigen::MatrixXd solve_square(const Eigen::Matrix3d& A, const Eigen::MatrixXd& B)
 Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b) { return A.partialPivLu().solve(b); }
 Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b) {
     return A.partialPivLu().solve(b);
-}
-
-VectorXd solve_positive(MatrixXd A, const VectorXd& b) {
-    const Eigen::LLT<Eigen::Ref<MatrixXd>> in_place(A);
-    return in_place.solve(b);
 }
 
 Triangle triangle(const MatrixXd& A, const VectorXd& b) {

@@ -11,9 +11,6 @@ Eigen::MatrixXd solve_square(const Eigen::Matrix3d& A, const Eigen::MatrixXd& B)
 Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b);
 Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b);
 
-/// x of A x = b for a symmetric positive definite A, by Cholesky.
-Eigen::VectorXd solve_positive(Eigen::MatrixXd A, const Eigen::VectorXd& b);
-
 /// |A x - b|^2 = |R x - y|^2 + rest, R upper triangular (Householder). Precondition: at least as many rows as columns.
 struct Triangle {
     Eigen::MatrixXd R;

@@ -44,8 +44,8 @@ struct Problem {
     std::vector<Index> by;  // unknowns by what one step of them moves, most first
 
     Problem(const MatrixXd& A, const VectorXd& low, const VectorXd& high, const std::vector<AllowedValues>& lists,
-            const VectorXd& prices)
-        : allowed(lists), price(prices), by(at(A.cols())) {
+            VectorXd prices)
+        : allowed(lists), price(std::move(prices)), by(at(A.cols())) {
         for (const AllowedValues& values : lists) moved.push_back(without_zero(values));
         VectorXd scale = A.rowwise().norm();
         for (double& s : scale) s = s > 0.0 ? 1.0 / s : 1.0;
@@ -236,7 +236,7 @@ private:
         std::optional<TouchedChoice> of_set;
         if (best && !less(set.price, best->price)) of_set = best;
         const bool finished = Inside(p_, lists(set, false), false, work_).run(of_set);
-        if (of_set) best = of_set;
+        if (of_set) best = std::move(of_set);
         return finished;
     }
 

@@ -48,8 +48,9 @@ std::vector<Index> search_order(Spread s, const VectorXd& spacing) {
     const Index n = spacing.size();
     MatrixXd& inverse = s.inverse_gram;
     std::vector<Index> order, open;
+    VectorXd column(n);
     const auto eliminate = [&](Index i) {
-        const VectorXd column = inverse.col(i);
+        column = inverse.col(i);
         for (Index j = 0; j < n; ++j) inverse.col(j) -= column * (column(j) / column(i));
     };
     for (Index i = 0; i < n; ++i) {
