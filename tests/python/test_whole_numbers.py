@@ -33,35 +33,47 @@ def closest_problem(number: int) -> tuple[Array, Array, list[Array]]:
     return A, b, [steps[i] for i in rng.choice(3, n, p=[0.7, 0.2, 0.1])]
 
 
-def of_scip(A: Array, b: Array, allowed: list[Array]) -> Array:
-    """SCIP's best: a binary for each allowed value, the squared residual below a bound; its point on the values."""
-    model = Model()
-    model.hideOutput()
-    model.setParam("limits/gap", 0.0)
-    model.setParam("numerics/feastol", 1e-9)
-    picked = [[model.addVar(vtype="B") for _ in values] for values in allowed]
-    for choice in picked:
-        model.addCons(quicksum(choice) == 1)
-    x = [
-        quicksum(float(v) * one for v, one in zip(values, choice, strict=True))
-        for values, choice in zip(allowed, picked, strict=True)
-    ]
-    misses = [model.addVar(lb=None) for _ in b]
-    for row, wanted, miss in zip(A, b, misses, strict=True):
-        model.addCons(
-            quicksum(float(a) * one for a, one in zip(row, x, strict=True) if a != 0.0) - float(wanted) == miss
+class Scip:
+    """A model with a binary for each allowed value of each unknown."""
+
+    def __init__(self, allowed: list[Array]) -> None:
+        self.allowed, self.model = allowed, Model()
+        self.model.hideOutput()
+        self.model.setParam("limits/gap", 0.0)
+        self.model.setParam("numerics/feastol", 1e-9)
+        self.picked = [[self.model.addVar(vtype="B") for _ in values] for values in allowed]
+        for choice in self.picked:
+            self.model.addCons(quicksum(choice) == 1)
+
+    def summed(self, of: Callable[[int, float], float]) -> Any:
+        """The sum of a number that each unknown adds by its value."""
+        return quicksum(
+            number * one
+            for i, choice in enumerate(self.picked)
+            for value, one in zip(self.allowed[i].tolist(), choice, strict=True)
+            if (number := float(of(i, value))) != 0.0
         )
-    cost = model.addVar()
-    model.addCons(quicksum(miss * miss for miss in misses) <= cost)
-    model.setObjective(cost)
-    model.optimize()
-    assert model.getStatus() == "optimal"
-    return np.array(
-        [
-            values[int(np.argmax([model.getVal(one) for one in choice]))]
-            for values, choice in zip(allowed, picked, strict=True)
-        ]
-    )
+
+    def best(self, cost: Any) -> Array | None:
+        """The values that it picks. None: cannot be met."""
+        self.model.setObjective(cost)
+        self.model.optimize()
+        if self.model.getStatus() == "infeasible":
+            return None
+        assert self.model.getStatus() == "optimal"
+        places = [int(np.argmax([self.model.getVal(one) for one in choice])) for choice in self.picked]
+        return np.array([values[place] for values, place in zip(self.allowed, places, strict=True)])
+
+
+def of_scip(A: Array, b: Array, allowed: list[Array]) -> Array | None:
+    """SCIP's closest, the squared residual below a bound."""
+    scip = Scip(allowed)
+    misses = [scip.model.addVar(lb=None) for _ in b]
+    for row, wanted, miss in zip(A, b, misses, strict=True):
+        scip.model.addCons(scip.summed(lambda i, v, row=row: row[i] * v) - float(wanted) == miss)
+    cost = scip.model.addVar()
+    scip.model.addCons(quicksum(miss * miss for miss in misses) <= cost)
+    return scip.best(cost)
 
 
 def test_scip_finds_nothing_closer(size: Callable[[int, int], int]) -> None:
@@ -123,6 +135,24 @@ def test_highs_touches_nothing_cheaper(size: Callable[[int, int], int]) -> None:
         slack = 1e-9 * np.abs(A).sum(axis=1)
         assert np.all((A @ found.x >= low - slack) & (A @ found.x <= high + slack)), number
     assert cases / 2 < met < cases
+
+
+def test_scip_touches_nothing_cheaper(size: Callable[[int, int], int]) -> None:
+    for number in range(size(5, 50)):
+        A, low, high, allowed, price = touched_problem(500 + number)
+        scip = Scip(allowed)
+        for row, least, most in zip(A, low, high, strict=True):
+            output = scip.summed(lambda i, v, row=row: row[i] * v)
+            if least > -np.inf:
+                scip.model.addCons(output >= float(least))
+            if most < np.inf:
+                scip.model.addCons(output <= float(most))
+        expected = scip.best(scip.summed(lambda i, v, price=price: price[i] * (v != 0.0)))
+        found = sw.fewest_touched(A, low, high, allowed, price)
+        assert found.proven, number
+        assert (found.x is None) == (expected is None), number
+        if expected is not None:
+            assert found.cost == pytest.approx(np.sum(price[expected != 0.0]), abs=AGAINST_HIGHS), number
 
 
 def test_both_find_what_trying_everything_finds() -> None:
