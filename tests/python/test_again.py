@@ -177,16 +177,26 @@ def test_read_tells_what_the_sets_show_beside_the_file() -> None:
     np.testing.assert_allclose(warp.within_95, ends, atol=1e-12)
     file = demo("car")["settling"]["warp_kg"]
     assert warp.counts == pytest.approx(np.sqrt((4.0 * file**2 + 3.0 * seen) / 7.0), abs=1e-12)
-    assert f"weights: settling scatters them by {warp.seen:.2f} kg as 4 sets show" in said
+    assert f"weights: settling scatters them by {warp.seen:.2f} kg, as 4 sets show" in said
     assert f"by {file:.2f} in the car file; {warp.counts:.2f} kg counts." in said
     assert {one["what"] for one in read.as_dict()["settled"]} == {"toe", "camber", "ride_height", "warp"}
 
 
-def test_of_two_sets_the_files_scatter_counts_and_is_said_to() -> None:
-    read = sw.load_readings(sets(put("front_left", "scale_kg", 102.8)), sw.demo_car()).read()
+def test_of_two_sets_alike_the_files_scatter_counts_and_is_said_to() -> None:
+    read = sw.load_readings(sets(put("front_left", "scale_kg", 100.9)), sw.demo_car()).read()
     warp = next(one for one in read.settled if one.what == "warp")
     assert warp.counts == warp.of_file
-    assert f"the {warp.of_file:.2f} kg of the car file counts." in " ".join(read.text().split())
+    said = " ".join(read.text().split())
+    assert f"the {warp.of_file:.2f} kg of the car file counts." in said
+    assert "weights: settling scatters them by no more than the instruments do, as 2 sets show (95 %: 0.00 to" in said
+    assert warp.within_95[1] > 0.0  # equal readings do not show that a car is steady
+
+
+def test_two_sets_far_apart_raise_what_counts_and_are_doubted() -> None:
+    read = sw.load_readings(sets(put("front_left", "scale_kg", 117.8)), sw.demo_car()).read()
+    warp = next(one for one in read.settled if one.what == "warp")
+    assert warp.counts > 5.0 * warp.of_file
+    assert any("front_left.scale_kg: spread of one scale read again is 17 kg" in doubt for doubt in read.doubts)
 
 
 def test_the_interval_of_the_settling_covers(size: Callable[[int, int], int]) -> None:

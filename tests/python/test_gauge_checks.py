@@ -107,6 +107,12 @@ def test_read_tells_the_checks_and_their_repeats() -> None:
     assert read.as_dict()["gauge_checks"][0]["at"] == "2026-05-02T08:10:00Z"
 
 
+def test_checks_that_lie_far_apart_are_doubted() -> None:
+    sheet = demo("readings") | {"gauge_check": [check(0, 0.06, 0.02), check(2, 1.06, 0.02)]}
+    doubts = sw.load_readings(sheet, sw.demo_car()).read().doubts
+    assert any("gauge_check: how far the checks of the gauge's zero lie apart is 0.5 deg" in doubt for doubt in doubts)
+
+
 TWO = [check(0, 0.06, 0.02), check(1, 0.08, 0.02)]
 BROKEN: list[tuple[Any, str]] = [
     ([], "gauge_check = []: is an empty list"),

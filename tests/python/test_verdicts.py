@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -146,3 +147,84 @@ def test_docs_say_what_is_usual() -> None:
         f"| {u.what} | {u.least:g} to {u.most:g}{' ' + u.unit if u.unit else ''} | {u.matters} |"
         for u in _core.usual_list()
     ]
+
+
+HEAD = 'format = "shimwise-targets/1"\n'
+ASKED = {
+    "nothing": ("", "Touch nothing: nothing of toe, camber or caster is asked for."),
+    "a weight alone": (
+        "[car]\nfront_difference = { value_kg = 20.0 }\n",
+        "Touch nothing: nothing of toe, camber or caster is asked for.",
+    ),
+    "total toe alone, outside": (
+        "[car]\ntotal_toe_front = { value_deg = 0.0, tolerance_deg = 0.05 }\n",
+        "Touch nothing: NOT inside every tolerance.",
+    ),
+    "total toe alone, inside": (
+        "[car]\ntotal_toe_front = { value_deg = 0.5, tolerance_deg = 0.4 }\n",
+        "Touch nothing: inside the tolerances of total toe and thrust angle.",
+    ),
+    "caster alone": (
+        "[front_left]\ncaster = { least_deg = 4.0 }\n",
+        "Touch nothing: caster inside its limits by the model alone, toe and camber are not asked for.",
+    ),
+}
+
+
+@pytest.mark.parametrize("asked", ASKED)
+def test_a_verdict_covers_no_more_than_what_is_asked(
+    morning: Callable[..., Path], shimwise: Callable, asked: str
+) -> None:
+    text, title = ASKED[asked]
+    folder = morning()
+    (folder / "targets.toml").write_text(HEAD + text)
+    out = shimwise("plan", *FILES).stdout
+    assert f"CARD Wren: {title}" in " ".join(out.split())
+    assert json.loads(shimwise("plan", *FILES, "--json").stdout)["plan"]["nothing"]["within"] == ("NOT" not in title)
+    row = next(line for line in out.splitlines() if "touch nothing" in line)
+    assert ("yes" in row, "no " in row.replace("nothing", "")) == {
+        "nothing of": (False, False),
+        "NOT inside": (False, True),
+    }.get(title.removeprefix("Touch nothing: ")[:10], (True, False))
+
+
+@pytest.mark.parametrize(
+    ("was", "typed", "said"),
+    [
+        ("scale_kg = 100.8", "scale_kg = [100.8, 110.8]", "front_left.scale_kg: spread of one scale read again"),
+        ("camber_deg = -2.72", "camber_deg = [-2.72, -1.72]", "front_left.camber_deg: spread of one gauge reading"),
+        ("front = 41.6,", "front = [41.6, 45.6],", "front_left.flags_mm: spread of one flag read again"),
+    ],
+)
+def test_repeats_that_contradict_are_doubted(
+    morning: Callable[..., Path], shimwise: Callable, was: str, typed: str, said: str
+) -> None:
+    morning("readings", was, typed)
+    assert said in " ".join(shimwise("plan", *FILES).stdout.split())
+
+
+def test_bar_torque_is_no_toe(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("targets", "[car]", "[car]\nfront_bar_torque = { value_Nm = 0.0, tolerance_Nm = 1.0 }")
+    assert "tolerance of toe" not in shimwise("plan", *FILES).stdout
+
+
+def test_a_misspelled_camber_is_told_its_name(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("readings", "camber_deg = -2.72", "camber = -2.72")
+    assert "camber_deg" in shimwise("plan", *FILES, code=2).stderr
+
+
+def test_a_car_built_beyond_reach_says_no_nan(morning: Callable[..., Path], shimwise: Callable) -> None:
+    folder = morning()
+    car = folder / "car.toml"
+    text = re.sub(r"load_at_drawn_N = [0-9.]+", "rests_as_drawn = true", car.read_text())
+    car.write_text(text + '\n[built_off_mm]\n"front_left.track_rod.inner" = [0.0, 0.0, 200.0]\n')
+    said = shimwise("rest", "car.toml", code=1).stderr
+    assert "nan" not in said
+    assert "front_left" in said
+
+
+def test_pads_that_twist_are_said_where_weights_are_read(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("readings", "height_mm = { front_left = 0.0", "height_mm = { front_left = 3.0")
+    assert "The pads twist by +3.0 mm (front left and rear right high)" in " ".join(
+        shimwise("read", *FILES[:2]).stdout.split()
+    )

@@ -67,6 +67,8 @@ public:
     Table table(std::string_view key, Wanted wanted = Wanted::optional);
     /// [[key]], each under the field "key[1]", "key[2]", ...
     std::vector<Table> tables(std::string_view key);
+    /// A key of this table, whether it is there or not: no unknown one, and among those that a message names.
+    void know(std::string_view key);
     /// The keys as written, where they are names: none of them is unknown.
     std::vector<std::string> names();
     /// The keys, which must be among `known` (that are `what`): others are reported and left out.
@@ -80,7 +82,6 @@ public:
     void close() const;
 
 private:
-    void know(std::string_view key);
     const Value* ask(std::string_view key, Wanted wanted, std::string_view needs);
     bool finite(const Value& value, std::string_view key, const std::string& needs);
     std::optional<std::vector<double>> numbers(std::string_view key, Wanted wanted, const std::string& needs);

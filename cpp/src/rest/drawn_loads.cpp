@@ -95,7 +95,10 @@ Car with_resting_springs(Car car, double cross_share) {
         const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.half_tan[c]), up);
         const double lever = jets.height.by[by_half_tan] / jets.spring_length.by[by_half_tan];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;
-        if (!(spring_N >= 0.0 && std::isfinite(spring_N))) {
+        if (!std::isfinite(spring_N))
+            throw OutOfReach(std::string(corner_names[c]) +
+                             " does not reach as it is built: the load of its spring as drawn cannot be found");
+        if (spring_N < 0.0) {
             char text[120];
             std::snprintf(text, sizeof text,
                           ": to stand as drawn (spring.rests_as_drawn) the spring would have to pull with %.1f N",

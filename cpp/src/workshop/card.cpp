@@ -88,11 +88,11 @@ private:
 
     /// No more than what was read can be judged, and what was not is counted.
     std::string verdict() const {
-        const bool inside = std::ranges::all_of(choice_.corners, &CornerPlan::within);
+        const bool inside =
+            std::ranges::all_of(choice_.corners, &CornerPlan::within) &&
+            std::ranges::all_of(choice_.derived, [](const DerivedOutput& one) { return one.within.value_or(true); });
         const std::string predicted = choice_.touches ? " by prediction" : "";
-        if (plan_.unread.empty())
-            return (inside ? "inside every tolerance of toe, camber and caster" : "NOT inside every tolerance") +
-                   predicted;
+        if (plan_.unread.empty()) return (inside ? inside_of_what() : "NOT inside every tolerance") + predicted;
         const std::size_t asked = judged(plan_.compared) + plan_.unread.size();
         if (judged(plan_.compared) == 0) return "nothing that is asked for was read";
         const std::string counted =
@@ -100,6 +100,17 @@ private:
         if (choice_.next.ids.empty()) return "no toe or camber that is asked for was read; " + counted;
         return (inside ? "inside the tolerances of toe and camber that were read" : "NOT inside every tolerance") +
                predicted + "; " + counted;
+    }
+
+    /// No more than what is asked for.
+    std::string inside_of_what() const {
+        if (!choice_.next.ids.empty()) return "inside every tolerance of toe, camber and caster";
+        const auto planned = [](const CornerPlan& corner) { return !corner.outputs.empty(); };
+        if (std::ranges::any_of(choice_.corners, planned))
+            return "caster inside its limits by the model alone, toe and camber are not asked for";
+        const auto wanted = [](const DerivedOutput& one) { return one.target.has_value(); };
+        if (std::ranges::any_of(choice_.derived, wanted)) return "inside the tolerances of total toe and thrust angle";
+        return "nothing of toe, camber or caster is asked for";
     }
 
     bool has_bars() const { return car_.bars[0] || car_.bars[1]; }

@@ -108,10 +108,15 @@ def _choices(plan: Plan, choice: str) -> Table:
             f"{'> ' if name == choice else '  '}{CHOICES[name]}",
             f"{chance.value:.2f}" if option.next.keys else "",
             f"{option.minutes:.0f}",
-            "yes" if option.within else "no",
+            ("yes" if option.within else "no") if _asked(option) else "",
             f"{option.cost:.3g}",
         )
     return table
+
+
+def _asked(option: _core.Choice) -> bool:
+    """Whether a target is among what a choice is judged by."""
+    return any(corner.outputs for corner in option.corners) or any(one.target for one in option.derived)
 
 
 def _proof(plan: Plan, choice: str) -> Text:
@@ -164,7 +169,7 @@ def _expected(expect: _core.Expectation) -> str:
     if expect.flag_difference_mm is not None:
         words.append(f"flags {_core.flags_words(expect.flag_difference_mm)} (u {expect.flag_deviation_mm:.2f})")
     if expect.gauge_deg is not None:
-        words.append(f"gauge {expect.gauge_deg + 0.0:.2f} deg (u {expect.camber_deviation_deg:.2f})")
+        words.append(f"gauge {figure(expect.gauge_deg, 2, 'deg')} (u {expect.camber_deviation_deg:.2f})")
     values = []
     if expect.toe_deg is not None:
         values.append(f"toe {expect.toe_deg + 0.0:.3f}")

@@ -125,8 +125,8 @@ def _source_of_zero(checks_deg: list[float]) -> str:
 def _repeat_line(one: Repeated) -> str:
     digits = _DIGITS_OF_UNIT[one.unit]
     apart = figure(max(one.readings) - min(one.readings), digits, one.unit)
-    times = f"{len(one.readings)} sets" if one.in_sets else f"{len(one.readings)} times"
-    line = f"{spoken(one.key)}: read {'in ' if one.in_sets else ''}{times}, {apart} apart; the mean counts"
+    often = f"in {len(one.readings)} sets" if one.in_sets else f"{len(one.readings)} times"
+    line = f"{spoken(one.key)}: read {often}, {apart} apart; the mean counts"
     if one.outlier is not None:
         return (
             f"{line}, with {figure(one.outlier, digits, one.unit)} that stands out (Grubbs' test, 5 %): read it again."
@@ -141,10 +141,11 @@ def _settled_line(one: Settled) -> str:
     """What was seen beside what the file says, and what counts of the two."""
     digits = _DIGITS_OF_UNIT[one.unit] + 1
     low, high = one.within_95
+    them = "it" if one.what in ("toe", "camber") else "them"
+    by = figure(one.seen, digits, one.unit) if one.seen > 0.0 else "no more than the instruments do"
     seen = (
-        f"{_SETTLES[one.what]}: settling scatters {'it' if one.what in ('toe', 'camber') else 'them'} by "
-        f"{figure(one.seen, digits, one.unit)} as {one.sets} sets show (95 %: {figure(low, digits)} to "
-        f"{figure(high, digits)})"
+        f"{_SETTLES[one.what]}: settling scatters {them} by {by}, as {one.sets} sets show "
+        f"(95 %: {figure(low, digits)} to {figure(high, digits)})"
     )
     if one.counts == one.of_file:
         return f"{seen}; the {figure(one.of_file, digits, one.unit)} of the car file counts."

@@ -112,6 +112,7 @@ Choice told(const Car& car, const Measured& measured, const Targets& targets, co
                         std::sqrt(choice.next.covariance(static_cast<Index>(i), static_cast<Index>(i)));
     for (const ExpectedTotal& total : expected_totals(measured, toe_change))
         choice.derived.push_back(derived(total, targets));
+    for (const DerivedOutput& output : choice.derived) choice.within = choice.within && output.within.value_or(true);
     return choice;
 }
 

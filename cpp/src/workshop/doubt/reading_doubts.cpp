@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
+#include <utility>
 
 #include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
@@ -51,16 +53,34 @@ void pads(Doubting& doubting, const Measured& measured) {
                                                " mm: one of these steps is wrong, read them again");
 }
 
+/// Where a reading stands in the file, and the row of its repeats.
+std::pair<std::string, UsualOf> repeated_at(const std::string& reading) {
+    const std::size_t dot = reading.find('.');
+    const std::string place = reading.substr(0, dot), what = reading.substr(dot + 1);
+    if (place == "ride_height") return {"ride_heights_mm." + what, UsualOf::height_repeats};
+    if (place == "gauge_check") return {"gauge_check.camber_gauge_deg", UsualOf::camber_repeats};
+    if (what == "scale") return {place + ".scale_kg", UsualOf::scale_repeats};
+    if (what.starts_with("camber")) return {place + ".camber_deg", UsualOf::camber_repeats};
+    return {place + ".flags_mm", UsualOf::flag_repeats};
+}
+
 void repeats(Doubting& doubting, const Readings& given) {
-    for (const auto& [name, mean_or_all] : given.ride_heights_mm) {
-        std::vector<double> all = mean_or_all;
-        if (const auto sets = given.anew.find("ride_height." + name); sets != given.anew.end()) {
-            all.clear();
-            for (const std::vector<double>& set : sets->second) all.insert(all.end(), set.begin(), set.end());
-        }
-        if (all.empty()) continue;
-        const auto [least, most] = std::ranges::minmax(all);
-        doubting.number("ride_heights_mm." + name, UsualOf::height_repeats, most - least);
+    std::map<std::string, std::vector<double>> all = given.repeated;
+    for (const auto& [point, mm] : given.ride_heights_mm) all["ride_height." + point] = mm;
+    for (const auto& [reading, sets] : given.anew) {
+        all[reading].clear();
+        for (const std::vector<double>& set : sets) all[reading].insert(all[reading].end(), set.begin(), set.end());
+    }
+    for (const auto& [reading, values] : all) {
+        const bool checks_apart = given.gauge_checks.size() > 1 && reading.starts_with("gauge_check.");
+        if (values.empty() || checks_apart) continue;
+        const auto [least, most] = std::ranges::minmax(values);
+        const auto [field, of] = repeated_at(reading);
+        doubting.number(field, of, most - least);
+    }
+    if (!given.gauge_checks.empty()) {
+        const auto [least, most] = std::ranges::minmax(given.gauge_checks, {}, &GaugeCheck::zero_deg);
+        doubting.number("gauge_check", UsualOf::gauge_drift, most.zero_deg - least.zero_deg);
     }
     const auto zero = [&](const std::string& field, UsualOf of, const std::optional<Reversal>& read) {
         if (read && read->turned) doubting.number(field, of, 0.5 * (read->facing + *read->turned));

@@ -8,14 +8,16 @@ struct Rows {
     UsualOf wanted, tolerance;
 };
 
-Rows rows_of(const ValueId& id) {
-    if (id.is(Output::caster)) return {UsualOf::caster_wanted, UsualOf::camber_tolerance};
-    if (id.is(Output::camber)) return {UsualOf::camber_wanted, UsualOf::camber_tolerance};
+/// Nothing where the trade has no usual number.
+std::optional<Rows> rows_of(const ValueId& id) {
+    if (id.is(Output::caster)) return Rows{UsualOf::caster_wanted, UsualOf::camber_tolerance};
+    if (id.is(Output::camber)) return Rows{UsualOf::camber_wanted, UsualOf::camber_tolerance};
     const std::string_view unit = info(id).unit;
-    if (unit == "mm") return {UsualOf::height_wanted, UsualOf::height_tolerance};
-    if (unit == "kg") return {UsualOf::weight_wanted, UsualOf::weight_tolerance};
-    if (unit == "percent") return {UsualOf::share_wanted, UsualOf::share_tolerance};
-    return {UsualOf::toe_wanted, UsualOf::toe_tolerance};
+    if (unit == "mm") return Rows{UsualOf::height_wanted, UsualOf::height_tolerance};
+    if (unit == "kg") return Rows{UsualOf::weight_wanted, UsualOf::weight_tolerance};
+    if (unit == "percent") return Rows{UsualOf::share_wanted, UsualOf::share_tolerance};
+    if (unit == "deg") return Rows{UsualOf::toe_wanted, UsualOf::toe_tolerance};
+    return std::nullopt;
 }
 
 }  // namespace
@@ -24,14 +26,15 @@ std::vector<Doubt> doubts(const Targets& targets, const Measured& measured, cons
     Doubting doubting(targets.file);
     const Car car = as_read(given, measured.read);
     for (const auto& [id, target] : targets.values) {
-        const Rows rows = rows_of(id);
+        const std::optional<Rows> rows = rows_of(id);
+        if (!rows) continue;
         std::optional<double> is = measured.value(id);
         if (id.is(Output::caster)) is = outputs_on(measured.ground, car.corners[id.corner])[id.index];
         if (is)
             for (const std::optional<double>& wanted : {target.value, target.least, target.most})
-                if (wanted) doubting.number(key(id), rows.wanted, *wanted - *is);
+                if (wanted) doubting.number(key(id), rows->wanted, *wanted - *is);
         if (target.value && !target.tolerance_is_common_practice)
-            doubting.number(key(id), rows.tolerance, target.tolerance);
+            doubting.number(key(id), rows->tolerance, target.tolerance);
     }
     return doubting.take();
 }

@@ -21,6 +21,7 @@ bool read_required(Table& table, std::string_view key, const std::string& readin
 
 void read_reversal(Table& table, std::string_view key, bool both_ways, const std::string& reading,
                    std::optional<Reversal>& into, Readings& readings) {
+    table.know(key);
     const files::Value* value = table.find(key);
     if (!value) return;
     Reversal held;

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "shimwise/workshop/measure/packing.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
@@ -91,6 +92,18 @@ void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const M
                         " mm a metre; camber is corrected for it.");
 }
 
+/// Nothing is taken off a weight for it: the model that plans and trials stand on has these pads.
+void twist_notes(Notes& notes, const Readings& readings, const Car& car, const Measured& measured) {
+    const auto weighed = [](const CornerReadings& corner) { return corner.scale_kg.has_value(); };
+    if (!readings.pad_height_mm || std::ranges::none_of(readings.corners, weighed)) return;
+    const double twist_mm = level(measured, car).twist_mm.value;
+    if (!(std::abs(twist_mm) > LevelTolerance().twist_mm)) return;
+    notes.push_back(
+        "The pads twist by " + signed_words(twist_mm, 1) +
+        " mm (front left and rear right high): the weights are those on these pads, and other ones on level "
+        "pads; level says by how much.");
+}
+
 void height_notes(Notes& notes, const Readings& readings, const Car& car, const Measured& measured) {
     Notes missing;
     for (const RideHeightPoint& point : car.ride_heights)
@@ -148,6 +161,7 @@ Notes reading_notes(const Readings& readings, const Car& car, const Measured& me
     toe_notes(notes, readings, car);
     gauge_notes(notes, readings, car, measured);
     height_notes(notes, readings, car, measured);
+    twist_notes(notes, readings, car, measured);
     return notes;
 }
 

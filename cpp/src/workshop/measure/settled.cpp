@@ -2,27 +2,21 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <optional>
 #include <string>
 
 #include "shimwise/units.hpp"
 #include "shimwise/workshop/measure/input_quantities.hpp"
+#include "workshop/files/repeated.hpp"
 
 namespace shimwise {
 namespace {
-
-using Sets = std::vector<std::vector<double>>;
 
 /// A value of one place in one set, and the variance that its instrument gives it.
 struct InSet {
     double value = 0.0;
     double variance = 0.0;
 };
-
-double mean(const std::vector<double>& all) {
-    return std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
-}
 
 /// The last digit of a car that stands elsewhere falls elsewhere: between sets it is no longer shared.
 InSet read(const std::vector<double>& all, double resolution, double repeatability) {
@@ -80,11 +74,11 @@ public:
         const auto degrees = static_cast<double>(s.degrees);
         s.between = squares_ / degrees;
         s.by_instruments = instruments_ / degrees + also;
-        s.of_file = s.counts = of_file_;
-        if (s.sets < least_sets) return s;
+        s.of_file = of_file_;
         const double weight = of_file_ > 0.0 ? settlings_of_file : 0.0;
         const double seen = std::max(0.0, s.between - s.by_instruments);
         s.counts = std::sqrt((weight * of_file_ * of_file_ + degrees * seen) / (weight + degrees));
+        if (s.sets < least_sets) s.counts = std::max(s.counts, of_file_);
         return s;
     }
 

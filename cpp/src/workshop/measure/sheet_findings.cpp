@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "shimwise/units.hpp"
 #include "shimwise/workshop/measure/settled.hpp"
+#include "workshop/files/repeated.hpp"
 
 namespace shimwise {
 namespace {
@@ -58,7 +58,7 @@ double settles_by(const InputQuantity& input, const Settling& by, const Car& car
 std::vector<double> means(const std::vector<std::vector<double>>& sets) {
     std::vector<double> all;
     for (const std::vector<double>& set : sets)
-        if (!set.empty()) all.push_back(std::accumulate(set.begin(), set.end(), 0.0) / static_cast<double>(set.size()));
+        if (!set.empty()) all.push_back(mean(set));
     return all;
 }
 

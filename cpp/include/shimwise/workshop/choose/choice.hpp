@@ -88,7 +88,7 @@ struct Choice {
     WholeCarChange whole;  // the car once it stands again: heights and weights to expect
     double cost = 0.0;
     double minutes = 0.0;
-    bool within = true;    // every target of toe, camber and caster at the corners; false where one was not read
+    bool within = true;  // every target of toe, camber and caster, total toe and thrust angle; false: one was not read
     bool touches = false;  // something is turned or changed
     NextReading next;
 };

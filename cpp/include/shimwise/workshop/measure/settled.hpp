@@ -29,13 +29,13 @@ struct Settled {
 /// How many settlings the car file's scatter counts as much as, beside what was seen: two or three sets alone would
 /// now and then show next to none.
 inline constexpr double settlings_of_file = 4.0;
-/// From so many sets on what was seen counts too.
+/// Of fewer sets what was seen may raise what counts, and never lower it.
 inline constexpr std::size_t least_sets = 3;
 
 /// Of every kind that was read in more than one set. Between them lie the car's settling and, of a car between strings
 /// on stands, its yaw; of four scales the pattern + - - + over 4. What counts is the pooled variance
-/// (4 file^2 + degrees (between - by_instruments)) / (4 + degrees), never less than none seen; without a scatter in the
-/// file what was seen alone, and of fewer than three sets the file's.
+/// (4 file^2 + degrees (between - by_instruments)) / (4 + degrees), the bracket at least 0; without a scatter in the
+/// file what was seen alone; of fewer than three sets never less than the file's.
 std::vector<Settled> settled(const Readings& readings, const Car& car);
 
 /// x of the middle of the front wheels' centres less that of the rear ones, as drawn.
