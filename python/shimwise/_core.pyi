@@ -3182,7 +3182,7 @@ def unread(plan: Plan) -> list[str]:
     Targets that nothing read answers.
     """
 
-def usual_list() -> typing.Annotated[list[Usual], "FixedSize(81)"]:
+def usual_list() -> typing.Annotated[list[Usual], "FixedSize(85)"]:
     """
     What the numbers of a car and a clipboard usually are.
     """
