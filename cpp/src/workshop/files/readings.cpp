@@ -15,7 +15,6 @@
 namespace shimwise {
 namespace {
 
-using files::Place;
 using files::Table;
 using files::Wanted;
 
