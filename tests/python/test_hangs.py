@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import sysconfig
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -17,6 +18,7 @@ import pytest
 import shimwise as sw
 
 MOST_CPU_S = 5
+MOST_TO_END_S = 1  # 0.2 s on a machine that does nothing else: test_interrupts
 
 Answer = subprocess.CompletedProcess[str]
 Run = Callable[..., Answer]
@@ -73,11 +75,50 @@ def test_twelve_adjusters_of_toe(tmp_path: Path, run: Run) -> None:
     assert "not proven: the search ended at its limit" in said
 
 
-def test_boxes_of_sixty_measured_shims(tmp_path: Path, run: Run) -> None:
+def measured_boxes(car: Path) -> None:
     shims = [(0.1, 0.2, 0.5, 1.0)[i % 4] + 0.001 * (i * 7 % 41 - 20) for i in range(60)]
     nominal = "[0.1, 0.1, 0.2, 0.2, 0.5, 0.5, 1.0, 1.0, 2.0]"
-    edit(tmp_path / "wren.toml", nominal, "[" + ", ".join(f"{shim:.3f}" for shim in shims) + "]")
+    edit(car, nominal, "[" + ", ".join(f"{shim:.3f}" for shim in shims) + "]")
+
+
+def test_boxes_of_sixty_measured_shims(tmp_path: Path, run: Run) -> None:
+    measured_boxes(tmp_path / "wren.toml")
     assert "inside every tolerance" in plan(run)
+
+
+@pytest.mark.usefixtures("run")
+def test_a_long_search_says_so_at_a_terminal_and_ctrl_c_ends_it_at_once(tmp_path: Path) -> None:
+    """Fourteen packs from one box of sixty measured shims: half a minute inside compiled code."""
+    car = tmp_path / "wren.toml"
+    measured_boxes(car)
+    text = car.read_text(encoding="utf-8")
+    start = text.index('[[front_left.adjuster]]\nname = "camber shim"')
+    end = text.index("[[front_left.adjuster]]", start + 1)
+    inboard = [f"{link}.{end}" for link in ("upper_wishbone", "lower_wishbone") for end in ("front", "rear")]
+    more = ""
+    for place in [*inboard, "track_rod.inner", "lower_wishbone.outer"]:
+        pack = (
+            text[start:end]
+            .replace("camber shim", f"shim {place.replace('.', ' ')}")
+            .replace("upper_wishbone.outer", place)
+        )
+        on = "upright" if place.endswith("outer") else "chassis"
+        more += pack.replace('on = "upright"', f'on = "{on}"').replace("-1.0", "-1.0" if on == "upright" else "1.0")
+    car.write_text(text[:end] + more + text[end:], encoding="utf-8")
+
+    ours, theirs = pty.openpty()
+    words = ["plan", "wren.toml", "wren_readings.toml", "wren_targets.toml"]
+    program = Path(sysconfig.get_path("scripts")) / "shimwise"
+    with subprocess.Popen([program, *words], cwd=tmp_path, stdout=subprocess.PIPE, stderr=theirs) as process:
+        try:
+            said = os.read(ours, 200).decode()
+            before = time.perf_counter()
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=10) == 130
+            assert time.perf_counter() - before < MOST_TO_END_S
+        finally:
+            process.kill()
+    assert said == f"shimwise: working on {' '.join(words)}; Ctrl-C stops it\r\n"
 
 
 def test_a_hundred_thousand_unknown_keys(tmp_path: Path, run: Run) -> None:

@@ -123,6 +123,11 @@ Level with_thickness(const Level& before, Grains thickness, int available, int f
     return level;
 }
 
+struct Way {
+    Counts chosen;
+    Effort effort;
+};
+
 /// The ways to make `total` from the pool, least effort first: all, or where those are too many the ones that move
 /// least.
 class Ways {
@@ -149,15 +154,14 @@ public:
             more_ = false;
             extend(chosen, 0, total, moved);
         }
-        std::sort(ways_.begin(), ways_.end(), [&](const Counts& a, const Counts& b) {
-            const auto order = effort(a, fitted) <=> effort(b, fitted);
-            return order != 0 ? order < 0 : a > b;
+        std::sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) {
+            const auto order = a.effort <=> b.effort;
+            return order != 0 ? order < 0 : a.chosen > b.chosen;
         });
-        for (const Counts& way : ways_) efforts_.push_back(effort(way, fitted));
+        levels_ = {};  // large, and done with
     }
 
-    const std::vector<Counts>& ways() const { return ways_; }
-    const std::vector<Effort>& efforts() const { return efforts_; }
+    const std::vector<Way>& ways() const { return ways_; }
 
 private:
     /// What moves at most so many shims from here on.
@@ -169,7 +173,7 @@ private:
             return;
         }
         if (i == pool_.size()) {
-            ways_.push_back(chosen);
+            ways_.push_back({chosen, effort(chosen, fitted_)});
             return;
         }
         for (int n = 0; n <= pool_.count[i] && n * pool_.thickness[i] <= rest; ++n) {
@@ -183,17 +187,18 @@ private:
     const Counts& fitted_;
     std::vector<Level> levels_;  // what the thicknesses from i on make
     bool more_ = false;          // some way moves more
-    std::vector<Counts> ways_;
-    std::vector<Effort> efforts_;
+    std::vector<Way> ways_;
 };
 
 /// Backtracking over the stacks; what is left of the pool was seen before with less effort, or cannot beat the best:
 /// turned back.
 class Together {
 public:
-    Together(const Pool& pool, const std::vector<Ways>& stacks) : stacks_(stacks), seen_(stacks.size()) {
+    Together(const Pool& pool, const std::vector<const std::vector<Way>*>& stacks)
+        : stacks_(stacks), seen_(stacks.size()) {
         least_from_.resize(stacks.size() + 1);
-        for (std::size_t s = stacks.size(); s-- > 0;) least_from_[s] = least_from_[s + 1] + stacks[s].efforts().front();
+        for (std::size_t s = stacks.size(); s-- > 0;)
+            least_from_[s] = least_from_[s + 1] + stacks[s]->front().effort;
         chosen_.resize(stacks.size());
         place(0, pool.count, {});
     }
@@ -211,12 +216,12 @@ private:
         const auto [before, is_new] = seen_[s].try_emplace(left, spent);
         if (!is_new && !(spent < before->second)) return;
         before->second = spent;
-        const Ways& stack = stacks_[s];
+        const std::vector<Way>& ways = *stacks_[s];
         Counts rest(left.size());
-        for (std::size_t w = 0; w < stack.ways().size() && tries_ < most_tries; ++w, ++tries_) {
-            const Effort after = spent + stack.efforts()[w];
+        for (std::size_t w = 0; w < ways.size() && tries_ < most_tries; ++w, ++tries_) {
+            const Effort after = spent + ways[w].effort;
             if (best_ && !(after + least_from_[s + 1] < best_effort_)) return;
-            const Counts& way = stack.ways()[w];
+            const Counts& way = ways[w].chosen;
             bool enough = true;
             for (std::size_t i = 0; i < left.size() && enough; ++i) enough = (rest[i] = left[i] - way[i]) >= 0;
             if (!enough) continue;
@@ -225,7 +230,7 @@ private:
         }
     }
 
-    const std::vector<Ways>& stacks_;
+    const std::vector<const std::vector<Way>*>& stacks_;
     std::vector<std::map<Counts, Effort>> seen_;
     std::vector<Effort> least_from_;
     std::vector<std::size_t> chosen_;
@@ -299,18 +304,21 @@ std::optional<std::vector<StackChoice>> stack_together(const std::vector<std::ve
     for (const std::vector<double>& fitted_mm : fitted_of_each_mm) shims_mm = joined(std::move(shims_mm), fitted_mm);
     const Pool pool(shims_mm);
 
-    std::vector<Ways> stacks;
+    std::map<std::pair<Counts, Grains>, Ways> known;  // stacks alike have the same ways
+    std::vector<const std::vector<Way>*> stacks;
     std::vector<Counts> fitted;
     for (std::size_t s = 0; s < totals_wanted_mm.size(); ++s) {
         fitted.push_back(pool.counts_of(fitted_of_each_mm[s]));
-        stacks.emplace_back(pool, fitted.back(), grains(totals_wanted_mm[s]));
-        if (stacks.back().ways().empty()) return std::nullopt;
+        const Grains total = grains(totals_wanted_mm[s]);
+        const auto of = known.try_emplace({fitted.back(), total}, pool, fitted.back(), total).first;
+        stacks.push_back(&of->second.ways());
+        if (stacks.back()->empty()) return std::nullopt;
     }
     const Together together(pool, stacks);
     if (!together.best()) return std::nullopt;
     std::vector<StackChoice> choices;
     for (std::size_t s = 0; s < stacks.size(); ++s)
-        choices.push_back(pool.choice(stacks[s].ways()[(*together.best())[s]], fitted[s]));
+        choices.push_back(pool.choice((*stacks[s])[(*together.best())[s]].chosen, fitted[s]));
     return choices;
 }
 
