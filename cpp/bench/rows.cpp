@@ -10,6 +10,7 @@
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
+#include "shimwise/workshop/measure/contradictions.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
 #include "sweep_case.hpp"
 #include "tiny_solver.hpp"
@@ -213,6 +214,18 @@ Row reduced(const Car& car) {
             .states = 100};
 }
 
+Row held_against(const Car& car) {
+    return {.name = "contradictions",
+            .what = "a whole sheet read, held against the car at rest, and what contradicts said",
+            .run =
+                [car, sheet = load_readings(SHIMWISE_DEMO_READINGS, car)](long sheets) {
+                    double sum = 0.0;
+                    for (long i = 0; i < sheets; ++i) sum += contradictions(reduce(sheet, car), car)->chi_square;
+                    sink = sum;
+                },
+            .states = 100};
+}
+
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
@@ -298,6 +311,7 @@ std::vector<Row> rows(const Car& car) {
         at_rest(car),
         rest_with_table(car),
         reduced(car),
+        held_against(car),
         tiny_solver(contact),
     };
     for (Row& row : integer_rows()) all.push_back(std::move(row));

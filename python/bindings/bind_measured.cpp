@@ -3,6 +3,7 @@
 
 #include "bindings.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
+#include "shimwise/workshop/measure/contradictions.hpp"
 #include "shimwise/workshop/measure/settled.hpp"
 #include "shimwise/workshop/measure/sheet_findings.hpp"
 #include "value_class.hpp"
@@ -61,6 +62,24 @@ void bind_findings(py::module_& module) {
         .def_readonly("by_instruments", &Settled::by_instruments)
         .def_readonly("of_file", &Settled::of_file)
         .def_readonly("counts", &Settled::counts);
+    value_class<Slip>(module, "Slip", "One explanation of a sheet of readings.")
+        .def_property_readonly("kind", [](const Slip& of) { return slip_names[index(of.kind)]; })
+        .def_readonly("inputs", &Slip::inputs)
+        .def_readonly("amount", &Slip::amount)
+        .def_readonly("unit", &Slip::unit)
+        .def_readonly("odds", &Slip::odds)
+        .def_readonly("chance", &Slip::chance)
+        .def_readonly("chi_square", &Slip::chi_square)
+        .def_readonly("words", &Slip::words);
+    value_class<Contradictions>(module, "Contradictions", "Whether a sheet contradicts the car and itself.")
+        .def_readonly("slips", &Contradictions::slips)
+        .def_readonly("degrees", &Contradictions::degrees)
+        .def_readonly("chi_square", &Contradictions::chi_square)
+        .def_readonly("p", &Contradictions::p)
+        .def_readonly("fits", &Contradictions::fits)
+        .def_readonly("doubt", &Contradictions::doubt);
+    module.def("contradictions", &contradictions, py::arg("measured"), py::arg("car"),
+               "Nothing where the car does not stand by the model.");
     module.def(
         "settled", [](const Measured& m, const Car& car) { return settled(m.given, car); }, py::arg("measured"),
         py::arg("car"), "Of every kind that was read in more than one set.");

@@ -34,6 +34,7 @@ __all__: list[str] = [
     "ChassisPose",
     "Choice",
     "Comparison",
+    "Contradictions",
     "Corner",
     "CornerId",
     "CornerPlan",
@@ -110,6 +111,7 @@ __all__: list[str] = [
     "SetupWheel",
     "Sheet",
     "ShownOffLevel",
+    "Slip",
     "SolidState",
     "Source",
     "Spread",
@@ -150,6 +152,7 @@ __all__: list[str] = [
     "check_pads",
     "column_names",
     "compare",
+    "contradictions",
     "corner_load_list",
     "count_words",
     "curve_list",
@@ -1783,6 +1786,48 @@ class Settled:
     @property
     def what(self) -> str: ...
 
+class Slip:
+    """
+    One explanation of a sheet of readings.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def amount(self) -> float: ...
+    @property
+    def chance(self) -> float: ...
+    @property
+    def chi_square(self) -> float: ...
+    @property
+    def inputs(self) -> list[str]: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def odds(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def words(self) -> str: ...
+
+class Contradictions:
+    """
+    Whether a sheet contradicts the car and itself.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def chi_square(self) -> float: ...
+    @property
+    def degrees(self) -> int: ...
+    @property
+    def doubt(self) -> str: ...
+    @property
+    def fits(self) -> bool: ...
+    @property
+    def p(self) -> float: ...
+    @property
+    def slips(self) -> list[Slip]: ...
+
 class Doubt:
     """
     What is possible and yet unlikely.
@@ -2666,6 +2711,11 @@ def column_names() -> list[str]:
     """
 
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
+def contradictions(measured: Measured, car: Car) -> Contradictions | None:
+    """
+    Nothing where the car does not stand by the model.
+    """
+
 def corner_load_list() -> typing.Annotated[list[OutputInfo], "FixedSize(4)"]:
     """
     What a corner carries, in order.

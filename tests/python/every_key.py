@@ -41,8 +41,18 @@ def car_with_rockers() -> Table:
     }
     for axle in ("front_left", "rear_left"):
         car[axle]["bump_rubber"]["gap_mm"] = 0.5
+    car["known"] = {
+        "toe_deg": 0.05,
+        "camber_deg": 0.06,
+        "places_mm": 0.7,
+        "total_kg": 0.8,
+        "total_at_mm": 3.0,
+        "rods_mm": 0.9,
+        "pushrods_mm": 1.2,
+        "platforms_mm": 0.6,
+    }
     for wheel in car["setup_wheel"].values():
-        wheel["offset_mm"] = 2.0
+        wheel |= {"offset_mm": 2.0, "flags_out_mm": 215.0}
     car["instruments"]["camber_gauge"]["zero_error_deg"] = 0.02
     for gauge in car["instruments"].values():
         gauge |= {key.replace("resolution", "repeatability"): 0.01 for key in list(gauge) if "resolution" in key}

@@ -50,6 +50,7 @@ def of_morning(car: sw.Car, readings: Path) -> Iterator[Callable[[], Any]]:
         adjuster.name for adjuster in car.rear_left.adjusters if adjuster.name in ("pushrod", "spring platform")
     )
     yield lambda: data_of(measured.core)
+    yield lambda: taken.read().as_dict()["contradictions"]
     yield lambda: taken.level(tilt_mm_per_m=0.01, twist_mm=0.01).as_dict()["packing"]
     expected = car.expect(measured, {f"rear_left.{name}": 0.25})
     yield lambda: {key: told for key, told in expected.as_dict().items() if key != "doubts"}  # no output: a check

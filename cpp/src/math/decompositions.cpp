@@ -1,5 +1,6 @@
 #include "math/decompositions.hpp"
 
+#include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <Eigen/QR>
 #include <Eigen/SVD>
@@ -16,6 +17,14 @@ Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b)
 Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b) {
     return A.partialPivLu().solve(b);
 }
+
+std::optional<MatrixXd> cholesky(const MatrixXd& A) {
+    const Eigen::LLT<MatrixXd> llt(A);
+    if (llt.info() != Eigen::Success || !A.allFinite()) return std::nullopt;
+    return llt.matrixL();
+}
+
+MatrixXd solve_lower(const MatrixXd& L, const MatrixXd& B) { return L.triangularView<Eigen::Lower>().solve(B); }
 
 Triangle triangle(const MatrixXd& A, const VectorXd& b) {
     const Index n = A.cols();

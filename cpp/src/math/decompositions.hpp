@@ -2,6 +2,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <optional>
 
 namespace shimwise {
 
@@ -10,6 +11,12 @@ Eigen::Vector3d solve_square(const Eigen::Matrix3d& A, const Eigen::Vector3d& b)
 Eigen::MatrixXd solve_square(const Eigen::Matrix3d& A, const Eigen::MatrixXd& B);
 Eigen::Vector4d solve_square(const Eigen::Matrix4d& A, const Eigen::Vector4d& b);
 Eigen::Matrix<double, 6, 1> solve_square(const Eigen::Matrix<double, 6, 6>& A, const Eigen::Matrix<double, 6, 1>& b);
+
+/// L of A = L L', lower triangular; nothing where the symmetric A is not positive definite in the digits there are.
+std::optional<Eigen::MatrixXd> cholesky(const Eigen::MatrixXd& A);
+
+/// X of L X = B for a lower triangular L.
+Eigen::MatrixXd solve_lower(const Eigen::MatrixXd& L, const Eigen::MatrixXd& B);
 
 /// |A x - b|^2 = |R x - y|^2 + rest, R upper triangular (Householder). Precondition: at least as many rows as columns.
 struct Triangle {

@@ -25,6 +25,7 @@ void read_setup_wheels(Table table, std::array<AxleParts, 2>& axles) {
         side.read("width_mm", wheel.width_mm);
         side.read("offset_mm", wheel.offset_mm);
         side.read("flag_span_mm", wheel.flag_span_mm);
+        side.read("flags_out_mm", wheel.flags_out_mm);
         side.close();
     }
     table.close();
@@ -157,6 +158,7 @@ Car read_car(Table root) {
     read_weighed(root.table("weighed"), car);
     car.instruments = read_instruments(root.table("instruments"));
     car.settling = read_settling(root.table("settling"));
+    car.known = read_known(root.table("known"));
     root.close();
     return car;
 }

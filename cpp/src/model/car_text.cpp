@@ -84,6 +84,7 @@ TomlTable setup_wheel(const Corner& corner) {
     table.put("width_mm", corner.wheel.width_mm);
     table.put("offset_mm", corner.wheel.offset_mm);
     table.put("flag_span_mm", corner.wheel.flag_span_mm);
+    if (corner.wheel.flags_out_mm) table.put("flags_out_mm", *corner.wheel.flags_out_mm);
     return table;
 }
 
@@ -220,6 +221,20 @@ TomlTable settling(const Settling& of) {
     return table;
 }
 
+TomlTable known(const Known& of) {
+    TomlTable table;
+    if (bytes_of(of) == bytes_of(Known())) return table;
+    table.put("toe_deg", of.toe_deg);
+    table.put("camber_deg", of.camber_deg);
+    table.put("places_mm", of.places_mm);
+    table.put("total_kg", of.total_kg);
+    table.put("total_at_mm", of.total_at_mm);
+    table.put("rods_mm", of.rods_mm);
+    table.put("pushrods_mm", of.pushrods_mm);
+    table.put("platforms_mm", of.platforms_mm);
+    return table;
+}
+
 /// With the right corners of these axles; the others are left to be mirrored.
 std::string written(const Car& car, std::array<bool, 2> with_right) {
     TomlTable top;
@@ -240,7 +255,8 @@ std::string written(const Car& car, std::array<bool, 2> with_right) {
         text += corner_text(car[left_corners[i]]);
         if (with_right[i]) text += corner_text(car[right_corners[i]]);
     }
-    return text + under("[instruments]", instruments(car.instruments)) + under("[settling]", settling(car.settling));
+    return text + under("[instruments]", instruments(car.instruments)) + under("[settling]", settling(car.settling)) +
+           under("[known]", known(car.known));
 }
 
 /// Whether the right corner of each axle is read from the left one alone as it is, bit for bit.

@@ -213,6 +213,14 @@ void check_rest_of_file(const Car& car, Findings& findings) {
     findings.not_negative("settling.lateral_mm", car.settling.lateral_mm);
     findings.not_negative("settling.toe_deg", car.settling.toe_deg);
     findings.not_negative("settling.camber_deg", car.settling.camber_deg);
+    findings.not_negative("known.toe_deg", car.known.toe_deg);
+    findings.not_negative("known.camber_deg", car.known.camber_deg);
+    findings.not_negative("known.places_mm", car.known.places_mm);
+    findings.not_negative("known.total_kg", car.known.total_kg);
+    findings.not_negative("known.total_at_mm", car.known.total_at_mm);
+    findings.not_negative("known.rods_mm", car.known.rods_mm);
+    findings.not_negative("known.pushrods_mm", car.known.pushrods_mm);
+    findings.not_negative("known.platforms_mm", car.known.platforms_mm);
     if (car.rack && !(car.rack->direction.y > 0.0))
         findings.add("rack.direction", "must point to the left (y above 0)");
     for (const auto& [name, shims] : car.boxes_mm)

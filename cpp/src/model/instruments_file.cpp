@@ -75,4 +75,18 @@ Settling read_settling(Table table) {
     return settling;
 }
 
+Known read_known(Table table) {
+    Known known;
+    table.read("toe_deg", known.toe_deg);
+    table.read("camber_deg", known.camber_deg);
+    table.read("places_mm", known.places_mm);
+    table.read("total_kg", known.total_kg);
+    table.read("total_at_mm", known.total_at_mm);
+    table.read("rods_mm", known.rods_mm);
+    table.read("pushrods_mm", known.pushrods_mm);
+    table.read("platforms_mm", known.platforms_mm);
+    table.close();
+    return known;
+}
+
 }  // namespace shimwise

@@ -9,5 +9,6 @@ namespace shimwise {
 Instruments read_instruments(files::Table table);
 Strings read_strings(files::Table table);
 Settling read_settling(files::Table table);
+Known read_known(files::Table table);
 
 }  // namespace shimwise

@@ -32,6 +32,8 @@ class SheetRead(Shown):
         gauge_checks: what each check of this morning showed of it, with its time; empty where there was none.
         repeats: readings that were taken more than once, each with Grubbs' test of them.
         settled: how the car itself scattered where the sheet was read anew after settling.
+        contradictions: how the sheet fits the car and itself, and what slip would explain it; None where the car does
+            not stand by the model.
         doubts: what is possible and yet unlikely, or contradicts, one sentence each.
     """
 
@@ -47,6 +49,7 @@ class SheetRead(Shown):
         self.gauge_zero_deg = _core.gauge_zero_deg(core)
         self.repeats = repeated(core, car.core)
         self.settled = settled(core, car.core)
+        self.contradictions = _core.contradictions(core, car.core)
         self.doubts = [doubt.text for doubt in _core.doubts(car.core) + _core.doubts(core, car.core)]
 
     @property
@@ -91,5 +94,6 @@ class SheetRead(Shown):
                 for one in self.repeats
             ],
             "settled": [one._asdict() for one in self.settled],
+            "contradictions": data_of(self.contradictions),
             "notes": self.measured.notes,
         }

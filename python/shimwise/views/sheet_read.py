@@ -51,6 +51,8 @@ def sheet_read_view(sheet: SheetRead) -> RenderableType:
         )
     if lines := _sheet_lines(sheet):
         parts += [Text(), Text("The sheet itself", style="bold"), *(bullet("-", line) for line in lines)]
+    if sheet.contradictions is not None:
+        parts += [Text(), Text("Beside the car", style="bold"), *_fit_lines(sheet.contradictions)]
     if sheet.measured.notes:
         parts += [Text(), Text("Notes", style="bold"), *(bullet("-", note) for note in sheet.measured.notes)]
     return Group(*parts)
@@ -150,6 +152,19 @@ def _settled_line(one: Settled) -> str:
     if one.counts == one.of_file:
         return f"{seen}; the {figure(one.of_file, digits, one.unit)} of the car file counts."
     return f"{seen}, by {figure(one.of_file, digits)} in the car file; {figure(one.counts, digits, one.unit)} counts."
+
+
+_TOLD = 3  # explanations
+_WORTH_TELLING = 0.01  # of all chances
+
+
+def _fit_lines(found: _core.Contradictions) -> list[RenderableType]:
+    """How well all values fit together, and what would explain it, the likeliest first."""
+    fits = "fit" if found.fits else "do not fit"
+    how = f"chi-square {found.chi_square:.1f}, p {found.p:.3f}"
+    fit = f"{found.degrees} values beside the car at rest: they {fits} ({how})."
+    told = [slip for slip in found.slips[:_TOLD] if slip.chance >= _WORTH_TELLING]
+    return [bullet("-", fit), *(bullet("-", f"{slip.words}: chance {slip.chance:.2f}.") for slip in told)]
 
 
 def _string_lines(strings: _core.StringsRead) -> list[str]:

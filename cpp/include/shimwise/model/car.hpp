@@ -86,6 +86,7 @@ struct Car {
     Strings strings;
     Instruments instruments;
     Settling settling;
+    Known known;
 
     const Corner& operator[](CornerId id) const { return corners[index(id)]; }
     Corner& operator[](CornerId id) { return corners[index(id)]; }

@@ -62,4 +62,14 @@ struct Settling {
     double camber_deg = 0.0;
 };
 
+/// How well the car is known beside its file and its settings, one standard deviation: a sheet that says more than that
+/// contradicts it. Defaults are those of a car that was measured once with a tape. Common practice, no source.
+struct Known {
+    double toe_deg = 0.2, camber_deg = 0.2;  // of each wheel as it is set
+    double places_mm = 2.0;                  // lateral of each wheel, and of each ride-height point
+    double total_kg = 2.0;
+    double total_at_mm = 10.0;                                    // x and y of the centre of gravity
+    double rods_mm = 1.5, pushrods_mm = 3.0, platforms_mm = 2.0;  // where no length was read
+};
+
 }  // namespace shimwise

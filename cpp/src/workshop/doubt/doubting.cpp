@@ -1,5 +1,6 @@
 #include "workshop/doubt/doubting.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "files/shown.hpp"
@@ -33,8 +34,12 @@ void Doubting::number(const std::string& field, UsualOf of, double value) {
                     shown(usual.most) + unit + " (common practice): " + std::string(usual.matters));
 }
 
+bool Doubting::has(const std::string& field) const {
+    return std::ranges::any_of(doubts_, [&](const Doubt& doubt) { return field.empty() || doubt.at == field; });
+}
+
 void Doubting::said(const std::string& field, const std::string& sentence) {
-    const std::string ends = field + ": " + sentence + ".";
+    const std::string ends = field + (field.empty() ? "" : ": ") + sentence + ".";
     for (const Doubt& known : doubts_)
         if (known.text.ends_with(ends) || (mirrored_ && known.text.ends_with(other_side(ends)))) return;
     doubts_.push_back({field, file_ + (file_.empty() ? "" : ": ") + ends});

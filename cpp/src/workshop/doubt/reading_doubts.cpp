@@ -7,6 +7,7 @@
 #include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/measure/contradictions.hpp"
 #include "shimwise/workshop/measure/level.hpp"
 #include "shimwise/workshop/words.hpp"
 #include "workshop/doubt/doubting.hpp"
@@ -157,6 +158,12 @@ void total(Doubting& doubting, const Measured& measured, double mass_kg) {
         doubting.number("scale_kg", UsualOf::total_from_scales, *read / mass_kg);
 }
 
+/// What only the whole sheet tells, unless a number by itself has been doubted at that place.
+void contradicts(Doubting& doubting, const Measured& measured, const Car& given) {
+    const auto found = contradictions(measured, given);
+    if (found && !found->doubt.empty() && !doubting.has(found->at)) doubting.said(found->at, found->doubt);
+}
+
 }  // namespace
 
 std::vector<Doubt> doubts(const Measured& measured, const Car& given) {
@@ -176,6 +183,7 @@ std::vector<Doubt> doubts(const Measured& measured, const Car& given) {
     } catch (const OutOfReach&) {  // which the doubts of the car say
         by_corners(doubting, measured, car);
     }
+    contradicts(doubting, measured, given);
     return doubting.take();
 }
 
