@@ -47,6 +47,8 @@ Car done_instead(const Car& before, const Car& after, const std::string& key, co
                                "which way? Write +" + text + " or -" + text +
                                    " from how it stood before the card, or =" + text + " from as drawn"}});
         }
+        const std::string note = not_locked_words(key, was, turns_from_now(said, *thread));
+        if (!note.empty()) notes.push_back(note);
         return turned_instead(after, key, *thread, said);
     }
     std::vector<double> shims_mm;

@@ -110,11 +110,8 @@ void turn(const Adjuster* adjuster, const std::string& key, double turns, Settin
           std::vector<std::string>& notes) {
     const Thread* thread = adjuster ? adjuster->thread() : nullptr;
     settings.turns[key] = (thread ? thread->now_turns : 0.0) + turns;
-    const auto locks = thread ? locks_beside(*thread, turns) : std::nullopt;
-    if (!locks) return;
-    const auto at = [&](double locked) { return locked == 0.0 ? "as it stands" : turns_words(*adjuster, locked); };
-    notes.push_back(key + ": " + turns_words(*adjuster, turns) + " cannot be locked; the nearest: " + at(locks->first) +
-                    " and " + at(locks->second) + ".");
+    const std::string note = thread ? not_locked_words(key, *adjuster, turns) : "";
+    if (!note.empty()) notes.push_back(note);
 }
 
 /// A broken limit in a person's words, without the car file's key for it.
@@ -126,6 +123,14 @@ std::string limit_words(const BrokenLimit& broken) {
 Problem problem_with(const std::string& key, std::string rule) { return {"", 0, 0, key, "", std::move(rule)}; }
 
 }  // namespace
+
+std::string not_locked_words(const std::string& key, const Adjuster& adjuster, double turns) {
+    const auto locks = locks_beside(*adjuster.thread(), turns);
+    if (!locks) return "";
+    const auto at = [&](double locked) { return locked == 0.0 ? "as it stands" : turns_words(adjuster, locked); };
+    return key + ": " + turns_words(adjuster, turns) + " cannot be locked; the nearest: " + at(locks->first) + " and " +
+           at(locks->second) + ".";
+}
 
 Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes) {
     Settings settings;

@@ -57,6 +57,17 @@ TEST_CASE("what was turned instead counts from before the card, or is the settin
     CHECK(day.notes.empty());
 }
 
+TEST_CASE("a turn that was done instead and does not lock is taken, and said") {
+    Day day;
+    const std::string leg = "front_left.upper front leg";
+    CHECK_NEAR(settings_of(day.done(leg, "+1 flat")).turns.at(leg), 1.0 / 6.0, 1e-12);
+    REQUIRE(day.notes.size() == 1);
+    CHECK(day.notes.front() ==
+          leg + ": 0.167 turn longer cannot be locked; the nearest: as it stands and 1 half turn longer (0.5 turn).");
+    day.done(leg, "+1/2 turn");
+    CHECK(day.notes.size() == 1);
+}
+
 TEST_CASE("a pack that was fitted instead comes out of the box, as it was said") {
     Day day;
     CHECK(day.fitted("2.0 + 0.5 mm") == Shims{2.0, 0.5});

@@ -23,4 +23,7 @@ struct Trial {
 /// broken.
 Car tried(const Car& car, const Trial& trial, std::vector<std::string>& notes);
 
+/// What is said of a thread turned by so much where it cannot be locked there; else empty.
+std::string not_locked_words(const std::string& key, const Adjuster& thread, double turns);
+
 }  // namespace shimwise
