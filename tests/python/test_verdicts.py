@@ -115,6 +115,8 @@ def test_settings_that_lie_beside_are_doubted_until_they_are_named(
     for words in (["check", FILES[0]], ["plan", *FILES], ["try", *FILES[:2], "front_left.track rod=+1 flat"]):
         assert "beside it lies after.toml" in " ".join(shimwise(*words).stdout.split())
         assert "Doubtful" not in shimwise(*words, "--settings", "after.toml").stdout
+    (folder / "later.toml").write_bytes((folder / "after.toml").read_bytes())
+    assert "beside it lie after.toml and later.toml with" in " ".join(shimwise("check", FILES[0]).stdout.split())
 
 
 def test_nothing_read_is_no_verdict(morning: Callable[..., Path], shimwise: Callable) -> None:

@@ -18,19 +18,27 @@ const std::vector<Ways> adjuster_ways = {{{"thread"}, {"pitch_mm"}},
                                          {{"limits_turns"}, {"length_limits_mm"}},
                                          {{"changes"}, {"moves", "on", "direction"}}};
 
+/// A key of the right side that says anything but this word leaves the left side's keys behind without a meaning.
+struct OnlyFor {
+    std::string_view key, word;
+    std::vector<std::string_view> left_behind;
+};
+const std::vector<OnlyFor> adjuster_only_for = {{"locks", "anywhere", {"counted_in"}},
+                                                {"ends", "same_hand", {"second_thread", "second_pitch_mm"}}};
+
 bool has_any(const Value& table, const std::vector<std::string_view>& keys) {
     return std::any_of(keys.begin(), keys.end(), [&](std::string_view key) { return table.find(key) != nullptr; });
+}
+
+void remove(Value& table, const std::vector<std::string_view>& keys) {
+    std::erase_if(table.items, [&](const Value& item) { return std::ranges::find(keys, item.key) != keys.end(); });
 }
 
 void remove_other_ways(Value& base, const Value& over, const Ways& ways) {
     for (const auto& way : ways) {
         if (!has_any(over, way)) continue;
-        for (const auto& other : ways) {
-            if (&other == &way) continue;
-            std::erase_if(base.items, [&](const Value& item) {
-                return std::find(other.begin(), other.end(), item.key) != other.end();
-            });
-        }
+        for (const auto& other : ways)
+            if (&other != &way) remove(base, other);
     }
 }
 
@@ -56,6 +64,8 @@ Value right_adjusters(const Value& left, const Value& right) {
             continue;
         }
         for (const Ways& ways : adjuster_ways) remove_other_ways(*own, over, ways);
+        for (const OnlyFor& only : adjuster_only_for)
+            if (const Value* said = over.find(only.key); said && said->text != only.word) remove(*own, only.left_behind);
         files::lay_over(*own, over);
     }
     return result;

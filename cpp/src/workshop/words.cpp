@@ -48,15 +48,19 @@ bool counted_in_flats(const Thread& thread, double turns) {
 }
 
 std::string listed(const std::vector<double>& shims_mm) {
-    std::string words;
-    for (std::size_t i = 0; i < shims_mm.size(); ++i) {
-        if (i > 0) words += i + 1 == shims_mm.size() ? " and " : ", ";
-        words += mm_words(shims_mm[i]);
-    }
-    return words;
+    std::vector<std::string> words;
+    for (const double mm : shims_mm) words.push_back(mm_words(mm));
+    return listed_words(words);
 }
 
 }  // namespace
+
+std::string listed_words(const std::vector<std::string>& words) {
+    std::string all;
+    for (std::size_t i = 0; i < words.size(); ++i)
+        all += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
+    return all;
+}
 
 std::string fixed_words(double value, int decimals) {
     char text[64];

@@ -117,6 +117,8 @@ TEST_CASE("parts of every kind come back") {
          "[\"lower_wishbone.front\", \"lower_wishbone.rear\"]\non = \"chassis\"\npurpose = "
          "\"camber\"\ndirection = [0.1, 0.2, 0.3]\ndrawn_with_mm = 1.0\nfitted_mm = [1.0]\nbox_mm = "
          "[]\nminutes = 3\n[rear_left]\n"},
+        {"[rear_left]\n",
+         "[[front_right.adjuster]]\nname = \"track rod\"\nlocks = \"half_turn\"\nends = \"one\"\n[rear_left]\n"},
         {"pitch_mm = 1.5\nends = \"one\"\nlocks = \"1/12 turn\"", "pitch_mm = 1.4\nlocks = \"1/7 turn\""},
         {"ends = \"left_and_right\"", "ends = \"same_hand\"\nsecond_thread = \"3/8-24\""},
         {"engaged_mm = 22.0", "engaged_mm = [22.0, 21.5]"},

@@ -26,6 +26,9 @@ std::string shims_words(const StackChoice& choice);
 /// "chassis height": a name of a list read aloud.
 std::string spaced_words(std::string_view name);
 
+/// "a, b and c".
+std::string listed_words(const std::vector<std::string>& words);
+
 /// "0.5 mm thicker"; "0.5 mm thinner (2.5 mm in all)" where the total is given.
 std::string thickness_words(double change_mm, std::optional<double> total_mm = {});
 

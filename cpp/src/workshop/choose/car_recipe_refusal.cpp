@@ -28,13 +28,6 @@ std::string amount_words(const AskedValue& asked) {
     return spoken(asked.named.id) + " " + signed_words(asked.by, decimals) + unit_words(info(asked.named.id).unit);
 }
 
-std::string listed(const std::vector<std::string>& words) {
-    std::string all;
-    for (std::size_t i = 0; i < words.size(); ++i)
-        all += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
-    return all;
-}
-
 }  // namespace
 
 std::string why_not_together(const CarRecipeSolver& solver, const CarRecipeTask& task, const AdjusterSet& all,
@@ -57,8 +50,8 @@ std::string why_not_together(const CarRecipeSolver& solver, const CarRecipeTask&
         weights += kind == ValueKind::weight ? 1 : 0;
         shares += kind == ValueKind::share ? 1 : 0;
     }
-    std::string text = "what may turn cannot do " + listed(aims);
-    if (!kept.empty()) text += " with " + listed(kept) + " kept";
+    std::string text = "what may turn cannot do " + listed_words(aims);
+    if (!kept.empty()) text += " with " + listed_words(kept) + " kept";
     const auto count = static_cast<std::ptrdiff_t>(values.size());
     if (count == 1 && shares == 0) return text + ": nothing of it moves that alone";
     if (shares > 0) return text + ": where the masses are decides it, ballast moves it";

@@ -3,6 +3,7 @@
 
 #include "shimwise/error.hpp"
 #include "shimwise/workshop/files/settings.hpp"
+#include "shimwise/workshop/words.hpp"
 #include "workshop/doubt/doubting.hpp"
 
 namespace shimwise {
@@ -34,15 +35,16 @@ std::vector<Settings> settings_in_folder(const Car& car) {
 
 std::vector<Doubt> settings_beside(const Car& car) {
     const Settings now = settings_of(car);
-    std::string names;
+    std::vector<std::string> names;
     for (const Settings& beside : settings_in_folder(car)) {
         const Settings then = settings_of(with_settings(car, beside));
         if (then.turns == now.turns && then.shims_mm == now.shims_mm) return {};
-        names += (names.empty() ? "" : ", ") + fs::path(beside.file).filename().string();
+        names.push_back(fs::path(beside.file).filename().string());
     }
     if (names.empty()) return {};
     Doubting doubting(car.file);
-    doubting.said("--settings", "the car file's own settings are used, and beside it lies " + names +
+    doubting.said("--settings", "the car file's own settings are used, and beside it " +
+                                    std::string(names.size() == 1 ? "lies " : "lie ") + listed_words(names) +
                                     " with others of this car; usually the last card's settings are how it stands: "
                                     "name them, or every turn is counted from the wrong place");
     return doubting.take();
