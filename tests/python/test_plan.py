@@ -123,3 +123,13 @@ def test_measured_is_a_table(car: sw.Car) -> None:
 def test_an_unknown_choice_gets_one_sentence(plan: sw.Plan) -> None:
     with pytest.raises(sw.InputError, match="choice = 'best': this plan has nothing, closest, least_work"):
         plan.card("best")
+
+
+def test_what_was_read_of_one_car_is_not_planned_or_tried_on_another(car: sw.Car) -> None:
+    files = sw.demo_files()
+    measured = sw.load_readings(files.readings, car).reduce()
+    other = sw.load_car(car.as_dict() | {"name": "Robin"})
+    with pytest.raises(sw.InputError, match='measured: was read of "Wren", this car is "Robin"'):
+        sw.plan(other, measured, sw.load_targets(files.targets, other))
+    with pytest.raises(sw.InputError, match='measured: was read of "Wren", this car is "Robin"'):
+        other.expect(measured, {"front_left.track rod": 0.25})

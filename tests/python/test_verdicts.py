@@ -205,6 +205,15 @@ def test_repeats_that_contradict_are_doubted(
     assert said in " ".join(shimwise("plan", *FILES).stdout.split())
 
 
+def test_a_pack_read_beyond_its_limit_is_doubted(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning("readings", '"camber shim" = [2.0, 1.0]', '"camber shim" = [2.0, 2.0, 2.0, 1.0]')
+    said = " ".join(shimwise("plan", *FILES, code=1).stdout.split())
+    assert (
+        "? readings.toml: front_left.camber shim: as it was read, limits_mm excludes the stack of 7 mm: allowed are 0 to"
+        " 6. The reading or the limit is wrong; a plan keeps to the limit." in said
+    )
+
+
 def test_bar_torque_is_no_toe(morning: Callable[..., Path], shimwise: Callable) -> None:
     morning("targets", "[car]", "[car]\nfront_bar_torque = { value_Nm = 0.0, tolerance_Nm = 1.0 }")
     assert "tolerance of toe" not in shimwise("plan", *FILES).stdout

@@ -65,7 +65,8 @@ Value right_adjusters(const Value& left, const Value& right) {
         }
         for (const Ways& ways : adjuster_ways) remove_other_ways(*own, over, ways);
         for (const OnlyFor& only : adjuster_only_for)
-            if (const Value* said = over.find(only.key); said && said->text != only.word) remove(*own, only.left_behind);
+            if (const Value* said = over.find(only.key); said && said->text != only.word)
+                remove(*own, only.left_behind);
         files::lay_over(*own, over);
     }
     return result;

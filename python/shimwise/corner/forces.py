@@ -84,7 +84,8 @@ _MOST_N = 1e9
 
 def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, rack_mm: float) -> Forces:
     """Check the numbers, then solve."""
-    if len(load_N) != 3 or not all(isinstance(force, Real) for force in load_N):
+    listed = isinstance(load_N, Sequence) or getattr(load_N, "ndim", 0) == 1
+    if not listed or len(load_N) != 3 or not all(isinstance(force, Real) for force in load_N):
         raise _core.InputError(f"load_N = {load_N!r}: needs three numbers: forward, left, up")
     load = number_array("load_N", load_N)
     for name, value in (("load_N", load), ("travel_mm", travel_mm), ("rack_mm", rack_mm)):

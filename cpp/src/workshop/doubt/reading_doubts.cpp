@@ -106,13 +106,18 @@ void plane_of_heights(Doubting& doubting, const Measured& measured, const Car& c
                             *read - measured.ground.height_mm(car.ride_heights[p].at_mm));
 }
 
-/// What rods and packs were read to be, beside the settings.
+/// What rods and packs were read to be, beside the settings and within their limits.
 void settings(Doubting& doubting, const Car& car, const Car& read) {
-    for (std::size_t c = 0; c < corner_count; ++c)
-        for (std::size_t a = 0; a < car.corners[c].adjusters.size(); ++a)
-            doubting.number(adjuster_key(static_cast<CornerId>(c), car.corners[c].adjusters[a].name),
-                            UsualOf::rod_from_settings,
-                            read.corners[c].adjusters[a].amount_mm() - car.corners[c].adjusters[a].amount_mm());
+    for (const Corner& corner : read.corners)
+        for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
+            const Adjuster& now = corner.adjusters[a];
+            const std::string key = adjuster_key(corner.id, now.name);
+            doubting.number(key, UsualOf::rod_from_settings, now.amount_mm() - car[corner.id].adjusters[a].amount_mm());
+            const double setting = now.stack() ? now.stack()->total_mm() : now.thread()->now_turns;
+            if (const auto broken = broken_limit(read, corner.id, now, setting))
+                doubting.said(key, "as it was read, " + broken->key + " " + broken->rule +
+                                       ". The reading or the limit is wrong; a plan keeps to the limit");
+        }
 }
 
 /// Where a value comes from in a readings file, and the row that it has beside the model.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <functional>
 
+#include "shimwise/error.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/words.hpp"
 
@@ -78,6 +79,7 @@ std::string adjuster_key(CornerId id, const std::string& name) {
 Settings settings_read(const Car& car, const Readings& readings, std::vector<std::string>& notes) {
     Settings settings;
     settings.file = readings.file;
+    settings.car = car.name;
     for (const Corner& corner : car.corners) {
         const CornerReadings& read = readings.corners[index(corner.id)];
         read_shims(corner, read, settings, notes);
@@ -87,6 +89,9 @@ Settings settings_read(const Car& car, const Readings& readings, std::vector<std
 }
 
 Car as_read(Car car, const Settings& read) {
+    if (read.car != car.name)
+        throw InputError(
+            {{"", 0, 0, "measured", "", "was read of \"" + read.car + "\", this car is \"" + car.name + "\""}});
     for (Corner& corner : car.corners)
         for (Adjuster& adjuster : corner.adjusters) {
             const std::string key = adjuster_key(corner.id, adjuster.name);

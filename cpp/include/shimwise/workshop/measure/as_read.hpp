@@ -14,6 +14,7 @@ namespace shimwise {
 Settings settings_read(const Car& car, const Readings& readings, std::vector<std::string>& notes);
 
 /// The car with what was read. Unlike `with_settings` it takes a setting beyond a limit: it is what stands there.
+/// Throws InputError where it was read of a car of another name.
 Car as_read(Car car, const Settings& read);
 
 /// Both in one.
