@@ -209,8 +209,8 @@ def test_a_pack_read_beyond_its_limit_is_doubted(morning: Callable[..., Path], s
     morning("readings", '"camber shim" = [2.0, 1.0]', '"camber shim" = [2.0, 2.0, 2.0, 1.0]')
     said = " ".join(shimwise("plan", *FILES, code=1).stdout.split())
     assert (
-        "? readings.toml: front_left.camber shim: as it was read, limits_mm excludes the stack of 7 mm: allowed are 0 to"
-        " 6. The reading or the limit is wrong; a plan keeps to the limit." in said
+        "? readings.toml: front_left.camber shim: as it was read, limits_mm excludes the stack of 7 mm: allowed are 0"
+        " to 6. The reading or the limit is wrong; a plan keeps to the limit." in said
     )
 
 
