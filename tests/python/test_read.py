@@ -163,3 +163,40 @@ def test_a_sheet_of_flags_alone_says_nothing_of_a_gauge(car: sw.Car) -> None:
     assert "string:" not in said
     with pytest.raises(sw.InputError, match="width"):
         sheet.read().text(width=0)
+
+
+WELL_KNOWN = """
+[known]
+toe_deg = 0.03
+camber_deg = 0.03
+places_mm = 0.3
+total_kg = 0.5
+total_at_mm = 2.0
+rods_mm = 0.1
+pushrods_mm = 0.5
+platforms_mm = 0.5
+"""
+
+
+@pytest.mark.parametrize(
+    ("known", "before", "after", "said"),
+    [
+        ("", "", "", "they fit (chi-square 1.3, p 1.000). - nothing is wrong: chance 0.91."),
+        (
+            "",
+            "camber_deg = -2.72",
+            "camber_deg = 2.72",
+            "they do not fit (chi-square 234.9, p below 0.001). - the camber",
+        ),
+        (WELL_KNOWN, "", "", "they fit badly (chi-square 74.1, p below 0.001). - the two flags of rear right are exch"),
+        (WELL_KNOWN, "front = 44.0, rear = 41.2", "front = 41.2, rear = 44.0", "they do not fit (chi-square 130.8,"),
+    ],
+)
+def test_how_the_sheet_fits_the_car_is_said_in_words(
+    tmp_path: Path, known: str, before: str, after: str, said: str
+) -> None:
+    own = tmp_path / "car.toml"
+    own.write_text(DEMO.car.read_text(encoding="utf-8") + known, encoding="utf-8")
+    told = CliRunner().invoke(commands, ["read", str(own), str(changed(tmp_path, before, after))])
+    assert f"20 values beside the car at rest: {said}" in on_one_line(told)
+    assert ("Doubtful." in told.output) == ("p 1.000" not in said)

@@ -156,13 +156,14 @@ def _settled_line(one: Settled) -> str:
 
 _TOLD = 3  # explanations
 _WORTH_TELLING = 0.01  # of all chances
+_SELDOM, _NEVER = 0.01, 0.001  # probabilities that a sound sheet fits worse
 
 
 def _fit_lines(found: _core.Contradictions) -> list[RenderableType]:
     """How well all values fit together, and what would explain it, the likeliest first."""
-    fits = "fit" if found.fits else "do not fit"
-    how = f"chi-square {found.chi_square:.1f}, p {found.p:.3f}"
-    fit = f"{found.degrees} values beside the car at rest: they {fits} ({how})."
+    fits = "fit" if found.p >= _SELDOM else "fit badly" if found.fits else "do not fit"
+    p = f"p {found.p:.3f}" if found.p >= _NEVER else f"p below {_NEVER}"
+    fit = f"{found.degrees} values beside the car at rest: they {fits} (chi-square {found.chi_square:.1f}, {p})."
     told = [slip for slip in found.slips[:_TOLD] if slip.chance >= _WORTH_TELLING]
     return [bullet("-", fit), *(bullet("-", f"{slip.words}: chance {slip.chance:.2f}.") for slip in told)]
 

@@ -197,8 +197,7 @@ public:
     Together(const Pool& pool, const std::vector<const std::vector<Way>*>& stacks)
         : stacks_(stacks), seen_(stacks.size()) {
         least_from_.resize(stacks.size() + 1);
-        for (std::size_t s = stacks.size(); s-- > 0;)
-            least_from_[s] = least_from_[s + 1] + stacks[s]->front().effort;
+        for (std::size_t s = stacks.size(); s-- > 0;) least_from_[s] = least_from_[s + 1] + stacks[s]->front().effort;
         chosen_.resize(stacks.size());
         place(0, pool.count, {});
     }
