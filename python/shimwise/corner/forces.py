@@ -13,6 +13,7 @@ from shimwise.arguments import finite, number_array
 
 if TYPE_CHECKING:
     import pandas as pd
+    from numpy.typing import NDArray
 
 __all__ = ["Forces", "forces_of"]
 
@@ -82,7 +83,9 @@ class Forces:
 _MOST_N = 1e9
 
 
-def forces_of(corner: _core.Corner, load_N: Sequence[float], travel_mm: float, rack_mm: float) -> Forces:
+def forces_of(
+    corner: _core.Corner, load_N: Sequence[float] | NDArray[np.float64], travel_mm: float, rack_mm: float
+) -> Forces:
     """Check the numbers, then solve."""
     listed = isinstance(load_N, Sequence) or getattr(load_N, "ndim", 0) == 1
     if not listed or len(load_N) != 3 or not all(isinstance(force, Real) for force in load_N):
