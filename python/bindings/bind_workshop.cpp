@@ -357,10 +357,10 @@ void bind_card(py::module_& module) {
 
 void bind_workshop(py::module_& module) {
     module.def(
-        "write_new_file", [](const std::string& path, const py::bytes& content) { write_file(path, content); },
+        "write_new_file", [](const std::string& path, const py::bytes& content) { write_new_file(path, content); },
         py::arg("path"), py::arg("content"), "The same for bytes.");
     module.def(
-        "write_new_file", [](const std::string& path, const std::string& text) { write_file(path, text); },
+        "write_new_file", [](const std::string& path, const std::string& text) { write_new_file(path, text); },
         py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
     bind_inputs(module);
     bind_origins(module);

@@ -8,7 +8,9 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import numpy as np
 import pytest
@@ -17,7 +19,7 @@ import shimwise as sw
 from shimwise import _core
 from shimwise.points.invented import FRONT, REAR, placed
 from shimwise.points.rows import PointRow, PointsTable
-from shimwise.points.starter import FILES, make_starter, write_starter
+from shimwise.points.starter import FILES, Starter, make_starter, write_starter
 from shimwise.points.table import load_points
 
 Points = dict[str, tuple[float, float, float]]
@@ -105,6 +107,31 @@ def test_a_new_folder_is_not_there_before_it_has_all_three(tmp_path: Path, monke
     write_starter(make_starter("Robin"), tmp_path / "a/b")
     assert sorted(path.name for path in (tmp_path / "a/b").iterdir()) == ["car.toml", "readings.toml", "targets.toml"]
     assert [path.name for path in tmp_path.iterdir()] == ["a"]
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_of_two_that_begin_in_one_folder_one_wins_and_the_other_is_told(tmp_path: Path, there: bool) -> None:
+    starters = [make_starter("Robin"), make_starter("Wagtail")]
+    for race in range(40):
+        folder = tmp_path / str(race)
+        if there:
+            folder.mkdir()
+        together = Barrier(2)
+
+        def begin(starter: Starter, folder: Path = folder, together: Barrier = together) -> str:
+            together.wait()
+            try:
+                write_starter(starter, folder)
+            except sw.InputError as error:
+                return str(error)
+            return ""
+
+        with ThreadPoolExecutor(2) as pool:
+            told = list(pool.map(begin, starters))
+        winner = starters[told.index("")]
+        assert re.search("exists already|Directory not empty", "".join(told))
+        assert {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()} == winner.texts
+    assert len(list(tmp_path.iterdir())) == 40
 
 
 def test_a_name_is_a_name(shimwise: Run, tmp_path: Path) -> None:

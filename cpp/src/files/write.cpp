@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <random>
 
+#include "files/named.hpp"
 #include "shimwise/error.hpp"
 
 namespace shimwise {
@@ -18,32 +19,27 @@ namespace {
     throw InputError({{path, 0, 0, "", "", rule}});
 }
 
-/// Takes the aside file away again where it did not get its name.
-struct Aside {
-    std::string path;
-    bool kept = false;
-    ~Aside() {
-        std::error_code ignored;
-        if (!kept) fs::remove(path, ignored);
-    }
-};
+Named named(int failed) {
+    if (failed == 0) return Named::yes;
+    return errno == EEXIST ? Named::taken : Named::no;
+}
 
-bool write_new(const std::string& path, std::string_view contents) {
-    std::FILE* file = std::fopen(path.c_str(), "wbx");
-    if (!file) return false;
-    const bool written = std::fwrite(contents.data(), 1, contents.size(), file) == contents.size();
-    return (std::fclose(file) == 0) && written;
+/// A second name for a file; never in place of another one.
+Named link(const std::string& from, const std::string& path) {
+    return named(::linkat(AT_FDCWD, from.c_str(), AT_FDCWD, path.c_str(), AT_SYMLINK_FOLLOW));
 }
 
 class OpenFile {
 public:
-    explicit OpenFile(int descriptor) : descriptor_(descriptor) {}
+    OpenFile(const std::string& path, int how) : descriptor_(::open(path.c_str(), how | O_CLOEXEC, 0666)) {}
     OpenFile(const OpenFile&) = delete;
     OpenFile& operator=(const OpenFile&) = delete;
     ~OpenFile() {
         if (open()) ::close(descriptor_);
     }
     bool open() const { return descriptor_ >= 0; }
+    /// What a file without a name is called.
+    std::string path() const { return "/proc/self/fd/" + std::to_string(descriptor_); }
 
     bool write(std::string_view contents) const {
         while (!contents.empty()) {
@@ -52,40 +48,48 @@ public:
             if (written <= 0) return false;
             contents.remove_prefix(static_cast<std::size_t>(written));
         }
-        return true;
+        return on_disk();
     }
-
-    /// False where the name is taken, or a file cannot be named like that here.
-    bool name(const std::string& path) const {
-        const std::string unnamed = "/proc/self/fd/" + std::to_string(descriptor_);
-        return ::linkat(AT_FDCWD, unnamed.c_str(), AT_FDCWD, path.c_str(), AT_SYMLINK_FOLLOW) == 0;
-    }
+    /// Some file systems have no such call.
+    bool on_disk() const { return ::fsync(descriptor_) == 0 || errno == EINVAL; }
 
 private:
     int descriptor_;
 };
 
-/// A new file that has no name before it is whole: nothing is left of it, whenever this process is killed. False where
-/// the file system has no such files.
-bool write_unnamed(const std::string& folder, const std::string& path, std::string_view contents) {
-    const OpenFile file(::open(folder.c_str(), O_TMPFILE | O_WRONLY | O_CLOEXEC, 0666));
-    return file.open() && file.write(contents) && file.name(path);
-}
-
 }  // namespace
 
-void write_file(const std::string& path, std::string_view contents, Existing existing) {
+Named write_unnamed(const std::string& folder, const std::string& path, std::string_view contents) {
+    const OpenFile file(folder, O_TMPFILE | O_WRONLY);
+    return file.open() && file.write(contents) ? link(file.path(), path) : Named::no;
+}
+
+Named write_aside(const std::string& path, std::string_view contents) {
+    const std::string aside = path + ".part" + std::to_string(std::random_device{}());
+    const OpenFile file(aside, O_CREAT | O_EXCL | O_WRONLY);
+    if (!file.open()) return Named::no;
+    Named is = Named::no;
+    if (file.write(contents)) {
+        is = link(aside, path);
+        if (is == Named::no) is = named(::renameat2(AT_FDCWD, aside.c_str(), AT_FDCWD, path.c_str(), RENAME_NOREPLACE));
+    }
+    ::unlink(aside.c_str());
+    return is;
+}
+
+void write_new_file(const std::string& path, std::string_view contents) {
+    const std::string taken = "exists already and is not written over";
     std::error_code error;
     if (fs::is_directory(path, error)) fail(path, "is a folder, a file name is needed");
-    if (existing == Existing::refuse && fs::exists(path, error)) fail(path, "exists already and is not written over");
-    const fs::path folder = fs::path(path).parent_path();
-    if (!folder.empty() && !fs::is_directory(folder, error)) fail(path, "there is no folder " + folder.string());
-    if (existing == Existing::refuse && write_unnamed(folder.empty() ? "." : folder.string(), path, contents)) return;
-    Aside aside{path + ".part" + std::to_string(std::random_device{}())};
-    if (!write_new(aside.path, contents)) fail(path, "cannot be written");
-    fs::rename(aside.path, path, error);
-    if (error) fail(path, "cannot be written");
-    aside.kept = true;
+    if (fs::exists(path, error)) fail(path, taken);
+    const std::string given = fs::path(path).parent_path().string();
+    const std::string folder = given.empty() ? "." : given;
+    if (!fs::is_directory(folder, error)) fail(path, "there is no folder " + folder);
+    Named is = write_unnamed(folder, path, contents);
+    if (is == Named::no) is = write_aside(path, contents);
+    if (is == Named::taken) fail(path, taken);
+    if (is == Named::no) fail(path, "cannot be written");
+    if (const OpenFile listing(folder, O_RDONLY | O_DIRECTORY); listing.open()) listing.on_disk();
 }
 
 }  // namespace shimwise

@@ -283,6 +283,6 @@ std::string car_text(const Car& car) {
     return text;
 }
 
-void save_car(const Car& car, const std::string& path) { write_file(path, car_text(car)); }
+void save_car(const Car& car, const std::string& path) { write_new_file(path, car_text(car)); }
 
 }  // namespace shimwise

@@ -211,7 +211,7 @@ void save_card(const std::string& path, const Plan& plan, const Car& car, Which 
                        {"card", data_of(card(plan, car, which))},
                        {"settings_before", data_of(settings_of(as_read(car, plan.measured.read)))},
                        {"settings_after", data_of(settings_after(car, plan, which))}};
-    write_file(path, data.dump(1) + "\n");
+    write_new_file(path, data.dump(1) + "\n");
 }
 
 Settings load_card(const std::string& path, const Car& car, const std::vector<Input>& inputs) {

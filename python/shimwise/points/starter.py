@@ -82,21 +82,34 @@ def write_starter(starter: Starter, folder: Path) -> list[Path]:
         raise _core.InputError("\n".join(f"{path}: exists already and is not written over" for path in there))
     home = next(parent for parent in (folder, *folder.parents) if parent.exists())
     try:
-        # Written aside and moved in one piece: a folder that is new appears with all three.
-        with tempfile.TemporaryDirectory(prefix=".shimwise-", dir=home) as aside:
-            inner = Path(aside) / folder.relative_to(home)
-            inner.mkdir(parents=True, exist_ok=True)
-            for name, text in starter.texts.items():
-                _core.write_new_file(str(inner / name), text)
-            held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # in a folder that is there: one by one
-            try:
-                for part in list(Path(aside).iterdir()):
-                    part.rename(home / part.name)
-            finally:
-                signal.pthread_sigmask(signal.SIG_SETMASK, held)
+        if home == folder:
+            _write_each(starter, folder)
+        else:  # written aside and moved in one piece: a folder that is new appears with all three
+            with tempfile.TemporaryDirectory(prefix=".shimwise-", dir=home) as aside:
+                inner = Path(aside) / folder.relative_to(home)
+                inner.mkdir(parents=True)
+                _write_each(starter, inner)
+                (new,) = Path(aside).iterdir()
+                new.rename(home / new.name)
     except OSError as error:
         raise _core.InputError(f"{folder}: cannot be written: {error.strerror}") from None
     return paths
+
+
+def _write_each(starter: Starter, folder: Path) -> None:
+    """Where one name was taken meanwhile, the others are given up again; an interrupt waits."""
+    written: list[Path] = []
+    held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        for name, text in starter.texts.items():
+            _core.write_new_file(str(folder / name), text)
+            written.append(folder / name)
+    except (_core.InputError, OSError):
+        for path in written:
+            path.unlink()
+        raise
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
 
 
 def _stuck(car: Car, table: PointsTable | None) -> list[_core.Problem]:

@@ -1,4 +1,4 @@
-// Writing a file in one go: without a name, or beside its place, until it is whole. No half file is ever found there.
+// Writing a new file: it gets its name when its contents are whole and on the disk. No half file is ever found there.
 #pragma once
 
 #include <string>
@@ -6,10 +6,8 @@
 
 namespace shimwise {
 
-enum class Existing { refuse, replace };
-
-/// Writes `contents` to `path`. Throws InputError where the file exists (unless it may be replaced) or cannot be
-/// written.
-void write_file(const std::string& path, std::string_view contents, Existing existing = Existing::refuse);
+/// Writes `contents` to `path`. Throws InputError where that name is taken, at whatever moment it came to be, or where
+/// it cannot be written.
+void write_new_file(const std::string& path, std::string_view contents);
 
 }  // namespace shimwise

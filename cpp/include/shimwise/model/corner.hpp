@@ -17,7 +17,7 @@ struct SetupWheel {
     double width_mm = 0.0;
     double offset_mm = 0.0;  // disc outboard of the wheel centre
     double flag_span_mm = 0.0;
-    std::optional<double> flags_out_mm;  // outboard of the disc's middle, at the height of the wheel centre
+    std::optional<double> flags_out_mm = {};  // outboard of the disc's middle, at the height of the wheel centre
 };
 
 struct Tyre {

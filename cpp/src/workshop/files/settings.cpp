@@ -214,7 +214,7 @@ void save_settings(const Settings& settings, const std::string& path) {
                            {"box_mm", table_of(settings.box_mm)}};
     std::ostringstream text;
     text << root << "\n";
-    write_file(path, text.str());
+    write_new_file(path, text.str());
 }
 
 }  // namespace shimwise
