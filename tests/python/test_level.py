@@ -165,8 +165,8 @@ def test_level_pads_need_nothing_and_no_caution(tmp_path: Path) -> None:
     ("pads", "said"),
     [
         ({"packing_mm": []}, "Outside the tolerance, and no packing at hand: pads.packing_mm says what there is."),
-        ({"packing_mm": [30.0]}, "Outside the tolerance, and no packing at hand brings it nearer."),
-        ({"packing_mm": [1.8]}, "Outside the tolerance, and no packing at hand brings it nearer."),
+        ({"packing_mm": [30.0]}, "Outside the tolerance, and no packing at hand brings it nearer without taking"),
+        ({"packing_mm": [1.8]}, "Outside the tolerance, and no packing at hand brings it nearer without taking"),
         ({"packing_mm": [1.0, 1.0]}, "No packing at hand brings it inside the tolerance. The nearest:"),
     ],
 )

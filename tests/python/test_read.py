@@ -165,6 +165,7 @@ def test_a_sheet_of_flags_alone_says_nothing_of_a_gauge(car: sw.Car) -> None:
         sheet.read().text(width=0)
 
 
+CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
 WELL_KNOWN = """
 [known]
 toe_deg = 0.03
@@ -181,15 +182,15 @@ platforms_mm = 0.5
 @pytest.mark.parametrize(
     ("known", "before", "after", "said"),
     [
-        ("", "", "", "they fit (chi-square 1.3, p 1.000). - nothing is wrong: chance 0.91."),
+        ("", "", "", "a good fit (chi-square 1.3, p 1.000). - nothing is wrong: chance 0.91."),
         (
             "",
             "camber_deg = -2.72",
             "camber_deg = 2.72",
-            "they do not fit (chi-square 234.9, p below 0.001). - the camber",
+            "no fit (chi-square 234.9, p below 0.001). - the camber",
         ),
-        (WELL_KNOWN, "", "", "they fit badly (chi-square 74.1, p below 0.001). - the two flags of rear right are exch"),
-        (WELL_KNOWN, "front = 44.0, rear = 41.2", "front = 41.2, rear = 44.0", "they do not fit (chi-square 130.8,"),
+        (WELL_KNOWN, "", "", "a poor fit (chi-square 74.1, p below 0.001). - the two flags of rear right are exch"),
+        (WELL_KNOWN, "front = 44.0, rear = 41.2", "front = 41.2, rear = 44.0", "no fit (chi-square 130.8,"),
     ],
 )
 def test_how_the_sheet_fits_the_car_is_said_in_words(
@@ -200,3 +201,63 @@ def test_how_the_sheet_fits_the_car_is_said_in_words(
     told = CliRunner().invoke(commands, ["read", str(own), str(changed(tmp_path, before, after))])
     assert f"20 values beside the car at rest: {said}" in on_one_line(told)
     assert ("Doubtful." in told.output) == ("p 1.000" not in said)
+
+
+def test_a_sheet_of_another_day_is_doubted_beside_every_other_doubt(tmp_path: Path) -> None:
+    own = tmp_path / "car.toml"
+    text = DEMO.car.read_text(encoding="utf-8").replace(
+        "now_turns = 0.0\nengaged_mm = 20.0", "now_turns = 0.5\nengaged_mm = 20.0"
+    )
+    own.write_text(text + WELL_KNOWN, encoding="utf-8")
+    sheet = changed(tmp_path, "[29.4, 29.6]", "[28.6, 30.4]")
+    told = on_one_line(CliRunner().invoke(commands, ["read", str(own), str(sheet)]))
+    assert "spread of one height read again" in told
+    assert "the car is not set or loaded as settings and sheet say, or the sheet is of another day:" in told
+
+
+def test_what_was_not_read_explains_nothing(tmp_path: Path) -> None:
+    sheet = tmp_path / "readings.toml"
+    flags = "".join(
+        f"[{name}]\nflags_mm = {{ front = 60.0, rear = {52.0 + 2 * i} }}\n" for i, name in enumerate(CORNERS)
+    )
+    sheet.write_text(f'format = "shimwise-readings/1"\n[state]\nrack = "locked at centre"\n{flags}', encoding="utf-8")
+    own = tmp_path / "car.toml"
+    own.write_text(DEMO.car.read_text(encoding="utf-8") + WELL_KNOWN, encoding="utf-8")
+    told = on_one_line(CliRunner().invoke(commands, ["read", str(own), str(sheet)]))
+    assert "Doubtful" in told
+    assert "strings left" not in told
+    assert "strings.front_bar_mm" not in told
+
+
+def test_one_value_alone_leaves_nothing_else_to_fit(tmp_path: Path) -> None:
+    sheet = tmp_path / "readings.toml"
+    sheet.write_text('format = "shimwise-readings/1"\n[ride_heights_mm]\nfront_left = 52.0\n', encoding="utf-8")
+    told = on_one_line(read(sheet))
+    assert "1 value beside the car at rest: no fit" in told
+    assert "ride height front left is read about" in told
+    assert "not all that does not fit" not in told
+    assert "camber is corrected" not in told
+    assert "gravity" not in told
+
+
+def test_a_slip_is_named_beside_a_number_that_is_doubted_by_itself(tmp_path: Path) -> None:
+    told = on_one_line(read(changed(tmp_path, "camber_deg = -2.72", "camber_deg = 2.72")))
+    assert told.index("usually -1 to 1 deg") < told.index(
+        "the camber of front left has the wrong sign: more than a million"
+    )
+
+
+def test_packs_that_are_not_those_of_the_settings_are_doubted(tmp_path: Path) -> None:
+    front_left = 'scale_kg = 100.8\nshims_mm = { "camber shim" = [2.0, 1.0] }'
+    one = changed(tmp_path, front_left, front_left.replace("1.0]", "0.5, 0.2]"))
+    assert "other packs were read" not in read(one).output
+    two = changed(tmp_path, '"camber shim" = [2.0, 1.0]', '"camber shim" = [2.0, 0.5, 0.2]')
+    assert "at 4 places other packs were read than those of the settings" in on_one_line(read(two))
+
+
+def test_a_check_of_another_day_is_said_and_doubted(tmp_path: Path) -> None:
+    sheet = changed(tmp_path, "camber_gauge_deg =", "at = 2026-03-01T08:00:00Z\ncamber_gauge_deg =")
+    told = on_one_line(read(sheet))
+    assert "gauge_check: the gauge was checked on 2026-03-01, the sheet is of 2026-05-02" in told
+    assert "too much by the check of 2026-03-01; that is taken off." in told
+    assert "too much by this morning's check" in on_one_line(read(DEMO.readings))

@@ -48,7 +48,8 @@ class Datum(Shown):
         self.packed = _core.off_level(measured, car.core, self.level, self.packing.pads_mm)
         self.there = _core.expect_here(measured, other[1], car.core) if other else None
         self.there_words = " ".join((other[0].place or other[0].file, other[0].at)).strip() if other else ""
-        self.doubts = [doubt.text for doubt in _core.doubts(car.core) + _core.doubts(measured, car.core)]
+        doubts = _core.doubts(car.core) + _core.doubts(measured, car.core)
+        self.doubts = [doubt.text for doubt in doubts + (_core.doubts(other[1], car.core) if other else [])]
 
     @property
     def default_tolerance(self) -> bool:

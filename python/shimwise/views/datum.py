@@ -108,7 +108,8 @@ def _to_pack(datum: Datum) -> list[RenderableType]:
     if not datum.packing_mm:
         return [Text("Outside the tolerance, and no packing at hand: pads.packing_mm says what there is.")]
     if not packing.pieces:
-        return [Text("Outside the tolerance, and no packing at hand brings it nearer."), *_unproven(packing)]
+        none = "no packing at hand brings it nearer without taking tilt or twist farther out"
+        return [Text(f"Outside the tolerance, and {none}."), *_unproven(packing)]
     title = (
         "Put under the pads, the fewest pieces that bring it inside"
         if packing.within

@@ -121,7 +121,7 @@ def _sheet_lines(sheet: SheetRead) -> list[str]:
 def _source_of_zero(checks_deg: list[float]) -> str:
     if len(checks_deg) > 1:
         return f"by the mean of {len(checks_deg)} checks, {figure(max(checks_deg) - min(checks_deg), 3, 'deg')} apart"
-    return "by this morning's check" if checks_deg else "by the car file"
+    return "by its check" if checks_deg else "by the car file"
 
 
 def _repeat_line(one: Repeated) -> str:
@@ -161,9 +161,10 @@ _SELDOM, _NEVER = 0.01, 0.001  # probabilities that a sound sheet fits worse
 
 def _fit_lines(found: _core.Contradictions) -> list[RenderableType]:
     """How well all values fit together, and what would explain it, the likeliest first."""
-    fits = "fit" if found.p >= _SELDOM else "fit badly" if found.fits else "do not fit"
+    fits = "a good fit" if found.p >= _SELDOM else "a poor fit" if found.fits else "no fit"
     p = f"p {found.p:.3f}" if found.p >= _NEVER else f"p below {_NEVER}"
-    fit = f"{found.degrees} values beside the car at rest: they {fits} (chi-square {found.chi_square:.1f}, {p})."
+    values = "1 value" if found.degrees == 1 else f"{found.degrees} values"
+    fit = f"{values} beside the car at rest: {fits} (chi-square {found.chi_square:.1f}, {p})."
     told = [slip for slip in found.slips[:_TOLD] if slip.chance >= _WORTH_TELLING]
     return [bullet("-", fit), *(bullet("-", f"{slip.words}: chance {slip.chance:.2f}.") for slip in told)]
 

@@ -100,7 +100,7 @@ TEST_CASE("a free rack leaves the front's toe without an expectation") {
     Morning m = wren_morning();
     m.readings.rack_locked = false;
     const Card got = card(plan(m.car, m.measured(), m.targets), m.car, Which::closest);
-    CHECK(said(got.notes, "rack was not locked"));
+    CHECK(said(got.notes, "rack is not said to be locked"));
     for (const CardLine& line : step(got, 2).lines)
         if (line.corner == "front_left") {
             CHECK_FALSE(line.expect->toe_deg);

@@ -1,6 +1,5 @@
 #include "workshop/doubt/doubting.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 #include "files/shown.hpp"
@@ -32,10 +31,6 @@ void Doubting::number(const std::string& field, UsualOf of, double value) {
     const std::string unit = usual.unit.empty() ? "" : " " + std::string(usual.unit == "percent" ? "%" : usual.unit);
     said(field, std::string(usual.what) + " is " + shown(value) + unit + ", usually " + shown(usual.least) + " to " +
                     shown(usual.most) + unit + " (common practice): " + std::string(usual.matters));
-}
-
-bool Doubting::has(const std::string& field) const {
-    return std::ranges::any_of(doubts_, [&](const Doubt& doubt) { return field.empty() || doubt.at == field; });
 }
 
 void Doubting::said(const std::string& field, const std::string& sentence) {

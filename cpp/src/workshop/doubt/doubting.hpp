@@ -13,8 +13,6 @@ public:
 
     /// A doubt where the number is not within its row; NaN is not.
     void number(const std::string& field, UsualOf of, double value);
-    /// Whether something has been doubted there; of no field, anywhere.
-    bool has(const std::string& field) const;
     void said(const std::string& field, const std::string& sentence);
     std::vector<Doubt> take() { return std::move(doubts_); }
 

@@ -12,6 +12,7 @@
 #include "shimwise/workshop/words.hpp"
 #include "workshop/doubt/doubting.hpp"
 #include "workshop/measure/by_model.hpp"
+#include "workshop/measure/reading_notes.hpp"
 
 namespace shimwise {
 namespace {
@@ -83,6 +84,11 @@ void repeats(Doubting& doubting, const Readings& given) {
         const auto [least, most] = std::ranges::minmax(given.gauge_checks, {}, &GaugeCheck::zero_deg);
         doubting.number("gauge_check", UsualOf::gauge_drift, most.zero_deg - least.zero_deg);
     }
+    for (const GaugeCheck& check : given.gauge_checks)
+        if (const auto days = days_between(check.at, given.at); days && std::abs(*days) > 1)
+            doubting.said("gauge_check", "the gauge was checked on " + check.at.substr(0, 10) + ", the sheet is of " +
+                                             given.at.substr(0, 10) +
+                                             ": a zero holds for a morning, check it both ways round again");
     const auto zero = [&](const std::string& field, UsualOf of, const std::optional<Reversal>& read) {
         if (read && read->turned) doubting.number(field, of, 0.5 * (read->facing + *read->turned));
     };
@@ -106,18 +112,32 @@ void plane_of_heights(Doubting& doubting, const Measured& measured, const Car& c
                             *read - measured.ground.height_mm(car.ride_heights[p].at_mm));
 }
 
+bool same_shims(std::vector<double> a, std::vector<double> b) {
+    std::ranges::sort(a);
+    std::ranges::sort(b);
+    return a == b;
+}
+
 /// What rods and packs were read to be, beside the settings and within their limits.
 void settings(Doubting& doubting, const Car& car, const Car& read) {
+    std::size_t packs_apart = 0;
     for (const Corner& corner : read.corners)
         for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
             const Adjuster& now = corner.adjusters[a];
             const std::string key = adjuster_key(corner.id, now.name);
-            doubting.number(key, UsualOf::rod_from_settings, now.amount_mm() - car[corner.id].adjusters[a].amount_mm());
+            const Adjuster& set = car[corner.id].adjusters[a];
+            doubting.number(key, UsualOf::rod_from_settings, now.amount_mm() - set.amount_mm());
+            if (now.stack() && !same_shims(set.stack()->fitted_mm, now.stack()->fitted_mm)) ++packs_apart;
             const double setting = now.stack() ? now.stack()->total_mm() : now.thread()->now_turns;
             if (const auto broken = broken_limit(read, corner.id, now, setting))
                 doubting.said(key, "as it was read, " + broken->key + " " + broken->rule +
                                        ". The reading or the limit is wrong; a plan keeps to the limit");
         }
+    if (packs_apart > 1)
+        doubting.said("shims_mm",
+                      "at " + std::to_string(packs_apart) +
+                          " places other packs were read than those of the settings: the sheet is of another "
+                          "day, or rods and all else do not stand as the settings say either");
 }
 
 /// Where a value comes from in a readings file, and the row that it has beside the model.
@@ -163,10 +183,10 @@ void total(Doubting& doubting, const Measured& measured, double mass_kg) {
         doubting.number("scale_kg", UsualOf::total_from_scales, *read / mass_kg);
 }
 
-/// What only the whole sheet tells, unless a number by itself has been doubted at that place.
+/// What the whole sheet tells.
 void contradicts(Doubting& doubting, const Measured& measured, const Car& given) {
     const auto found = contradictions(measured, given);
-    if (found && !found->doubt.empty() && !doubting.has(found->at)) doubting.said(found->at, found->doubt);
+    if (found && !found->doubt.empty()) doubting.said(found->at, found->doubt);
 }
 
 }  // namespace

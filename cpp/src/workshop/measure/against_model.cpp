@@ -19,8 +19,9 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double length_read_mm =
-    0.25;                       // by which a rod that was read eye to eye may be off; common practice, no source
-constexpr double far_mm = 1e3;  // how far out flags stand that no file knows
+    0.25;  // by which a rod that was read eye to eye may be off; common practice, no source
+constexpr double another_setting_mm = 3.0, another_load_kg = 10.0;  // as a card changes a rod, and fuel a car
+constexpr double far_mm = 1e3;                                      // how far out flags stand that no file knows
 constexpr double lever_mm = 1000.0;
 constexpr double solved_to = 1e-6;  // mm, deg, kg: finer than this no model stands beside a car
 
@@ -179,11 +180,6 @@ double known_mm(const Adjuster& adjuster, const CornerReadings& read, const Know
     }
 }
 
-bool was_read(const Adjuster& adjuster, const CornerReadings& read) {
-    return adjuster.stack() ? read.shims_mm.contains(adjuster.name)
-                            : adjuster.length() && read.lengths_mm.contains(*adjuster.length());
-}
-
 }  // namespace
 
 std::optional<AgainstModel> against_model(const Measured& measured, const Car& given) {
@@ -209,12 +205,14 @@ std::optional<AgainstModel> against_model(const Measured& measured, const Car& g
             const CornerReadings& read = measured.given.corners[variable.corner];
             const VectorXd by = rows.by_model(stands.by(v));
             may_be_off(by, known_mm(adjuster, read, known));
-            if (!was_read(adjuster, read)) settings.push_back(by);
+            settings.push_back(another_setting_mm * by);
         }
+        const std::size_t first = weights.size() - 3;
+        for (std::size_t i = 0; i < first; ++i) settings.push_back(another_load_kg * weights[i]);
+        if (first == 0) settings.push_back(another_load_kg * weights[first]);
         against.by_settings.resize(rows.count(), static_cast<Index>(settings.size()));
         for (std::size_t i = 0; i < settings.size(); ++i) against.by_settings.col(static_cast<Index>(i)) = settings[i];
 
-        const std::size_t first = weights.size() - 3;
         may_be_off(weights[first], known.total_kg);
         const double total_kg = stands.model.total_kg();
         for (const std::size_t along : {first + 1, first + 2})

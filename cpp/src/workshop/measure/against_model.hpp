@@ -14,7 +14,7 @@ struct AgainstModel {
     Eigen::VectorXd off;          // read less what the model says
     Eigen::MatrixXd covariance;   // by the instruments, by settling, and by how well the car is known
     Eigen::MatrixXd by_inputs;    // of `off`, columns as `Measured::inputs`
-    Eigen::MatrixXd by_settings;  // by the mm of every adjuster whose length or pack was not read
+    Eigen::MatrixXd by_settings;  // by what another setting of each adjuster, and another load, may make
 };
 
 /// `given` is the car that was given to `reduce`. Nothing where it does not stand by the model, or nothing was read.

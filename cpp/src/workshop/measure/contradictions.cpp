@@ -18,7 +18,6 @@ using Eigen::VectorXd;
 
 constexpr double prior_none = 0.8;
 constexpr double student = 50.0;
-constexpr double settings_width_mm = 3.0;  // as a card changes a rod
 
 /// How people misread: the spread of any amount, and the sizes that come again and again.
 struct Misread {
@@ -56,7 +55,7 @@ public:
         const VectorXd g = signature(by);
         const double b = g.dot(off_), A = g.squaredNorm() + 1.0 / (how.width * how.width);
         const double left = chi_square() - b * b / A;
-        slip.amount = b / A;
+        slip.amount = b / g.squaredNorm();
         slip.chi_square = (off_ - slip.amount * g).squaredNorm();
         double log = std::log(0.5) + log_evidence(left) - 0.5 * std::log(how.width * how.width * A);
         const double each = std::log(0.25 / static_cast<double>(how.sizes.size()));
@@ -72,11 +71,11 @@ public:
         return log_evidence(slip.chi_square);
     }
 
-    /// Every setting that was not read is another one.
+    /// Every setting is another one, and every load.
     double settings(Slip& slip) const {
         const Index n = sheet_.by_settings.cols(), values = off_.size();
         MatrixXd A(values + n, n);
-        A << settings_width_mm * solve_lower(L_, sheet_.by_settings), MatrixXd::Identity(n, n);
+        A << solve_lower(L_, sheet_.by_settings), MatrixXd::Identity(n, n);
         VectorXd b = VectorXd::Zero(values + n);
         b.head(values) = off_;
         const Triangle least = triangle(A, b);
@@ -103,16 +102,19 @@ public:
         amounts();
         signs();
         exchanges();
-        if (sheet.by_settings.cols() > 0) {
-            Slip slip{.kind = SlipKind::settings};
-            const double log = test.settings(slip);
-            all_.push_back({slip, log});
-        }
+        Slip slip{.kind = SlipKind::settings};
+        const double log = test.settings(slip);
+        all_.push_back({slip, log});
     }
 
     const std::vector<Candidate>& all() const { return all_; }
 
 private:
+    bool was_read(const InputQuantity& input) const {
+        if (input.kind != InputKind::string_end) return true;
+        const Readings& given = measured_.given;
+        return (input.key.ends_with("front") ? given.front_bar_mm : given.rear_bar_mm).has_value();
+    }
     VectorXd by(std::size_t input) const { return sheet_.by_inputs.col(static_cast<Index>(input)); }
     std::optional<std::size_t> input(const std::string& key) const {
         const auto found = std::ranges::find(measured_.inputs, key, &InputQuantity::key);
@@ -124,7 +126,7 @@ private:
         for (std::size_t i = 0; i < measured_.inputs.size(); ++i) {
             const InputQuantity& input = measured_.inputs[i];
             const auto how = misreads.find(input.kind);
-            if (how == misreads.end() || by(i).isZero()) continue;
+            if (how == misreads.end() || by(i).isZero() || !was_read(input)) continue;
             Slip slip{.kind = how->second.kind, .inputs = {input.key}, .unit = input.unit};
             const double log = test_.amount(by(i), how->second, slip);
             all_.push_back({slip, log});

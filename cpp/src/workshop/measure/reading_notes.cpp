@@ -49,7 +49,8 @@ void toe_notes(Notes& notes, const Readings& readings, const Car& car) {
         const bool steered = car.corners[left].rack_direction || car.corners[left + 1].rack_direction;
         const bool read = readings.corners[left].flags_mm || readings.corners[left + 1].flags_mm;
         if (steered && read && !readings.rack_locked)
-            notes.push_back("The rack was not locked at centre: of the " + std::string(left == 0 ? "front" : "rear") +
+            notes.push_back("The rack is not said to be locked at centre: of the " +
+                            std::string(left == 0 ? "front" : "rear") +
                             " only the total toe can be concluded, not the toe of each wheel.");
     }
     const bool any = std::any_of(readings.corners.begin(), readings.corners.end(),
@@ -61,8 +62,12 @@ void toe_notes(Notes& notes, const Readings& readings, const Car& car) {
             "The car file does not say how far the strings' bars are apart: their ends are taken as exact.");
 }
 
-std::string checks_words(const std::vector<GaugeCheck>& checks) {
-    if (checks.size() < 2) return "this morning's check";
+std::string checks_words(const Readings& readings) {
+    const std::vector<GaugeCheck>& checks = readings.gauge_checks;
+    if (checks.size() < 2) {
+        const bool today = checks.empty() || days_between(checks.front().at, readings.at).value_or(0) == 0;
+        return today ? "this morning's check" : "the check of " + checks.front().at.substr(0, 10);
+    }
     const auto [least, most] = std::ranges::minmax(checks, {}, &GaugeCheck::zero_deg);
     return "the mean of " + std::to_string(checks.size()) + " checks from " + checks.front().at + " to " +
            checks.back().at + ", which lie " + fixed_words(most.zero_deg - least.zero_deg, 3) + " deg apart";
@@ -70,12 +75,14 @@ std::string checks_words(const std::vector<GaugeCheck>& checks) {
 
 void gauge_notes(Notes& notes, const Readings& readings, const Car& car, const Measured& measured) {
     missing_at(notes, "Camber:", [&](std::size_t c) { return readings.corners[c].camber_deg.has_value(); });
+    if (std::ranges::none_of(readings.corners, [](const CornerReadings& c) { return c.camber_deg.has_value(); }))
+        return;
     const CamberGauge& gauge = car.instruments.camber_gauge;
     const bool checked = readings.gauge_check_deg && readings.gauge_check_deg->turned;
     if (checked) {
         const double zero = 0.5 * (readings.gauge_check_deg->facing + *readings.gauge_check_deg->turned);
         notes.push_back("The camber gauge shows " + signed_words(zero, 3) + " deg too much by " +
-                        checks_words(readings.gauge_checks) + "; that is taken off.");
+                        checks_words(readings) + "; that is taken off.");
     } else if (readings.gauge_check_deg) {
         notes.emplace_back("The gauge check was read one way round only: it says nothing of the zero.");
     }
@@ -118,7 +125,8 @@ void height_notes(Notes& notes, const Readings& readings, const Car& car, const 
     });
     if (from_skid && readings.skid_mm)
         notes.push_back("Heights from the skid are those of a new one: " +
-                        fixed_words(*car.skid_new_mm - *readings.skid_mm, 1) + " mm are worn off, and taken off.");
+                        fixed_words(std::max(0.0, *car.skid_new_mm - *readings.skid_mm), 1) +
+                        " mm are worn off, and taken off.");
     else if (from_skid && car.skid_new_mm)
         notes.emplace_back("skid_mm was not read: heights from the skid are taken as those of a new one.");
     if (!readings.heights_from_pads && !readings.pad_height_mm && !readings.ride_heights_mm.empty())

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <stdexcept>
+#include <utility>
 
 #include "shimwise/error.hpp"
 #include "shimwise/units.hpp"
@@ -34,16 +35,24 @@ void demand_flags_within_span(const Readings& readings, const Car& car) {
 }
 
 MatrixXd by_inputs(const SheetModel& model) {
-    return jacobian([&model](const VectorXd& x) { return model.values(x); }, model.at(),
-                    VectorXd::Constant(model.at().size(), step));
+    VectorXd steps = VectorXd::Constant(model.at().size(), step);
+    for (const auto& [settling, height] : model.settlings_of_heights()) steps(settling) = 0.0;
+    MatrixXd J = jacobian([&model](const VectorXd& x) { return model.values(x); }, model.at(), steps);
+    for (const auto& [settling, height] : model.settlings_of_heights()) J.col(settling) = J.col(height);
+    return J;
 }
 
 /// Throws std::domain_error where an input cannot be off by its uncertainty.
 void demand_values_within_spread(const SheetModel& model) {
-    for (std::size_t i = 0; i < model.inputs().size(); ++i)
-        for (const double by : {-1.0, 1.0}) {
+    VectorXd off(model.at().size());
+    for (std::size_t i = 0; i < model.inputs().size(); ++i) off(static_cast<Index>(i)) = model.inputs()[i].standard();
+    for (const auto& [settling, height] : model.settlings_of_heights())  // they are added up: off together
+        off(height) += std::exchange(off(settling), 0.0);
+    for (Index i = 0; i < off.size(); ++i)
+        for (const double by : {-off(i), off(i)}) {
+            if (by == 0.0) continue;
             VectorXd x = model.at();
-            x(static_cast<Index>(i)) += by * model.inputs()[i].standard();
+            x(i) += by;
             if (!model.values(x).allFinite()) throw std::domain_error("no finite values within the spread");
         }
 }

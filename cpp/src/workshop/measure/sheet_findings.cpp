@@ -102,11 +102,13 @@ std::vector<Repeat> repeats(const Measured& m, const Car& car) {
             add(input, means(sets->second));
             all.back().in_sets = true;
             all.back().scatter = std::hypot(all.back().scatter, settles_by(input, settling(m.given, car), car));
+            for (const std::vector<double>& set : sets->second)
+                if (set.size() > 1) add(input, set);
             continue;
         }
         if (const auto found = m.given.repeated.find(input.key); found != m.given.repeated.end())
             add(input, found->second);
-        if (!input.key.starts_with(height)) continue;
+        if (input.kind != InputKind::height) continue;
         const std::vector<double>& heights = m.given.ride_heights_mm.at(input.key.substr(height.size()));
         if (heights.size() > 1) add(input, heights);
     }

@@ -125,9 +125,11 @@ void SheetModel::add_heights() {
         const double mean = std::accumulate(all.begin(), all.end(), 0.0) / static_cast<double>(all.size());
         const std::string key = "ride_height." + point.name;
         const double times = readings_.anew.contains(key) ? readings_.times(key) : static_cast<double>(all.size());
-        Spread off = reading(gauge.resolution_mm, gauge.repeatability_mm, times);
-        off.normal = std::hypot(off.normal, settled_in(settling_.ride_height_mm, key).normal);
-        points_.push_back({place, &point, add(InputKind::height, key, "mm", mean, off)});
+        const int height =
+            add(InputKind::height, key, "mm", mean, reading(gauge.resolution_mm, gauge.repeatability_mm, times));
+        const int settling =
+            add(InputKind::settling, key + ".settling", "mm", 0.0, settled_in(settling_.ride_height_mm, key));
+        points_.push_back({place, &point, height, settling});
     }
 }
 

@@ -54,13 +54,19 @@ Plane SheetModel::pads(const VectorXd& x, const Ground& ground) const {
     return pads_plane(ground, contacts_, heights);
 }
 
+std::vector<std::pair<Eigen::Index, Eigen::Index>> SheetModel::settlings_of_heights() const {
+    std::vector<std::pair<Eigen::Index, Eigen::Index>> all;
+    for (const HeightRead& p : points_) all.emplace_back(p.settling, p.height);
+    return all;
+}
+
 /// Over the pads' best plane; readings from the plate less the height of that plane, those from a worn skid less what
 /// is worn off: the point lies under a new one.
 std::vector<double> SheetModel::point_heights(const VectorXd& x, const Ground& ground) const {
     const bool off_plate = !readings_.heights_from_pads && pads_read();
     std::vector<double> heights;
     for (const HeightRead& p : points_) {
-        double height = x(p.height);
+        double height = x(p.height) + x(p.settling);
         if (skid_ != none && p.point->from == HeightFrom::skid) height -= *car_.skid_new_mm - x(skid_);
         if (off_plate)
             height -= pads(x, ground).z(dot(p.point->at_mm, ground.frame.x), dot(p.point->at_mm, ground.frame.y));

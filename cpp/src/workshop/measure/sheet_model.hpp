@@ -2,6 +2,8 @@
 #pragma once
 
 #include <optional>
+#include <utility>
+#include <vector>
 
 #include "shimwise/workshop/measure/input_quantities.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
@@ -14,6 +16,8 @@ public:
     SheetModel(const Readings& readings, const Car& car);
 
     const std::vector<InputQuantity>& inputs() const { return inputs_; }
+    /// Numbers of inputs that are added up: a height's settling, and the height.
+    std::vector<std::pair<Eigen::Index, Eigen::Index>> settlings_of_heights() const;
     const Ground& ground() const { return ground_; }
     /// As read.
     const Eigen::VectorXd& at() const { return at_; }
@@ -38,7 +42,7 @@ private:
     struct HeightRead {
         std::size_t place;
         const RideHeightPoint* point;
-        int height;
+        int height, settling;
     };
 
     /// Repeating does not settle the car anew; another set does.

@@ -61,13 +61,13 @@ std::string slip_words(const Slip& slip) {
         case SlipKind::none:
             return "nothing is wrong";
         case SlipKind::sign:
-            return "the camber of " + wheel_of(slip.inputs.front()) + " has lost its sign";
+            return "the camber of " + wheel_of(slip.inputs.front()) + " has the wrong sign";
         case SlipKind::flags_exchanged:
             return "the two flags of " + wheel_of(slip.inputs.front()) + " are exchanged";
         case SlipKind::sides_exchanged:
             return "the " + exchanged(slip) + " are exchanged";
         case SlipKind::settings:
-            return "the car is not set as its settings say, or the sheet is of another day";
+            return "the car is not set or loaded as settings and sheet say, or the sheet is of another day";
         default: {
             const int decimals = slip.unit == "deg" ? 2 : 1;
             return aloud(slip.inputs.front()) + " is read about " + fixed_words(std::fabs(slip.amount), decimals) +
@@ -90,7 +90,8 @@ void say(Contradictions& found) {
     found.at = best.inputs.empty() ? "" : field(best.inputs.front());
     found.doubt = best.words + or_words(found) + ": " + times_words(best.odds) +
                   " times likelier than that nothing is wrong. Look at that first";
-    if (!fits(best.chi_square, found.degrees - 1)) found.doubt += "; it is not all that does not fit";
+    if (found.degrees > 1 && !fits(best.chi_square, found.degrees - 1))
+        found.doubt += "; it is not all that does not fit";
 }
 
 }  // namespace shimwise

@@ -244,7 +244,7 @@ TEST_CASE("what was not read is not expected: a free rack leaves the front's tot
     CHECK_NEAR(expected.totals[0].then_deg - expected.totals[0].now_deg,
                front.change(Output::toe) + at(expected, CornerId::front_right).change(Output::toe), 1e-12);
     CHECK(std::fabs(front.change(Output::toe)) > 0.1);
-    CHECK(said(expected.notes, "rack was not locked"));
+    CHECK(said(expected.notes, "rack is not said to be locked"));
 }
 
 TEST_CASE("lengths and shims of the readings are where a prediction starts") {

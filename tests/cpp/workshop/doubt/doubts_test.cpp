@@ -1,6 +1,7 @@
 #include "shimwise/workshop/doubt/doubts.hpp"
 
 #include <cmath>
+#include <set>
 
 #include "catch.hpp"
 #include "files_of_tests.hpp"
@@ -12,10 +13,11 @@ namespace {
 
 std::vector<Doubt> doubts_of(const Morning& m) { return plan(m.car, m.measured(), m.targets).doubts; }
 
-/// The one place that is doubted; empty where there is none or more than one.
+/// The one place that is doubted, for whatever reasons; empty where there is none or more than one.
 std::string only_doubt(const std::vector<Doubt>& found) {
-    for (const Doubt& doubt : found) INFO(doubt.text);
-    return found.size() == 1 ? found[0].at : "";
+    std::set<std::string> places;
+    for (const Doubt& doubt : found) places.insert(doubt.at);
+    return places.size() == 1 ? *places.begin() : "";
 }
 
 }  // namespace

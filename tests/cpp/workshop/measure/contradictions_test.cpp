@@ -96,7 +96,7 @@ TEST_CASE("a lost sign is named at every wheel, with the place where to look") {
         const Contradictions is = found(m);
         CHECK(is.slips.front().kind == SlipKind::sign);
         CHECK(is.at == std::string(corner_names[c]) + ".camber_deg");
-        CHECK(said({is.doubt}, "has lost its sign", "more than a million times likelier"));
+        CHECK(said({is.doubt}, "has the wrong sign", "more than a million times likelier"));
         for (std::size_t i = 1; i < is.slips.size(); ++i)  // the amount at this gauge is the same line
             CHECK((is.slips[i].kind != SlipKind::camber || is.slips[i].inputs != is.slips.front().inputs));
     }
@@ -147,7 +147,7 @@ TEST_CASE("a sheet of another day is named where rods are known well") {
     const Contradictions is = found(m);
     CHECK(is.slips.front().kind == SlipKind::settings);
     CHECK(is.at.empty());
-    CHECK(said({is.doubt}, "not set as its settings say"));
+    CHECK(said({is.doubt}, "not set or loaded as settings"));
 }
 
 TEST_CASE("how far out flags stand that no file knows is not compared, but left and right are") {

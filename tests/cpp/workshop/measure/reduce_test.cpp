@@ -248,7 +248,7 @@ TEST_CASE("a rack that is not locked leaves only the front's total toe") {
     CHECK(free.value("rear_left.toe"));
     CHECK_NEAR(*free.value("total_toe_front"), *locked.value("total_toe_front"), 1e-12);
     CHECK_FALSE(free.quantities[free.find("total_toe_front").value()].derived);
-    CHECK(said(free.notes, "rack was not locked", "front"));
+    CHECK(said(free.notes, "rack is not said to be locked", "front"));
 }
 
 TEST_CASE("what was not read is named, and nothing else is concluded") {

@@ -25,7 +25,7 @@ struct Slip {
     double odds = 1.0;        // against nothing wrong, to one
     double chance = 0.0;      // among all that are compared
     double chi_square = 0.0;  // of the sheet, this slip undone
-    std::string words = {};   // "the camber of front left has lost its sign"
+    std::string words = {};   // "the camber of front left has the wrong sign"
 };
 
 struct Contradictions {

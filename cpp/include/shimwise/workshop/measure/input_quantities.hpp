@@ -12,7 +12,7 @@ namespace shimwise {
 enum class InputKind { flag, flag_level, string_end, gauge, gauge_zero, height, pad, scale, settling, length, skid };
 /// As a table says them.
 inline constexpr std::array<std::string_view, 11> input_kind_words = {
-    "flags", "flags' level", "string ends", "gauge",   "gauge's zero", "height gauge",
+    "flags", "flags' level", "string ends", "gauge",   "gauge's zero", "height",
     "pads",  "scale",        "settling",    "lengths", "skid"};
 
 /// An error of two parts: evenly spread over a last digit, and normal.
