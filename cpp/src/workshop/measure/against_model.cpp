@@ -205,11 +205,11 @@ std::optional<AgainstModel> against_model(const Measured& measured, const Car& g
             const CornerReadings& read = measured.given.corners[variable.corner];
             const VectorXd by = rows.by_model(stands.by(v));
             may_be_off(by, known_mm(adjuster, read, known));
-            settings.push_back(another_setting_mm * by);
+            settings.emplace_back(another_setting_mm * by);
         }
         const std::size_t first = weights.size() - 3;
-        for (std::size_t i = 0; i < first; ++i) settings.push_back(another_load_kg * weights[i]);
-        if (first == 0) settings.push_back(another_load_kg * weights[first]);
+        for (std::size_t i = 0; i < first; ++i) settings.emplace_back(another_load_kg * weights[i]);
+        if (first == 0) settings.emplace_back(another_load_kg * weights[first]);
         against.by_settings.resize(rows.count(), static_cast<Index>(settings.size()));
         for (std::size_t i = 0; i < settings.size(); ++i) against.by_settings.col(static_cast<Index>(i)) = settings[i];
 
