@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
+#include <utility>
 #include <vector>
 
 #include "math/box_stages.hpp"
@@ -18,33 +20,73 @@ using Eigen::VectorXd;
 constexpr double no_correlation = 1e-12;  // a smaller one is rounding
 constexpr double no_variance = 1e-14;  // of a unit variance, per dimension: what is left after the others is rounding
 
+constexpr double enough_variance = 0.01;  // of the largest that is left: less is divided by too early
+
 void demand(bool good, const char* sentence) {
     if (!good) throw std::invalid_argument(sentence);
 }
 
-/// Value i = L.row(i) . independent normals: Cholesky, the largest variance that is left first. As many columns as the
-/// correlation has directions.
-MatrixXd pivoted_cholesky(const MatrixXd& correlation) {
-    const double negligible = no_variance * static_cast<double>(correlation.rows());
-    MatrixXd rest = correlation;
-    MatrixXd L(correlation.rows(), 0);
-    Index pivot = 0;
-    while (rest.diagonal().maxCoeff(&pivot) > negligible) {
-        VectorXd column = rest.col(pivot) / std::sqrt(rest(pivot, pivot));
-        for (double& entry : column)
-            if (std::abs(entry) <= std::sqrt(negligible)) entry = 0.0;
-        L.conservativeResize(Eigen::NoChange, L.cols() + 1);
-        L.rightCols(1) = column;
-        for (Index j = 0; j < rest.cols(); ++j) rest.col(j) -= column(j) * column;
-        rest.row(pivot).setZero();
-        rest.col(pivot).setZero();
-    }
-    demand(rest.cwiseAbs().maxCoeff() <= 1e-6, "covariance has a negative variance in some direction");
-    return L;
+/// Mean of a standard normal within a range.
+double mean_between(double low, double high) {
+    const double chance = normal_between(low, high);
+    if (!(chance > 0.0)) return std::clamp(0.0, std::min(low, high), std::max(low, high));
+    const auto density = [](double x) { return std::exp(-0.5 * x * x) / std::sqrt(2.0 * std::numbers::pi); };
+    return std::clamp((density(low) - density(high)) / chance, low, high);
 }
 
+/// Value i = L.row(i) . independent normals: Cholesky, the value that is least likely within its limits first, those
+/// before it at their means (Gibson, Glasbey & Elston 1994): what is left to be drawn then matters least. As many
+/// columns as the correlation has directions.
+class Factor {
+public:
+    Factor(const MatrixXd& correlation, VectorXd low, VectorXd high)
+        : rest_(correlation), low_(std::move(low)), high_(std::move(high)), L_(correlation.rows(), 0) {
+        const double negligible = no_variance * static_cast<double>(correlation.rows());
+        while (rest_.diagonal().maxCoeff() > negligible) take(next(), negligible);
+        demand(rest_.cwiseAbs().maxCoeff() <= 1e-6, "covariance has a negative variance in some direction");
+    }
+
+    const MatrixXd& L() const { return L_; }
+
+private:
+    Index next() const {
+        const double most = rest_.diagonal().maxCoeff();
+        Index least_likely = 0;
+        double least = 2.0;
+        for (Index i = 0; i < rest_.rows(); ++i) {
+            if (!(rest_(i, i) > enough_variance * most)) continue;
+            const double own = std::sqrt(rest_(i, i));
+            const double chance = normal_between(low_(i) / own, high_(i) / own);
+            if (chance < least) {
+                least = chance;
+                least_likely = i;
+            }
+        }
+        return least_likely;
+    }
+
+    void take(Index pivot, double negligible) {
+        const double own = std::sqrt(rest_(pivot, pivot));
+        VectorXd column = rest_.col(pivot) / own;
+        for (double& entry : column)
+            if (std::abs(entry) <= std::sqrt(negligible)) entry = 0.0;
+        const double mean = mean_between(low_(pivot) / own, high_(pivot) / own);
+        L_.conservativeResize(Eigen::NoChange, L_.cols() + 1);
+        L_.rightCols(1) = column;
+        for (Index j = 0; j < rest_.cols(); ++j) rest_.col(j) -= column(j) * column;
+        low_ -= mean * column;
+        high_ -= mean * column;
+        rest_.row(pivot).setZero();
+        rest_.col(pivot).setZero();
+    }
+
+    MatrixXd rest_;
+    VectorXd low_, high_;  // with what was taken at its mean
+    MatrixXd L_;
+};
+
 std::vector<BoxStage> stages_of(const MatrixXd& correlation, const VectorXd& low, const VectorXd& high) {
-    const MatrixXd L = pivoted_cholesky(correlation);
+    const MatrixXd L = Factor(correlation, low, high).L();
     std::vector<BoxStage> stages(static_cast<std::size_t>(L.cols()));
     for (Index i = 0; i < L.rows(); ++i) {
         Index last = L.cols() - 1;
