@@ -32,14 +32,15 @@ public:
     }
 };
 
-/// Steps of a rank-1 lattice for 2^10 to 2^20 points, found component by component for such counts (Cools, Kuo & Nuyens
-/// 2006, order-2 weights; RECALL: from memory, so the scatter over shifts says what it is worth).
+/// Steps of a rank-1 lattice of 2^10 to 2^20 points, found component by component for such counts (Cools, Kuo & Nuyens
+/// 2006, order-2 weights; RECALL: from memory). Odd, so that fewer points are a lattice too. What a lattice is worth,
+/// the scatter over its shifts says.
 constexpr std::array<std::uint64_t, 32> lattice_steps = {
     1,      182667, 469891, 498753, 110745, 446247, 250185, 118627, 245333, 283199, 408519,
     391023, 246327, 126539, 399185, 461527, 300343, 69681,  516695, 436179, 106383, 238523,
     413283, 70841,  47719,  300129, 113029, 123925, 410745, 211325, 17489,  511893};
 
-/// Beyond that table: odd powers, each with another pattern.
+/// Beyond that table: odd too, each with another pattern.
 std::uint64_t korobov_step(std::size_t dimension) {
     std::uint64_t step = 1;
     for (std::size_t i = 0; i < dimension; ++i) step = step * 17797 % (std::uint64_t{1} << 20);
@@ -82,12 +83,12 @@ double genz(const std::vector<BoxStage>& stages, const std::vector<double>& unif
     return weight * normal_between(last.least, last.most);
 }
 
-/// Of the points of a lattice every `every`-th from `first` on.
+/// Over every point of a lattice, or over every second: those that one of half as many points does not have.
 double sum_over_lattice(const std::vector<BoxStage>& stages, const std::vector<double>& generators, const double* shift,
-                        std::size_t points, std::size_t first, std::size_t every) {
+                        std::size_t points, bool new_ones) {
     std::vector<double> uniform(generators.size()), normals(generators.size());
     double sum = 0.0;
-    for (std::size_t point = first; point < points; point += every) {
+    for (std::size_t point = new_ones ? 1 : 0; point < points; point += new_ones ? 2 : 1) {
         for (std::size_t j = 0; j < uniform.size(); ++j) {
             const double at = generators[j] * static_cast<double>(point) + shift[j];
             uniform[j] = std::abs(2.0 * (at - std::floor(at)) - 1.0);
@@ -106,13 +107,10 @@ BoxProbability box_of_many(const std::vector<BoxStage>& stages, double accuracy)
     std::generate(shifts.begin(), shifts.end(), [&] { return random(); });
     std::array<double, shift_count> sums{};
     for (std::size_t points = least_points;; points *= 2) {
-        // A lattice of twice as many points holds the one before: every second is new.
-        const bool first = points == least_points;
         const std::vector<double> generators = generators_for(dimensions, points);
         double means[shift_count], value = 0.0, scatter = 0.0;
         for (std::size_t s = 0; s < shift_count; ++s) {
-            sums[s] +=
-                sum_over_lattice(stages, generators, &shifts[s * dimensions], points, first ? 0 : 1, first ? 1 : 2);
+            sums[s] += sum_over_lattice(stages, generators, &shifts[s * dimensions], points, points > least_points);
             means[s] = sums[s] / static_cast<double>(points);
             value += means[s] / shift_count;
         }

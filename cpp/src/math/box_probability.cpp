@@ -19,7 +19,6 @@ using Eigen::VectorXd;
 
 constexpr double no_correlation = 1e-12;  // a smaller one is rounding
 constexpr double no_variance = 1e-14;  // of a unit variance, per dimension: what is left after the others is rounding
-
 constexpr double enough_variance = 0.01;  // of the largest that is left: less is divided by too early
 
 void demand(bool good, const char* sentence) {
@@ -35,8 +34,8 @@ double mean_between(double low, double high) {
 }
 
 /// Value i = L.row(i) . independent normals: Cholesky, the value that is least likely within its limits first, those
-/// before it at their means (Gibson, Glasbey & Elston 1994): what is left to be drawn then matters least. As many
-/// columns as the correlation has directions.
+/// before it at their means (Genz & Bretz, Computation of Multivariate Normal and t Probabilities, 2009; RECALL): what
+/// is left to be drawn then matters least. As many columns as the correlation has directions.
 class Factor {
 public:
     Factor(const MatrixXd& correlation, VectorXd low, VectorXd high)

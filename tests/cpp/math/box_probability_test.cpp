@@ -63,6 +63,23 @@ TEST_CASE("boxes under equal correlations") {  // DERIVED: one integral over the
     check(6, 0.808936505901);
 }
 
+TEST_CASE("a box of forty values, more than the lattice's table has steps for") {  // DERIVED: one integral
+    const double r = 0.2, half = 3.0;
+    double expected = 0.0;
+    const int steps = 4000;  // Simpson's rule over the part that all share
+    for (int i = 0; i <= steps; ++i) {
+        const double z = -10.0 + 20.0 * i / steps, shared = std::sqrt(r) * z, own = std::sqrt(1.0 - r);
+        const double weight = i == 0 || i == steps ? 1.0 : (i % 2 ? 4.0 : 2.0);
+        expected += weight / 3.0 * 20.0 / steps * std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::acos(-1.0)) *
+                    std::pow(between((-half - shared) / own, (half - shared) / own), 40);
+    }
+    const BoxProbability found = in_box(equal(40, r), -half, half, 1e-3);
+    CHECK(found.error <= 1e-3);
+    CHECK_NEAR(found.value, expected, found.error);
+    CHECK(expected > 0.8);
+    CHECK(expected < 0.95);
+}
+
 TEST_CASE("the share of an orthant under three correlations is Sheppard's") {  // RECALL: W. F. Sheppard, 1899
     MatrixXd correlation = MatrixXd::Identity(3, 3);
     correlation(0, 1) = correlation(1, 0) = 0.3;
