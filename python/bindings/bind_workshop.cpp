@@ -101,6 +101,7 @@ void bind_origins(py::module_& module) {
     def_input_of<Settings>(module);
     def_input_of<Readings>(module);
     def_input_of<Targets>(module);
+    def_input_of<Skid>(module);
     module.def(
         "input_of_card", [](const Settings& after) { return Input{"card", after.file, after.origin}; },
         py::arg("settings_after"));
@@ -363,6 +364,7 @@ void bind_workshop(py::module_& module) {
         "write_new_file", [](const std::string& path, const std::string& text) { write_new_file(path, text); },
         py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
     bind_inputs(module);
+    bind_skid(module);
     bind_origins(module);
     bind_sheet(module);
     bind_measured(module);

@@ -20,6 +20,7 @@ from shimwise.readings.expected import Expected
 from shimwise.readings.measured import Measured
 from shimwise.readings.readings import Readings, Targets, load_readings, load_targets
 from shimwise.readings.sheet_read import SheetRead
+from shimwise.readings.skid import SkidWear, skid
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
@@ -42,6 +43,7 @@ __all__ = [
     "Recipes",
     "Rest",
     "SheetRead",
+    "SkidWear",
     "Targets",
     "__version__",
     "closest_integers",
@@ -56,6 +58,7 @@ __all__ = [
     "plan",
     "plots",
     "point_errors",
+    "skid",
 ]
 
 

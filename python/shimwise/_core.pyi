@@ -44,6 +44,7 @@ __all__: list[str] = [
     "EffectRow",
     "EffectTable",
     "Ends",
+    "Estimate",
     "EvaluatedOn",
     "Expectation",
     "Expected",
@@ -73,6 +74,7 @@ __all__: list[str] = [
     "OffLevel",
     "OtherPlace",
     "OutOfReach",
+    "Outlook",
     "Output",
     "OutputInfo",
     "Packing",
@@ -85,11 +87,13 @@ __all__: list[str] = [
     "PlannedSetting",
     "PointError",
     "PointRow",
+    "PointWear",
     "Problem",
     "Proof",
     "Purpose",
     "Quantity",
     "RIGID_CHASSIS_WORDS",
+    "Reached",
     "Readings",
     "Recipe",
     "RecipePart",
@@ -106,11 +110,14 @@ __all__: list[str] = [
     "RestVariable",
     "RideHeightPoint",
     "Scale",
+    "Scatter",
     "Settings",
     "Settled",
     "SetupWheel",
     "Sheet",
     "ShownOffLevel",
+    "Skid",
+    "SkidCheck",
     "Slip",
     "SolidState",
     "Source",
@@ -130,6 +137,9 @@ __all__: list[str] = [
     "Usual",
     "ValueChange",
     "Vector",
+    "Wear",
+    "WearAsked",
+    "WearByHeight",
     "WheelRate",
     "Which",
     "WholeCarChange",
@@ -228,6 +238,7 @@ __all__: list[str] = [
     "settled",
     "sheet",
     "shim_fault",
+    "skid_from",
     "solid_outputs",
     "solid_table",
     "stack_choices",
@@ -244,6 +255,7 @@ __all__: list[str] = [
     "unread",
     "usual_list",
     "way_words",
+    "wear",
     "wheel_rates",
     "with_ballast",
     "with_bar",
@@ -1480,6 +1492,179 @@ class Targets:
     def file(self) -> str: ...
     @property
     def ride_heights(self) -> dict[str, Target]: ...
+
+class SkidCheck:
+    """
+    The thickness of a skid at one distance, as it was read.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def distance_km(self) -> float: ...
+    @property
+    def new(self) -> bool: ...
+    @property
+    def ride_height_mm(self) -> dict[str, float]: ...
+    @property
+    def thickness_mm(self) -> dict[str, float]: ...
+
+class Skid:
+    """
+    The thickness of a skid over the distance that it has run.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def checks(self) -> list[SkidCheck]: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def gauge_uncertainty_mm(self) -> float: ...
+    @property
+    def least_is_common_practice(self) -> bool: ...
+    @property
+    def least_mm(self) -> float: ...
+    @property
+    def new_is_common_practice(self) -> bool: ...
+    @property
+    def new_mm(self) -> float: ...
+
+class Scatter:
+    """
+    How one observation scatters; known beforehand where degrees is 0.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def degrees(self) -> int: ...
+    @property
+    def standard(self) -> float: ...
+
+class Estimate:
+    """
+    A value, its standard uncertainty and the interval that holds 95 %.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def high(self) -> float: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def value(self) -> float: ...
+
+class Reached:
+    """
+    A place by inverse prediction, and its interval of 95 %; None: no such end.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def high(self) -> float | None: ...
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def value(self) -> float | None: ...
+
+class Outlook:
+    """
+    What a line through thicknesses says at one ride height.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def after_next_mm(self) -> Estimate: ...
+    @property
+    def chance_under(self) -> float: ...
+    @property
+    def left_km(self) -> Reached: ...
+    @property
+    def wear_mm_per_100_km(self) -> Estimate: ...
+
+class WearByHeight:
+    """
+    Thickness over distance and one ride height.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def height(self) -> str: ...
+    @property
+    def highest_mm(self) -> float: ...
+    @property
+    def lasts_mm(self) -> Reached | None: ...
+    @property
+    def less_mm_per_100_km(self) -> Estimate: ...
+    @property
+    def lowest_mm(self) -> float: ...
+    @property
+    def now_mm(self) -> float: ...
+    @property
+    def outlook(self) -> Outlook: ...
+
+class PointWear:
+    """
+    How fast a skid wears at one point.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by_height(self) -> list[WearByHeight]: ...
+    @property
+    def checks(self) -> int: ...
+    @property
+    def gap_at_least_mm(self) -> float | None: ...
+    @property
+    def gap_mm(self) -> float | None: ...
+    @property
+    def last_mm(self) -> float: ...
+    @property
+    def outlook(self) -> Outlook | None: ...
+    @property
+    def point(self) -> str: ...
+    @property
+    def refused(self) -> str: ...
+    @property
+    def runs(self) -> int: ...
+    @property
+    def scatter(self) -> Scatter: ...
+    @property
+    def worn_mm(self) -> float: ...
+
+class Wear:
+    """
+    How fast a skid wears.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def next_km(self) -> float: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def now_km(self) -> float: ...
+    @property
+    def points(self) -> list[PointWear]: ...
+
+class WearAsked:
+    """
+    How far the next run goes, and how far the skid is to last.
+    """
+
+    gauge_alone: bool
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __init__(self) -> None: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def lasts_km(self) -> float | None: ...
+    @lasts_km.setter
+    def lasts_km(self, arg0: typing.SupportsFloat | typing.SupportsIndex | None) -> None: ...
+    @property
+    def next_km(self) -> float | None: ...
+    @next_km.setter
+    def next_km(self, arg0: typing.SupportsFloat | typing.SupportsIndex | None) -> None: ...
 
 class Input:
     """
@@ -2865,6 +3050,8 @@ def input_of(loaded: Settings) -> Input: ...
 def input_of(loaded: Readings) -> Input: ...
 @typing.overload
 def input_of(loaded: Targets) -> Input: ...
+@typing.overload
+def input_of(loaded: Skid) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
 def integer_least_squares(
     A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
@@ -3158,6 +3345,10 @@ def shim_fault(mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
     What cannot be about a shim; empty where nothing is wrong.
     """
 
+@typing.overload
+def skid_from(source: Source) -> Skid: ...
+@typing.overload
+def skid_from(source: Source, car: Car) -> Skid: ...
 def solid_outputs(model: RestModel) -> list[RestOutput]:
     """
     Values that a car on solid struts has, in order.
@@ -3242,6 +3433,14 @@ def way_words(adjuster: Adjuster, amount_mm: typing.SupportsFloat | typing.Suppo
     The way of an amount in words.
     """
 
+@typing.overload
+def wear(skid: Skid, asked: WearAsked) -> Wear:
+    """
+    Raises InputError where no point has a rate.
+    """
+
+@typing.overload
+def wear(skid: Skid, asked: WearAsked, car: Car) -> Wear: ...
 def wheel_rates(model: RestModel, state: RestState) -> typing.Annotated[list[AxleRates], "FixedSize(2)"]:
     """
     Wheel rates of a car at rest, the chassis held: front, rear.

@@ -180,6 +180,11 @@ class DemoFiles(NamedTuple):
     readings: Path
     targets: Path
 
+    @property
+    def skid(self) -> Path:
+        """The wear of its skid over five runs."""
+        return self.car.with_name("wren_skid.toml")
+
 
 def demo_files() -> DemoFiles:
     """Return the paths of the demo files that the package brings. All of their numbers are invented."""

@@ -24,6 +24,7 @@ from shimwise.cli.read import read
 from shimwise.cli.recipes import recipes
 from shimwise.cli.rest import rest
 from shimwise.cli.sheet import sheet
+from shimwise.cli.skid import skid
 from shimwise.cli.what_if import what_if
 from shimwise.shown import visible
 
@@ -145,5 +146,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes):
+for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes, skid):
     commands.add_command(command)

@@ -7,12 +7,13 @@
 #include "shimwise/model/car.hpp"
 #include "shimwise/workshop/files/readings.hpp"
 #include "shimwise/workshop/files/settings.hpp"
+#include "shimwise/workshop/files/skid.hpp"
 #include "shimwise/workshop/files/targets.hpp"
 
 namespace shimwise {
 
 struct Input {
-    std::string role;  // "car", "settings", "readings", "targets", "card" or "points"
+    std::string role;  // "car", "settings", "readings", "targets", "skid", "card" or "points"
     std::string file;
     Origin origin;
 };
@@ -21,6 +22,7 @@ Input input_of(const Car& car);
 Input input_of(const Settings& settings);
 Input input_of(const Readings& readings);
 Input input_of(const Targets& targets);
+Input input_of(const Skid& skid);
 
 /// What each is called beside the others: its file name; its path where another has that name; its role before it
 /// where another has that path.
