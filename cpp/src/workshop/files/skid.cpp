@@ -69,11 +69,11 @@ private:
     void read_points(Table table) {
         for (const std::string& name : table.names()) {
             SkidPoint point{name, {}};
-            if (!table.read(name, point.at_mm)) continue;
+            const bool good = table.read(name, point.at_mm);
             const Vec3<double>& at = point.at_mm;
-            if (!(std::max({std::abs(at.x), std::abs(at.y), std::abs(at.z)}) <= farthest_point_mm))
+            if (good && !(std::max({std::abs(at.x), std::abs(at.y), std::abs(at.z)}) <= farthest_point_mm))
                 table.problem(name, "lies more than 20 m from the origin");
-            else if (car_)
+            else if (good && car_)
                 demand_over_ground(table, point);
             skid_.points.push_back(point);
         }
@@ -109,7 +109,8 @@ private:
         read_heights(table.table("ride_height_mm"), check);
         table.close();
         if (check.fresh) last_.clear();
-        for (const auto& [name, mm] : check.thickness_mm) last_[name] = mm;
+        for (const auto& [name, mm] : check.thickness_mm)
+            if (mm > 0.0) last_[name] = mm;
         skid_.checks.push_back(std::move(check));
     }
 
@@ -135,7 +136,8 @@ private:
         if (!(mm > 0.0))
             table.problem(name, "must be more than 0");
         else if (amounts_good_ && !(mm <= skid_.new_mm + swollen_mm))
-            table.problem(name, "is thicker than a new skid's " + shown(skid_.new_mm) + " mm");
+            table.problem(name, "is more than " + shown(swollen_mm) + " mm thicker than a new skid's " +
+                                    shown(skid_.new_mm) + " mm");
         else if (amounts_good_ && before != last_.end() && !(mm - before->second <= most_growth_mm()))
             table.problem(name, "is " + shown(mm - before->second) +
                                     " mm thicker than at the check before, and the gauge " + "explains " +
