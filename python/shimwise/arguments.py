@@ -43,9 +43,11 @@ def file_name(path: str | PathLike[str]) -> str:
 
 
 def number(name: str, value: SupportsFloat) -> float:
-    """Return a number as we count. Raises InputError where it is beyond all that can be counted."""
+    """Return a number as we count. Raises InputError where it is none, or beyond all that can be counted."""
     try:
         return float(value)
+    except ValueError:
+        raise _core.InputError(f"{name} = {_short(value)}: needs a number") from None
     except OverflowError:
         raise _core.InputError(f"{name} = {_short(value)}: is larger than anything here") from None
 

@@ -14,11 +14,12 @@ SECTIONS = {  # of the page, by what stands before its keys; other tables are no
     "Adjuster": f"{CORNER}.adjuster.",
     "Instruments and settling": "",
     "Readings": "",
+    "Skid": "",
 }
 
 
 def documented(page: str, file: str) -> dict[str, bool]:
-    """Every key of "car" or "readings", and whether it is kept."""
+    """Every key of "car", "readings" or "skid", and whether it is kept."""
     (chapter,) = re.findall(rf"^## {file.capitalize()}$(.*?)^## ", page, flags=re.DOTALL | re.MULTILINE)
     found: dict[str, bool] = {}
     before, tables, columns = SECTIONS.get(file.capitalize(), ""), [""], ""

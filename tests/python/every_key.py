@@ -193,6 +193,15 @@ def targets() -> Table:
     return wanted
 
 
+def skid() -> Table:
+    """The demo car's skid, after a change, with all that can be said of a new one."""
+    worn = demo("skid")
+    changed = {"distance_km": 0.0, "new": True, "thickness_mm": {"nose": 25.0, "tail": 25.0}}
+    worn["check"][:0] = [{"distance_km": 300.0, "thickness_mm": {"nose": 21.0, "tail": 23.0}}]
+    worn["check"][1] |= changed
+    return worn
+
+
 CARS = {
     "rockers": car_with_rockers,
     "direct springs": car_with_direct_springs,

@@ -52,6 +52,12 @@ def of_files(car: sw.Car) -> Calls:
         "load_readings, car": lambda a: sw.load_readings(files.readings, a),
         "load_targets": lambda a: sw.load_targets(a, car),
         "load_targets, car": lambda a: sw.load_targets(files.targets, a),
+        "skid": sw.skid,
+        "skid, car": lambda a: sw.skid(files.skid, a),
+        "skid, next": lambda a: sw.skid(files.skid, next_km=a),
+        "skid, lasts": lambda a: sw.skid(files.skid, car, lasts_km=a),
+        "skid, alone": lambda a: sw.skid(files.skid, gauge_alone=a),
+        "skid, width": lambda a: sw.skid(files.skid).text(width=a),
     }
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from documented_keys import CORNER, PAGE, documented, documented_targets
-from every_key import CARS, READINGS, Table, key_of, other_value, targets
+from every_key import CARS, READINGS, Table, key_of, other_value, skid, targets
 from toml_leaves import leaves, with_value
 
 import shimwise as sw
@@ -169,3 +169,28 @@ def test_every_target_moves_something(tmp_path: Path) -> None:
     assert {path[1] for path, _ in asked if path[0] != "ride_height"} == documented_targets(PAGE.read_text("utf-8"))
     for path, value in asked:
         assert told(with_value(table, path, other_value("", value))) != now, path
+
+
+def test_every_key_of_a_skid_moves_something() -> None:
+    def told(table: Table) -> str:
+        try:
+            by_name = sw.skid(table, lasts_km=200.0).as_dict()
+            return repr([by_name, sw.skid(table, sw.demo_car(), lasts_km=200.0).as_dict()])
+        except sw.InputError as failure:
+            return str(failure)
+
+    table, keys = skid(), documented(PAGE.read_text("utf-8"), "skid")
+    now, seen = told(table), {"format"}
+    assert now.startswith("[")
+    for path, value in leaves(table):
+        parts = [str(part) for part in path if isinstance(part, str)]
+        named = {"points": "points.<point>", "thickness_mm": "check.thickness_mm.<point>"}
+        named["ride_height_mm"] = "check.ride_height_mm.<height>"
+        key = next((named[part] for part in parts if part in named), ".".join(parts))
+        assert key in keys, path
+        of_old_skid = path[:2] == ("check", 0)  # left out, whatever stands there
+        if key == "format" or of_old_skid:
+            continue
+        seen.add(key)
+        assert told(with_value(table, path, other_value("", value))) != now, path
+    assert seen == set(keys)

@@ -7,8 +7,8 @@ The blocks of a page run in their order, in one folder that holds the demo car's
             a stranger's: in the project's folder, with an empty home and no `shimwise` on its path;
 ```cmake    the CMakeLists.txt of the page's programs;
 ```cpp      a whole program, built by that project (or README's) against the installed library, and run;
-```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets and
-            settings for the demo car; ```toml fragment is parsed;
+```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets,
+            settings and skids for the demo car; ```toml fragment is parsed;
 ```json     parsed;
 ```csv      written as the file that it names, for the calls under it.
 """
@@ -83,6 +83,8 @@ def run_toml(block: Block, folder: Path) -> None:
             sw.load_targets(file, car)
         case "shimwise-settings/1":
             car.with_settings(file)
+        case "shimwise-skid/1":
+            assert sw.skid(file, car).wear.points
         case other:
             pytest.fail(f"{block.place}: format {other}")
 

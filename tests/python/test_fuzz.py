@@ -1,4 +1,4 @@
-"""All six kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
+"""All seven kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
 
 from __future__ import annotations
 
@@ -42,8 +42,9 @@ ASKED = {
     "settings": [["check", "car", "--settings", "settings"], ["rest", "car", "--settings", "settings", "--json"]],
     "card": [["done", "car", "card", "--out", "out.toml"]],
     "points": [["new", "made", "--points", "points"]],
+    "skid": [["skid", "skid"], ["skid", "skid", "car", "--lasts", "200"], ["skid", "skid", "--gauge-alone", "--json"]],
 }  # fmt: skip
-OFTEN = ["car"] * 5 + ["readings"] * 3 + ["targets"] * 2 + ["settings"] * 2 + ["card"] * 2 + ["points"] * 2
+OFTEN = ["car"] * 5 + ["readings"] * 3 + ["targets"] * 2 + ["settings"] * 2 + ["card"] * 2 + ["points"] * 2 + ["skid"] * 2
 
 
 @pytest.fixture(scope="module")
@@ -66,6 +67,7 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "targets": files.targets.read_text(encoding="utf-8"),
         "settings": (folder / "settings.toml").read_text(encoding="utf-8"),
         "card": (folder / "card.json").read_text(encoding="utf-8"),
+        "skid": files.skid.read_text(encoding="utf-8"),
         "points": "\n".join(["corner,point,x_mm,y_mm,z_mm", *rows, ""]),
     }
 

@@ -151,6 +151,9 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
     yield "SheetRead", lambda: members(readings.read())
     yield "Datum", lambda: members(readings.level(there=readings))
     yield "Readings.level refused", lambda: readings.level(twist_mm=0.0)
+    yield "SkidWear", lambda: members(sw.skid("skid.toml", next_km=120.0))
+    yield "SkidWear of the car", lambda: members(sw.skid("skid.toml", car, lasts_km=200.0, gauge_alone=True))
+    yield "skid refused", lambda: sw.skid("skid.toml", next_km=0.0)
     adjusters = [(f"{name}.{a.name}", a) for name, c in car.corners.items() for a in c.adjusters]
     threads = [key for key, a in adjusters if hasattr(a.setting, "now_turns")]
     pack = next(key for key, a in adjusters if not hasattr(a.setting, "now_turns"))

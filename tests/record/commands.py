@@ -91,6 +91,8 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["read", *MORNING[:2], *SETTINGS, *form]
         yield ["level", *MORNING[:2], *form]
         yield ["level", *MORNING[:2], "--tilt", "0.1", "--twist", "0.1", "--as", MORNING[1], *SETTINGS, *form]
+        yield ["skid", "skid.toml", *form]
+        yield ["skid", "skid.toml", CAR, "--next", "60", "--lasts", "200", *form]
         yield ["plan", *MORNING, *form]
         yield ["plan", *MORNING, "--choose", "closest", *SETTINGS, *form]
         yield ["try", *MORNING[:2], f"{threads[0]}=+2 flats", *form]
@@ -136,6 +138,7 @@ def once() -> Iterator[list[str]]:
         "recipes",
         "rest",
         "sheet",
+        "skid",
         "try",
     )
     yield []

@@ -64,6 +64,24 @@ car = "Wren"
 [box_mm]
 front = [0.1, 0.1, 0.2, 0.2, 0.5, 1.0, 1.0, 1.0, 2.0]
 """
+SKID = """format = "shimwise-skid/1"
+gauge_uncertainty_mm = 0.05
+points = { nose = [-250.0, 0.0, -5.0], tail = [-2100.0, 0.0, -5.0] }
+""" + "".join(
+    f"""
+[[check]]
+distance_km = {km}
+thickness_mm = {{ nose = {nose}, tail = {tail} }}
+ride_height_mm = {{ front_left = {front}, rear_left = 42.0 }}
+"""
+    for km, nose, tail, front in (
+        (0.0, 25.0, 25.1, 30.0),
+        (84.0, 24.4, 24.9, 30.0),
+        (180.0, 23.7, 24.5, 28.0),
+        (262.0, 22.9, 24.3, 28.0),
+        (350.0, 22.0, 24.1, 29.0),
+    )
+)
 POINTS = {
     "wheel": ("centre",),
     "upper_wishbone": ("front", "rear", "outer"),
@@ -81,6 +99,7 @@ def demo_inputs(demo: tuple[Path, Path, Path]) -> None:
     """Write the demo car's files into the present folder under the names that every car has."""
     for file, name in zip(demo, ("car.toml", "readings.toml", "targets.toml"), strict=True):
         shutil.copy(file, name)
+    _write("skid.toml", SKID)
     _write("settings.toml", DEMO_SETTINGS)
     _write("points.csv", points(tomllib.loads(Path("car.toml").read_text(encoding="utf-8"))))
 
@@ -98,6 +117,7 @@ def random_inputs(number: int) -> None:
     _write("readings.toml", _readings(number, car, stands, rng))
     _write("targets.toml", _targets(number, stands, rng))
     _write("settings.toml", _settings(car))
+    _write("skid.toml", SKID)
     _write("points.csv", points(car))
 
 
