@@ -44,7 +44,9 @@ ASKED = {
     "points": [["new", "made", "--points", "points"]],
     "skid": [["skid", "skid"], ["skid", "skid", "car", "--lasts", "200"], ["skid", "skid", "--gauge-alone", "--json"]],
 }  # fmt: skip
-OFTEN = ["car"] * 5 + ["readings"] * 3 + ["targets"] * 2 + ["settings"] * 2 + ["card"] * 2 + ["points"] * 2 + ["skid"] * 2
+OFTEN = (
+    ["car"] * 5 + ["readings"] * 3 + ["targets"] * 2 + ["settings"] * 2 + ["card"] * 2 + ["points"] * 2 + ["skid"] * 2
+)
 
 
 @pytest.fixture(scope="module")

@@ -69,7 +69,8 @@ def _now(found: SkidWear) -> Table:
         rate = point.outlook.wear_mm_per_100_km if point.outlook else None
         read = (figure(point.last_mm, 2), figure(point.worn_mm, 2)) if point.checks else ("", "")
         gap = (figure(point.gap_mm, 1), figure(point.gap_at_least_mm, 1)) if gaps else ()
-        table.add_row(_name(point), *read, str(point.checks), figure(rate.value if rate else None, 3), _within(rate, 3), *gap)
+        rates = (figure(rate.value, 3), _within(rate, 3)) if rate else ("", "")
+        table.add_row(_name(point), *read, str(point.checks), *rates, *gap)
     return table
 
 
@@ -90,9 +91,7 @@ def _next_cells(seen: _core.Outlook) -> list[str]:
     return [figure(reads.value, 2), _within(reads, 2), chance, _km(left.value) or "-", _between(left, _km)]
 
 
-def _within(estimate: _core.Estimate | None, digits: int) -> str:
-    if estimate is None:
-        return ""
+def _within(estimate: _core.Estimate, digits: int) -> str:
     return f"{figure(estimate.low, digits)} to {figure(estimate.high, digits)}"
 
 
