@@ -27,7 +27,7 @@ def results(car: sw.Car, plan: sw.Plan) -> list[object]:
     readings = sw.load_readings(files.readings, car)
     measured = readings.reduce()
     return [
-        *(readings.read(), readings.level()),
+        *(readings.read(), readings.level(), sw.skid(files.skid)),
         *(car, car.front_left, readings, measured, sw.load_targets(files.targets, car), plan),
         *(car.at_rest(), car.on_solid_struts(), car.rest_effects(), car.at_rest().forces("rear_left")),
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0})),
