@@ -140,7 +140,7 @@ private:
                                     shown(skid_.new_mm) + " mm");
         else if (amounts_good_ && before != last_.end() && !(mm - before->second <= most_growth_mm()))
             table.problem(name, "is " + shown(mm - before->second) +
-                                    " mm thicker than at the check before, and the gauge " + "explains " +
+                                    " mm thicker than when it was read before, and the gauge " + "explains " +
                                     shown(most_growth_mm()) + " mm: if the skid was changed, say new = true");
         check.thickness_mm[name] = mm;
     }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 #include "files/shown.hpp"
@@ -18,8 +19,10 @@ using files::shown;
 
 constexpr double share = 0.95;
 constexpr double per_km = 100.0;     // of a rate
-constexpr double differ_mm = 0.5;  // ride heights that are not the same: common practice, no source
+constexpr double differ_mm = 0.5;    // ride heights that are not the same: common practice, no source
 constexpr double farthest_km = 1e5;  // that can be asked for
+constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();  // of a ride height
 constexpr const char* under_the_skid = "under the skid";
 
 /// Of one skid at one point: how far it had run at each reading since its first one, and what was read.
@@ -198,8 +201,8 @@ private:
         by.now_mm = heights.mm.back();
         // Since the first reading, the sum over runs of their length times their height over that of now.
         std::vector<double> higher(checks_.size(), 0.0);
-        by.lowest_mm = INFINITY;
-        by.highest_mm = -INFINITY;
+        by.lowest_mm = infinity;
+        by.highest_mm = -infinity;
         for (std::size_t i = history.check.front() + 1; i < checks_.size(); ++i) {
             const double run_km = checks_[i].distance_km - checks_[i - 1].distance_km;
             higher[i] = higher[i - 1] + run_km * (heights.mm[i - 1] - by.now_mm);
@@ -248,14 +251,14 @@ private:
         if (car_) {
             Heights here{under_the_skid, {}};
             for (const SkidCheck& check : checks_)
-                here.mm.push_back(height_of_new_skid_mm(skid_, check, point, *car_).value_or(NAN));
+                here.mm.push_back(height_of_new_skid_mm(skid_, check, point, *car_).value_or(unknown));
             all.push_back(std::move(here));
         } else {
             for (const auto& [name, mm] : checks_.back().ride_height_mm) {
                 Heights one{name, {}};
                 for (const SkidCheck& check : checks_) {
                     const auto found = check.ride_height_mm.find(name);
-                    one.mm.push_back(found == check.ride_height_mm.end() ? NAN : found->second);
+                    one.mm.push_back(found == check.ride_height_mm.end() ? unknown : found->second);
                 }
                 all.push_back(std::move(one));
             }

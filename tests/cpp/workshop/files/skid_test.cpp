@@ -88,7 +88,7 @@ const std::vector<BrokenFile> broken = {
     {"thicker than new", "tail = 25.1", "tail = 25.6",
      "8:38: check[1].thickness_mm.tail = 25.6: is more than 0.5 mm thicker than a new skid's 25 mm"},
     {"growing", "nose = 23.5", "nose = 24.5",
-     "15:25: check[3].thickness_mm.nose = 24.5: is 0.3 mm thicker than at the check before, and the gauge explains 0.212132 mm: if the skid was changed, say new = true"},
+     "15:25: check[3].thickness_mm.nose = 24.5: is 0.3 mm thicker than when it was read before, and the gauge explains 0.212132 mm: if the skid was changed, say new = true"},
     {"new as a text", "distance_km = 80.0", "distance_km = 80.0\nnew = \"yes\"",
      "12:7: check[2].new = \"yes\": needs true or false"},
     {"a ride height of nothing", "front_left = 29.0", "front_left = 0.0",
@@ -159,6 +159,10 @@ TEST_CASE("a changed skid may be thicker, and its distance begin anew") {
     const std::string changed = edited(edited(good, "distance_km = 170.0", "new = true\ndistance_km = 0.0"), "nose = 23.5", "nose = 25.0");
     CHECK(complaint(changed, load_skid).empty());
     CHECK_FALSE(complaint(edited(changed, "new = true", "new = false"), load_skid).empty());
+    // Of a point that was not read when the skid was changed, no reading of the old one counts.
+    const std::string later = "[[check]]\ndistance_km = 60.0\nthickness_mm = { nose = 24.5, tail = 24.9 }\n";
+    const std::string unread = edited(changed, "{ nose = 25.0, tail = 24.6 }", "{ nose = 25.0 }") + later;
+    CHECK(complaint(edited(unread, "tail = 25.1", "tail = 21.0"), load_skid).empty());
     // Within three times what a difference of two readings is unsure of, 0.212 mm, it may be the gauge.
     CHECK(complaint(edited(good, "nose = 23.5", "nose = 24.41"), load_skid).empty());
     CHECK_FALSE(complaint(edited(good, "nose = 23.5", "nose = 24.42"), load_skid).empty());
