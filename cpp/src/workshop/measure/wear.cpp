@@ -68,13 +68,14 @@ Scatter scatter_of(const LinearFit& fit, double gauge_mm) {
 /// `root` beside `from`, where what is fitted can only lead upward (`beyond`) or only downward: of two open ends the
 /// one on that side. `leads`: whether the fit itself does.
 Reached reached(const Root& root, double from, bool beyond, bool leads) {
+    const auto place = [&](double at) { return std::isfinite(at) ? std::optional(from + at) : std::nullopt; };
     Reached found;
-    if (leads) found.value = from + root.at;
+    if (leads) found.value = place(root.at);
     const bool open = root.known == Root::Known::outside;
-    if (root.known == Root::Known::between || root.known == Root::Known::from) found.low = from + root.low;
-    if (root.known == Root::Known::between || root.known == Root::Known::to) found.high = from + root.high;
-    if (open && beyond) found.low = from + root.high;
-    if (open && !beyond) found.high = from + root.low;
+    if (root.known == Root::Known::between || root.known == Root::Known::from) found.low = place(root.low);
+    if (root.known == Root::Known::between || root.known == Root::Known::to) found.high = place(root.high);
+    if (open && beyond) found.low = place(root.high);
+    if (open && !beyond) found.high = place(root.low);
     return found;
 }
 
@@ -169,9 +170,8 @@ private:
             of.refused = "was read at one distance alone: a rate needs runs between the checks";
         else if (of.runs == 1 && !asked_.gauge_alone)
             of.refused =
-                "one run alone is no rate: it does not show how unevenly the skid wears, a third check does (or take "
-                "the "
-                "gauge's uncertainty alone, which says too little)";
+                "one run alone is no rate: it does not show how unevenly the skid wears, a third check does "
+                "(or take the gauge's uncertainty alone, which says too little)";
         else
             add_line(point, history, of);
         return of;
@@ -191,11 +191,11 @@ private:
         }
         of.outlook = seen;
         for (const Heights& heights : heights_of(point, history))
-            if (auto by = by_height(point.name, history, thickness, heights)) of.by_height.push_back(*by);
+            if (auto by = by_height(of, history, thickness, heights)) of.by_height.push_back(*by);
     }
 
-    std::optional<WearByHeight> by_height(const std::string& of_point, const History& history,
-                                          const VectorXd& thickness, const Heights& heights) {
+    std::optional<WearByHeight> by_height(const PointWear& of, const History& history, const VectorXd& thickness,
+                                          const Heights& heights) {
         WearByHeight by;
         by.height = heights.name;
         by.now_mm = heights.mm.back();
@@ -212,20 +212,20 @@ private:
         }
         if (!(by.highest_mm - by.lowest_mm >= differ_mm)) return std::nullopt;
         const auto n = thickness.size();
-        const Index needed = asked_.gauge_alone ? 3 : 4;
-        if (n < needed) {
-            wear_.notes.push_back(of_point +
-                                  ": runs were at different ride heights, and too few checks tell what that " +
-                                  "does. The line takes them as alike.");
-            return std::nullopt;
-        }
         Model model{MatrixXd(n, 3), Eigen::Vector3d(1.0, history.now_km, higher.back()),
                     Eigen::Vector3d(0.0, 1.0, 0.0)};
         for (Index i = 0; i < n; ++i) {
             const auto at = static_cast<std::size_t>(i);
             model.columns.row(i) << 1.0, history.run_km[at], higher[history.check[at]];
         }
-        if (!independent(model.columns)) return std::nullopt;
+        // Two runs fit any rate and any effect of height: a third shows the unevenness, as a second does of the rate.
+        const std::size_t needed = asked_.gauge_alone ? 2 : 3;
+        if (of.runs < needed || !independent(model.columns)) {
+            wear_.notes.push_back(of.point +
+                                  ": runs were at different ride heights, and too few checks tell what that " +
+                                  "does. The line takes them as alike.");
+            return std::nullopt;
+        }
         const LinearFit fit = linear_fit(model.columns, thickness);
         const Scatter scatter = scatter_of(fit, skid_.gauge_uncertainty_mm);
         by.outlook = outlook(skid_, fit, scatter, model, wear_.next_km);

@@ -284,6 +284,14 @@ TEST_CASE("ride heights too few to tell are said, those that hardly differ are n
           std::vector<std::string>{
               "nose: runs were at different ride heights, and too few checks tell what that does. The "
               "line takes them as alike."});
+    SkidCheck again = skid.checks.back();  // a fourth reading is no third run
+    again.thickness_mm["nose"] = 23.8;
+    Skid twice = skid;
+    twice.checks.push_back(again);
+    CHECK(nose(wear(twice, {})).by_height.empty());
+    WearAsked alone;
+    alone.gauge_alone = true;
+    CHECK(nose(wear(skid, alone)).by_height.size() == 1);
     for (SkidCheck& check : skid.checks) check.ride_height_mm["front_left"] += check.distance_km == 0.0 ? -1.6 : 0.0;
     CHECK(wear(skid, {}).notes.empty());
 }
