@@ -9,6 +9,7 @@ measured car in the ground frame. docs/conventions.md has it all.
 from shimwise import plots
 from shimwise import views as _views  # noqa: F401  ties each result to what it looks like
 from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise.baselines.compared import Compared, compare
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.choice.plan import Plan, plan
 from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
@@ -28,6 +29,7 @@ __all__ = [
     "Car",
     "CarRecipe",
     "ClosestIntegers",
+    "Compared",
     "Corner",
     "Datum",
     "Expected",
@@ -45,6 +47,7 @@ __all__ = [
     "Targets",
     "__version__",
     "closest_integers",
+    "compare",
     "demo_car",
     "demo_files",
     "fewest_touched",

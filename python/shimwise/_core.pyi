@@ -30,6 +30,7 @@ __all__: list[str] = [
     "Card",
     "CardLine",
     "CardStep",
+    "Cause",
     "Chances",
     "ChassisPose",
     "Choice",
@@ -40,6 +41,8 @@ __all__: list[str] = [
     "CornerPlan",
     "CornerSheet",
     "DerivedOutput",
+    "Difference",
+    "Differences",
     "Doubt",
     "EffectRow",
     "EffectTable",
@@ -49,6 +52,7 @@ __all__: list[str] = [
     "Expected",
     "ExpectedCorner",
     "ExpectedTotal",
+    "Explained",
     "Finding",
     "FlagRuler",
     "Forces",
@@ -65,6 +69,7 @@ __all__: list[str] = [
     "IntegerSearch",
     "IntegerSolution",
     "JointForce",
+    "Left",
     "Level",
     "LevelTolerance",
     "Measured",
@@ -159,6 +164,7 @@ __all__: list[str] = [
     "curves",
     "default_choice",
     "did_you_mean",
+    "differences",
     "direct_spring_rows",
     "done_instead",
     "doubtful_words",
@@ -168,12 +174,14 @@ __all__: list[str] = [
     "effects",
     "expect",
     "expect_here",
+    "explain",
     "fewest_touched",
     "flag_difference_mm",
     "flags_words",
     "forces",
     "gauge_zero_deg",
     "ideal_outer_deg",
+    "input_as",
     "input_error",
     "input_names",
     "input_of",
@@ -2403,6 +2411,109 @@ class OtherPlace:
     @property
     def values(self) -> list[CarValue]: ...
 
+class Difference:
+    """
+    A value that both sheets have, and by how much it differs.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> float: ...
+    @property
+    def changed(self) -> bool: ...
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def is_now(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def tolerance(self) -> float | None: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def was(self) -> float: ...
+    @property
+    def within(self) -> bool | None: ...
+
+class Differences:
+    """
+    What has changed from one sheet to another.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def apart(self) -> list[str]: ...
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def only_new(self) -> list[str]: ...
+    @property
+    def only_old(self) -> list[str]: ...
+    @property
+    def shared(self) -> list[str]: ...
+    @property
+    def values(self) -> list[Difference]: ...
+
+class Cause:
+    """
+    What one cause makes of every difference, by the model.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def words(self) -> str: ...
+
+class Left:
+    """
+    What of a difference no cause explains.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> float: ...
+    @property
+    def by_model(self) -> bool: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unexplained(self) -> bool: ...
+
+class Explained:
+    """
+    Why a car reads otherwise than before.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def causes(self) -> list[Cause]: ...
+    @property
+    def chi_square(self) -> float: ...
+    @property
+    def degrees(self) -> int: ...
+    @property
+    def differences(self) -> Differences: ...
+    @property
+    def held(self) -> str: ...
+    @property
+    def left(self) -> list[Left]: ...
+    @property
+    def left_covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def p(self) -> float: ...
+    @property
+    def turned(self) -> list[TurnedAdjuster]: ...
+
 class CardLine:
     """
     One thing to do.
@@ -2750,6 +2861,11 @@ def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
     """
 
+def differences(old: Measured, new: Measured) -> Differences:
+    """
+    Of all values that both sheets have; what both share cancels.
+    """
+
 def direct_spring_rows() -> typing.Annotated[list[str], "FixedSize(2)"]:
     """
     Rows that a spring without rocker needs.
@@ -2796,6 +2912,11 @@ def expect(measured: Measured, before: Car, after: Car) -> Expected:
 def expect_here(here: Measured, there: Measured, car: Car) -> OtherPlace:
     """
     Raises InputError where the pads of a place were not read, and OutOfReach.
+    """
+
+def explain(old: Measured, was: Car, new: Measured, now: Car) -> Explained:
+    """
+    Both cars with the settings of their sheets. Raises OutOfReach.
     """
 
 def fewest_touched(
@@ -2845,6 +2966,11 @@ def ideal_outer_deg(
 ) -> typing.Any:
     """
     Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
+    """
+
+def input_as(role: str, input: Input) -> Input:
+    """
+    The same in another role: of two sheets, which.
     """
 
 def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:

@@ -63,7 +63,7 @@ def objects(car: sw.Car) -> list[Any]:
     table = tomllib.loads(Path("readings.toml").read_text(encoding="utf-8")) | {"pads": pads}
     uneven = sw.load_readings(table, car)
     return [
-        *(uneven, uneven.level(there=uneven)),
+        *(uneven, uneven.level(there=uneven), sw.compare(car, readings, uneven)),
         *(car, car.rear_right, car.settings, car.adjuster(key), car.rear_right.effect_table()),
         *(
             readings,

@@ -89,6 +89,7 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["sheet", CAR, *SETTINGS, *form]
         yield ["read", *MORNING[:2], *form]
         yield ["read", *MORNING[:2], *SETTINGS, *form]
+        yield ["compare", *MORNING[:2], MORNING[1], "--settings-new", SETTINGS[-1], *form]
         yield ["level", *MORNING[:2], *form]
         yield ["level", *MORNING[:2], "--tilt", "0.1", "--twist", "0.1", "--as", MORNING[1], *SETTINGS, *form]
         yield ["plan", *MORNING, *form]

@@ -13,6 +13,7 @@ import click
 
 from shimwise import _core
 from shimwise.cli.check import check
+from shimwise.cli.compare import compare
 from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
@@ -145,5 +146,5 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes):
+for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes, compare):
     commands.add_command(command)
