@@ -9,7 +9,10 @@ measured car in the ground frame. docs/conventions.md has it all.
 from shimwise import plots
 from shimwise import views as _views  # noqa: F401  ties each result to what it looks like
 from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise.baselines.baseline import Baseline, accept, load_baseline
 from shimwise.baselines.compared import Compared, compare
+from shimwise.baselines.history import History, history
+from shimwise.baselines.restored import Restored, restore
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.choice.plan import Plan, plan
 from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
@@ -26,6 +29,7 @@ from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
 
 __all__ = [
+    "Baseline",
     "Car",
     "CarRecipe",
     "ClosestIntegers",
@@ -34,6 +38,7 @@ __all__ = [
     "Datum",
     "Expected",
     "FewestTouched",
+    "History",
     "InputError",
     "Measured",
     "OutOfReach",
@@ -43,22 +48,27 @@ __all__ = [
     "Readings",
     "Recipes",
     "Rest",
+    "Restored",
     "SheetRead",
     "Targets",
     "__version__",
+    "accept",
     "closest_integers",
     "compare",
     "demo_car",
     "demo_files",
     "fewest_touched",
     "fit_points",
+    "history",
     "ideal_outer_deg",
+    "load_baseline",
     "load_car",
     "load_readings",
     "load_targets",
     "plan",
     "plots",
     "point_errors",
+    "restore",
 ]
 
 

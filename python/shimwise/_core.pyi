@@ -10,6 +10,7 @@ import typing
 
 __all__: list[str] = [
     "AXIS_DIRECTION",
+    "Accepted",
     "Acting",
     "Adjuster",
     "Amount",
@@ -18,6 +19,8 @@ __all__: list[str] = [
     "Ballast",
     "Bar",
     "BarForces",
+    "Baseline",
+    "BaselineValue",
     "Body",
     "BoxProbability",
     "CamberGauge",
@@ -62,9 +65,11 @@ __all__: list[str] = [
     "GroundFrom",
     "HeightGauge",
     "Held",
+    "History",
     "Input",
     "InputError",
     "InputQuantity",
+    "InstrumentNames",
     "Instruments",
     "IntegerSearch",
     "IntegerSolution",
@@ -109,6 +114,8 @@ __all__: list[str] = [
     "RestState",
     "RestTable",
     "RestVariable",
+    "RestoreLine",
+    "Restored",
     "RideHeightPoint",
     "Scale",
     "Settings",
@@ -129,6 +136,7 @@ __all__: list[str] = [
     "ToeAndCamber",
     "TouchedChoice",
     "TouchedSearch",
+    "Trend",
     "Trial",
     "TurnedAdjuster",
     "TurnedLength",
@@ -139,9 +147,15 @@ __all__: list[str] = [
     "Which",
     "WholeCarChange",
     "Words",
+    "accepted",
     "alignment",
     "amount",
+    "as_accepted",
     "as_read",
+    "baseline_alone_from",
+    "baseline_from",
+    "baseline_notes",
+    "baseline_text",
     "best_packing",
     "car_after",
     "car_aim",
@@ -156,6 +170,7 @@ __all__: list[str] = [
     "chances",
     "check_pads",
     "column_names",
+    "common_tolerance",
     "compare",
     "contradictions",
     "corner_load_list",
@@ -180,6 +195,7 @@ __all__: list[str] = [
     "flags_words",
     "forces",
     "gauge_zero_deg",
+    "history",
     "ideal_outer_deg",
     "input_as",
     "input_error",
@@ -187,6 +203,7 @@ __all__: list[str] = [
     "input_of",
     "input_of_card",
     "integer_least_squares",
+    "is_baseline",
     "is_pull_rod",
     "joints",
     "judged",
@@ -211,6 +228,7 @@ __all__: list[str] = [
     "rates_per_travel",
     "read_source",
     "readings_from",
+    "readings_of",
     "recipe_change",
     "recipes",
     "reduce",
@@ -223,9 +241,11 @@ __all__: list[str] = [
     "rest_outputs",
     "rest_table",
     "rest_variables",
+    "restore",
     "ride_height_info",
     "rocker_rows",
     "row_name",
+    "save_baseline",
     "save_car",
     "save_card",
     "save_settings",
@@ -244,6 +264,7 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "strings_read",
+    "student_within",
     "table_point_names",
     "targets_from",
     "tried",
@@ -2514,6 +2535,186 @@ class Explained:
     @property
     def turned(self) -> list[TurnedAdjuster]: ...
 
+class BaselineValue:
+    """
+    A value as it was accepted.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def anew(self) -> float: ...
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def value(self) -> float: ...
+
+class InstrumentNames:
+    """
+    Which of several a sheet was read with.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def camber_gauge(self) -> str: ...
+    @property
+    def scale(self) -> str: ...
+    @property
+    def strings(self) -> str: ...
+
+class Baseline:
+    """
+    A state of the car that was accepted.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def ballast_kg(self) -> dict[str, float]: ...
+    @property
+    def bars(self) -> str | None: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def car_digest(self) -> str: ...
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def digest(self) -> str: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def instruments(self) -> InstrumentNames: ...
+    @property
+    def lengths_mm(self) -> typing.Annotated[list[dict[str, float]], "FixedSize(4)"]: ...
+    @property
+    def pads_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"] | None: ...
+    @property
+    def place(self) -> str: ...
+    @property
+    def rack_locked(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def replaces(self) -> str: ...
+    @property
+    def settings(self) -> Settings: ...
+    @property
+    def sheet(self) -> str: ...
+    @property
+    def sheet_digest(self) -> str: ...
+    @property
+    def sheet_file(self) -> str: ...
+    @property
+    def struts_solid(self) -> bool: ...
+    @property
+    def values(self) -> list[BaselineValue]: ...
+    @property
+    def version(self) -> str: ...
+
+class RestoreLine:
+    """
+    One adjuster on its way back.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def after(self) -> float: ...
+    @property
+    def before(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def purpose(self) -> Purpose: ...
+    @property
+    def words(self) -> str: ...
+
+class Restored:
+    """
+    The way back to an accepted state.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def lines(self) -> list[RestoreLine]: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def not_made(self) -> list[str]: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def settings(self) -> Settings: ...
+
+class Accepted:
+    """
+    A baseline in its history.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def baseline(self) -> Baseline: ...
+    @property
+    def day(self) -> float | None: ...
+    @property
+    def in_chain(self) -> bool: ...
+    @property
+    def replaced_by(self) -> list[str]: ...
+
+class Trend:
+    """
+    A line through what one value was in every baseline of the chain.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> list[int]: ...
+    @property
+    def chance(self) -> float: ...
+    @property
+    def is_one(self) -> bool: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def noise(self) -> float: ...
+    @property
+    def over(self) -> float: ...
+    @property
+    def rate(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def values(self) -> list[float]: ...
+
+class History:
+    """
+    A folder of baselines.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def accepted(self) -> list[Accepted]: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def dated(self) -> bool: ...
+    @property
+    def faults(self) -> list[str]: ...
+    @property
+    def one_set(self) -> bool: ...
+    @property
+    def trends(self) -> list[Trend]: ...
+
 class CardLine:
     """
     One thing to do.
@@ -2739,6 +2940,11 @@ class CarRecipe:
     @property
     def values(self) -> list[CarRecipeValue]: ...
 
+def accepted(readings: Readings, car: Car, reason: str, replaces: str) -> Baseline:
+    """
+    Raises InputError, OutOfReach.
+    """
+
 def alignment(
     corner: Corner,
     travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2753,9 +2959,34 @@ def amount(key: str, adjuster: Adjuster, words: Words, numbers: From) -> Amount:
     What words say; a bare number counts from `numbers`. Raises InputError.
     """
 
+def as_accepted(baseline: Baseline, car: Car) -> Car:
+    """
+    The car as it was set then.
+    """
+
 def as_read(car: Car, measured: Measured) -> Car:
     """
     The car as it stood when it was read: rods and shims of the readings win.
+    """
+
+def baseline_alone_from(source: Source) -> Baseline:
+    """
+    Whatever its car. Raises InputError.
+    """
+
+def baseline_from(source: Source, car: Car) -> Baseline:
+    """
+    Raises InputError, OutOfReach.
+    """
+
+def baseline_notes(baseline: Baseline, car: Car) -> list[str]:
+    """
+    What has come between the baseline and this car.
+    """
+
+def baseline_text(baseline: Baseline) -> str:
+    """
+    What that file holds.
     """
 
 def best_packing(
@@ -2821,6 +3052,11 @@ def column_names() -> list[str]:
     Names of all outputs with their units, in order.
     """
 
+def common_tolerance(key: str, car: Car) -> float | None:
+    """
+    How far a value may lie off; common practice, no source.
+    """
+
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
 def contradictions(measured: Measured, car: Car) -> Contradictions | None:
     """
@@ -2861,7 +3097,7 @@ def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
     """
 
-def differences(old: Measured, new: Measured) -> Differences:
+def differences(old: Measured, new: Measured, car: Car) -> Differences:
     """
     Of all values that both sheets have; what both share cancels.
     """
@@ -2960,6 +3196,11 @@ def gauge_zero_deg(measured: Measured) -> Finding:
     The camber gauge's zero error.
     """
 
+def history(folder: str) -> History:
+    """
+    All baselines of a folder. Raises InputError.
+    """
+
 def ideal_outer_deg(
     inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2991,6 +3232,8 @@ def input_of(loaded: Settings) -> Input: ...
 def input_of(loaded: Readings) -> Input: ...
 @typing.overload
 def input_of(loaded: Targets) -> Input: ...
+@typing.overload
+def input_of(loaded: Baseline) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
 def integer_least_squares(
     A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
@@ -3001,6 +3244,11 @@ def integer_least_squares(
 ) -> IntegerSearch:
     """
     The cheapest choices of |A x - b|^2 with x_i from allowed[i]. Raises ValueError.
+    """
+
+def is_baseline(source: Source) -> bool:
+    """
+    Whether it says that it is one.
     """
 
 def is_pull_rod(
@@ -3150,6 +3398,11 @@ def read_source(path: str) -> Source:
     """
 
 def readings_from(source: Source, car: Car) -> Readings: ...
+def readings_of(baseline: Baseline, car: Car) -> Readings:
+    """
+    Its sheet.
+    """
+
 def recipe_change(corner: Corner, output: str, words: Words) -> ValueChange:
     """
     By how much a recipe's output is to change; toe also in mm at the flags. Raises InputError.
@@ -3227,6 +3480,11 @@ def rest_variables(model: RestModel) -> list[RestVariable]:
     Adjusters, pads, ballast and the rack, in order.
     """
 
+def restore(car: Car, baseline: Baseline) -> Restored:
+    """
+    From how the car is set to how it was set then.
+    """
+
 def ride_height_info() -> OutputInfo:
     """
     The height of a named point.
@@ -3240,6 +3498,11 @@ def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
+    """
+
+def save_baseline(baseline: Baseline, path: str) -> None:
+    """
+    Writes a new file; raises InputError where it exists.
     """
 
 def save_car(car: Car, path: str) -> None:
@@ -3338,6 +3601,13 @@ def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
 def strings_read(measured: Measured, car: Car) -> StringsRead | None:
     """
     How the strings ran; None where they were not read.
+    """
+
+def student_within(
+    t: typing.SupportsFloat | typing.SupportsIndex, degrees: typing.SupportsInt | typing.SupportsIndex
+) -> float:
+    """
+    Probability of a Student-distributed number nearer to 0 than t.
     """
 
 def table_point_names() -> list[str]:

@@ -84,9 +84,9 @@ def test_a_sheet_that_lacks_a_value_is_compared_in_the_rest(car: sw.Car) -> None
 def test_what_cannot_be_compared_is_refused(car: sw.Car, edited: Callable[..., sw.Car]) -> None:
     readings = sw.load_readings(sw.demo_files().readings, car)
     other = edited(("total_kg = 498.0", "total_kg = 499.0"))
-    with pytest.raises(sw.InputError, match="new: was loaded for .*edited.toml, not for .*wren.toml"):
+    with pytest.raises(sw.InputError, match=r"new: was loaded for .*edited.toml, not for .*wren.toml"):
         sw.compare(car, readings, sw.load_readings(sw.demo_files().readings, other))
-    with pytest.raises(sw.InputError, match="old = .*: needs a Readings"):
+    with pytest.raises(sw.InputError, match=r"old = .*: needs a Readings"):
         sw.compare(car, sw.demo_files().readings, readings)  # type: ignore[arg-type]
 
 

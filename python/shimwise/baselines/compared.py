@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from shimwise import _core
 from shimwise.arguments import demand_kind
+from shimwise.baselines.baseline import Baseline
 from shimwise.data_of import data_of
 from shimwise.readings.readings import Readings
 from shimwise.shown import Shown
@@ -93,13 +94,13 @@ class Compared(Shown):
         }
 
 
-def compare(car: CarAsSet, old: Readings, new: Readings) -> Compared:
+def compare(car: CarAsSet, old: Readings | Baseline, new: Readings | Baseline) -> Compared:
     """Return what has changed from one sheet to another, and what explains it.
 
     Args:
         car: the car, as the model has it.
         old, new: sheets, each loaded for this car as it was set then: `load_readings(path, car.with_settings(...))`.
-            Lengths and shims of a sheet win over its settings.
+            Lengths and shims of a sheet win over its settings. Or baselines, which have their own sheet and settings.
 
     Raises:
         InputError: a sheet was loaded for another car file.
@@ -108,16 +109,18 @@ def compare(car: CarAsSet, old: Readings, new: Readings) -> Compared:
     demand_kind("car", car, "CarAsSet")
     sheets = []
     for name, given in (("old", old), ("new", new)):
+        if isinstance(given, Baseline):
+            given = given.readings  # noqa: PLW2901
         demand_kind(name, given, "Readings")
         if _core.input_of(given.car.core).digest != _core.input_of(car.core).digest:
             raise _core.InputError(f"{name}: was loaded for {given.car.file}, not for {car.file}: load it for this car")
         sheets.append((given, given.reduce().core))
-    (_, was), (_, now) = sheets
+    (old_sheet, was), (new_sheet, now) = sheets
     stood = [_core.as_read(given.car.core, measured) for given, measured in sheets]
     doubts = [doubt.text for doubt in _core.doubts(car.core)]
     for (given, measured), which in zip(sheets, ("Old", "New"), strict=True):
         doubts += [f"{which} sheet: {doubt.text}" for doubt in _core.doubts(measured, given.car.core)]
-    return Compared(_core.explain(was, stood[0], now, stood[1]), car, when(old), when(new), doubts)
+    return Compared(_core.explain(was, stood[0], now, stood[1]), car, when(old_sheet), when(new_sheet), doubts)
 
 
 def when(readings: Readings) -> str:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import click
+
 from shimwise import _core
 from shimwise.arguments import file_name
-from shimwise.readings.readings import Readings, load_readings
+from shimwise.baselines.baseline import Baseline
+from shimwise.readings.readings import Readings
 
 if TYPE_CHECKING:
     from shimwise.car import Car
@@ -15,11 +18,17 @@ __all__ = ["sheet_of"]
 
 
 def sheet_of(car: Car, path: str, settings: str | None, which: str) -> tuple[Readings, list[_core.Input]]:
-    """A readings file of the car as it was set then; and the files that this was read from."""
+    """What was read of the car as it was set then, of a readings file or a baseline; and the files behind it."""
+    source = _core.read_source(file_name(path))
+    if _core.is_baseline(source):
+        if settings is not None:
+            raise click.UsageError(f"--settings-{which}: {path} is a baseline, which has its own settings")
+        baseline = Baseline(_core.baseline_from(source, car.core), car)
+        return baseline.readings, [_core.input_as(which, _core.input_of(baseline.core))]
     inputs = []
     if settings is not None:
         read = _core.load_settings(file_name(settings), car.core)
         car = car.with_settings(read)
         inputs.append(_core.input_as(f"{which} settings", _core.input_of(read)))
-    taken = load_readings(path, car)
+    taken = Readings(_core.readings_from(source, car.core), car)
     return taken, [_core.input_as(which, _core.input_of(taken.core)), *inputs]

@@ -9,7 +9,6 @@
 #include "shimwise/math/chi_square.hpp"
 #include "shimwise/rest/rates.hpp"
 #include "shimwise/rest/solid.hpp"
-#include "shimwise/units.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/measure/level.hpp"
@@ -140,9 +139,8 @@ class Explaining {
 public:
     Explaining(const Measured& old, const Car& was, const Measured& now, const Car& is)
         : old_(old), was_(was), now_(now), is_(is) {
-        e_.differences = differences(old, now);
+        e_.differences = differences(old, now, is);
         e_.turned = turned_between(was, is);
-        judge_toe();
         known_.assign(values().size(), true);
     }
 
@@ -160,18 +158,6 @@ public:
 private:
     const std::vector<Difference>& values() const { return e_.differences.values; }
     Index count() const { return static_cast<Index>(values().size()); }
-
-    /// Its tolerance is one of flags, so many mm on their span.
-    void judge_toe() {
-        for (Difference& one : e_.differences.values) {
-            const auto& at_flags_mm = info(one.id).tolerance_at_flags_mm;
-            if (one.tolerance || !at_flags_mm || !one.id.is(Output::toe)) continue;
-            const double span_mm = is_.corners[one.id.corner].wheel.flag_span_mm;
-            if (!(span_mm > *at_flags_mm)) continue;
-            one.tolerance = std::asin(*at_flags_mm / span_mm) * deg_per_rad;
-            one.within = std::abs(one.by) <= *one.tolerance;
-        }
-    }
 
     void at_rest() {
         e_.held = now_.struts_solid && old_.struts_solid ? CarHeld::spring : CarHeld::rest;

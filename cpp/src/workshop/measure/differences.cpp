@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "shimwise/units.hpp"
+
 namespace shimwise {
 namespace {
 
@@ -68,6 +70,14 @@ void say_instrument(const Named& one, const Measured& old, const Measured& now, 
 
 }  // namespace
 
+std::optional<double> common_tolerance(const ValueId& id, const Car& car) {
+    const ValueInfo& of = info(id);
+    if (of.common_tolerance || !of.tolerance_at_flags_mm || !id.is(Output::toe)) return of.common_tolerance;
+    const double span_mm = car.corners[id.corner].wheel.flag_span_mm;
+    if (!(span_mm > *of.tolerance_at_flags_mm)) return std::nullopt;
+    return std::asin(*of.tolerance_at_flags_mm / span_mm) * deg_per_rad;
+}
+
 bool shared(const Measured& old, const InputQuantity& was, const Measured& now, const InputQuantity& is) {
     if (was.key != is.key) return false;
     const InstrumentNames &before = old.given.instruments, &after = now.given.instruments;
@@ -113,7 +123,7 @@ MatrixXd by_inputs_of(const Measured& measured, const std::vector<Difference>& v
     return rows;
 }
 
-Differences differences(const Measured& old, const Measured& now) {
+Differences differences(const Measured& old, const Measured& now, const Car& car) {
     Differences all;
     for (std::size_t i = 0; i < now.quantities.size(); ++i) {
         const Quantity& quantity = now.quantities[i];
@@ -126,7 +136,7 @@ Differences differences(const Measured& old, const Measured& now) {
         one.was = *before;
         one.is = now.values.value(static_cast<Index>(i));
         one.by = one.is - one.was;
-        one.tolerance = info(quantity.id).common_tolerance;
+        one.tolerance = common_tolerance(quantity.id, car);
         if (one.tolerance) one.within = std::abs(one.by) <= *one.tolerance;
         all.values.push_back(std::move(one));
     }

@@ -24,7 +24,7 @@ const Difference& of(const Differences& all, const ValueId& id) {
 }
 
 double u_of(const Morning& old, const Morning& now, const ValueId& id) {
-    return of(differences(old.measured(), now.measured()), id).u;
+    return of(differences(old.measured(), now.measured(), old.car), id).u;
 }
 
 /// Another week: nothing that is read once for a day is shared.
@@ -38,7 +38,7 @@ Morning later(Morning m) {
 TEST_CASE("with one set of instruments the difference of two sheets is what comes anew, twice") {
     const Morning m = without_check();
     const Measured measured = m.measured();
-    const Differences all = differences(measured, later(m).measured());
+    const Differences all = differences(measured, later(m).measured(), m.car);
     REQUIRE(all.values.size() == measured.quantities.size());
     for (std::size_t i = 0; i < all.values.size(); ++i) {
         const auto at = static_cast<Eigen::Index>(i);
@@ -55,7 +55,7 @@ TEST_CASE("with other instruments the variances of both sheets add up whole") {
     Morning other = later(m);
     other.readings.instruments = {"B", "B", "B"};
     const Measured measured = m.measured();
-    const Differences all = differences(measured, other.measured());
+    const Differences all = differences(measured, other.measured(), m.car);
     CHECK_NEAR((all.covariance - 2.0 * measured.values.covariance).norm(), 0.0,
                1e-12 * measured.values.covariance.norm());
     CHECK(all.shared.empty());
@@ -79,7 +79,8 @@ TEST_CASE("a check of the gauge and pads are shared where one sheet is of the sa
     Morning checked_later = m;
     checked_later.readings.gauge_checks[0].at = "2026-05-02T12:00:00Z";
     CHECK(u_of(m, checked_later, camber) > 1.1 * u_of(m, m, camber));
-    CHECK(said(differences(m.measured(), later(m).measured()).apart, "the camber gauge (its zero was checked anew)"));
+    CHECK(said(differences(m.measured(), later(m).measured(), m.car).apart,
+               "the camber gauge (its zero was checked anew)"));
 }
 
 TEST_CASE("strings on stands are set anew for another visit, strings on the car are not") {
@@ -88,7 +89,7 @@ TEST_CASE("strings on stands are set anew for another visit, strings on the car 
     CHECK_NEAR(u_of(m, later(m), toe), u_of(m, m, toe), 1e-15);
     m.car.strings.on_car = false;
     CHECK(u_of(m, later(m), toe) > 1.1 * u_of(m, m, toe));
-    CHECK(said(differences(m.measured(), later(m).measured()).apart, "the strings (on stands, set anew)"));
+    CHECK(said(differences(m.measured(), later(m).measured(), m.car).apart, "the strings (on stands, set anew)"));
 }
 
 TEST_CASE("change or noise, inside the tolerance or not, and what one sheet lacks is named") {
@@ -97,7 +98,7 @@ TEST_CASE("change or noise, inside the tolerance or not, and what one sheet lack
     const double by = 0.3;
     now.read(fl).camber_deg->facing += by;
     now.read(CornerId::rear_left).scale_kg.reset();
-    const Differences all = differences(m.measured(), now.measured());
+    const Differences all = differences(m.measured(), now.measured(), m.car);
     const Difference& camber = of(all, {fl, Output::camber});
     CHECK_NEAR(camber.by, by, 1e-3);
     CHECK(camber.changed);
@@ -108,5 +109,5 @@ TEST_CASE("change or noise, inside the tolerance or not, and what one sheet lack
     CHECK(other.within == true);
     CHECK(std::ranges::find(all.only_old, ValueId(CornerId::rear_left, CornerLoad::weight)) != all.only_old.end());
     CHECK(all.only_new.empty());
-    CHECK(differences(now.measured(), m.measured()).only_new.size() == all.only_old.size());
+    CHECK(differences(now.measured(), m.measured(), m.car).only_new.size() == all.only_old.size());
 }

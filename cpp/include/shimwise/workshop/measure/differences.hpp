@@ -14,13 +14,11 @@ struct Difference {
     ValueId id;
     bool derived = false;
     double was = 0.0, is = 0.0;
-    double by = 0.0;       // is less was
-    double u = 0.0;        // its standard uncertainty
-    bool changed = false;  // it is not noise: more than `beyond_noise` times u
-    /// How far a value may lie off; common practice, no source. Nothing where there is none: that of toe
-    /// is one of flags, for whoever knows their span.
-    std::optional<double> tolerance = {};
-    std::optional<bool> within = {};  // the difference is no more than that
+    double by = 0.0;                       // is less was
+    double u = 0.0;                        // its standard uncertainty
+    bool changed = false;                  // it is not noise: more than `beyond_noise` times u
+    std::optional<double> tolerance = {};  // `common_tolerance`
+    std::optional<bool> within = {};       // the difference is no more than that
 };
 
 /// 95 % of differences where nothing has changed are smaller than so many of their standard deviations.
@@ -33,6 +31,10 @@ struct Differences {
     std::vector<std::string> shared;  // instruments whose lasting errors cancel: "the camber gauge"
     std::vector<std::string> apart;   // those whose errors do not, and why
 };
+
+/// How far a value may lie off what is wanted; common practice, no source. Toe's is so many mm at the flags, by their
+/// span. Nothing where there is none.
+std::optional<double> common_tolerance(const ValueId& id, const Car& car);
 
 /// Whether both sheets share what this input of both may always be off. String ends of strings on the car, zero of the
 /// camber gauge and scales: where neither sheet names its instrument, or both name the same. What is read once for all
@@ -47,7 +49,7 @@ Eigen::MatrixXd difference_covariance(const Measured& old, const Eigen::MatrixXd
 /// How these values follow from the inputs of one of the sheets: rows as they, columns as its inputs.
 Eigen::MatrixXd by_inputs_of(const Measured& measured, const std::vector<Difference>& values);
 
-/// Of all values that both sheets have.
-Differences differences(const Measured& old, const Measured& now);
+/// Of all values that both sheets of this car have.
+Differences differences(const Measured& old, const Measured& now, const Car& car);
 
 }  // namespace shimwise
