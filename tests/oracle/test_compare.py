@@ -26,7 +26,7 @@ from slip_sheets import known_car
 from weekends import WHEELS, Table, Team, Visit, Weekend
 
 SEED, BAND, LEVEL = 15, 0.999, 0.05
-FINER = 5.0  # last digits that the hand's scatter hides
+FINER = 50.0  # last digits that the scatter hides
 DEVIATION = 0.05  # of standardised differences from 1, at full size
 CARS = {
     "demo": lambda: tomllib.loads(sw.demo_files().car.read_text(encoding="utf-8")),

@@ -16,7 +16,7 @@ import shimwise as sw
 
 Table = dict[str, Any]
 FIRST = datetime.datetime(2026, 5, 2, 8, 10, tzinfo=datetime.UTC)
-SEAL = "\n[seal]\n"
+SEAL = b"\n[seal]\n"
 
 
 def sheet(days: float = 0.0, change: Callable[[Table], None] | None = None) -> Table:
@@ -42,10 +42,10 @@ def chain(car: sw.Car, folder: Path, count: int, change: Callable[[int, Table], 
         before = accepted(car, out, 7.0 * i, (lambda t, i=i: change(i, t)) if change else None, replaces=before)
 
 
-def sealed(text: str) -> str:
+def sealed(written: bytes) -> bytes:
     """The same with the digest of what it now holds."""
-    above = text.rpartition(SEAL)[0] + "\n"
-    return f'{above}[seal]\ndigest = "{hashlib.sha256(above.encode()).hexdigest()[:16]}"\n'
+    above = written.rpartition(SEAL)[0] + b"\n"
+    return above + f'[seal]\ndigest = "{hashlib.sha256(above).hexdigest()[:16]}"\n'.encode()
 
 
 def noise(rng: np.random.Generator) -> Callable[[int, Table], None]:

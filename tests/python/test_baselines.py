@@ -217,7 +217,7 @@ def test_a_broken_file_gets_its_sentence(case: str, car: sw.Car, baseline: sw.Ba
     pattern, by, said = BROKEN[case]
     text = Path(baseline.file).read_text(encoding="utf-8")
     path = tmp_path / "broken.toml"
-    path.write_text(sealed(replaced(text, pattern, by)), encoding="utf-8")
+    path.write_bytes(sealed(replaced(text, pattern, by).encode()))
     with pytest.raises(sw.InputError, match=said) as found:
         sw.load_baseline(path, car)
     assert all(problem.file == str(path) for problem in found.value.problems)

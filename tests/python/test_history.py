@@ -145,8 +145,8 @@ def test_other_files_are_not_looked_at_and_a_broken_baseline_is_said(car: sw.Car
     chain(car, tmp_path, 3)
     assert sw.history(tmp_path).faults == []
     text = (tmp_path / "b002.toml").read_text(encoding="utf-8")
-    broken = sealed(replaced(text, r"^reason = .*$", "reason = 3"))
-    (tmp_path / "b003.toml").write_text(broken, encoding="utf-8")
+    broken = sealed(replaced(text, r"^reason = .*$", "reason = 3").encode())
+    (tmp_path / "b003.toml").write_bytes(broken)
     assert "b003.toml" in sw.history(tmp_path).faults[0]
     assert "reason = 3" in sw.history(tmp_path).faults[0]
 
