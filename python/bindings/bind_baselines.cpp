@@ -51,6 +51,15 @@ void bind_compared(py::module_& module) {
         .def_readonly("uncertainty", &Left::u)
         .def_readonly("unexplained", &Left::unexplained)
         .def_readonly("by_model", &Left::by_model);
+    value_class<Guess>(module, "Guess",
+                       "One cause that nobody said, and that alone would explain most of what is left.")
+        .def_readonly("key", &Guess::key)
+        .def_readonly("words", &Guess::words)
+        .def_readonly("amount", &Guess::amount)
+        .def_readonly("uncertainty", &Guess::u)
+        .def_readonly("unit", &Guess::unit)
+        .def_readonly("chi_square", &Guess::chi_square)
+        .def_readonly("p", &Guess::p);
     value_class<Explained>(module, "Explained", "Why a car reads otherwise than before.")
         .def_readonly("differences", &Explained::differences)
         .def_readonly("causes", &Explained::causes)
@@ -60,6 +69,7 @@ void bind_compared(py::module_& module) {
         .def_readonly("chi_square", &Explained::chi_square)
         .def_readonly("degrees", &Explained::degrees)
         .def_readonly("p", &Explained::p)
+        .def_readonly("guesses", &Explained::guesses)
         .def_property_readonly("held", [](const Explained& all) { return car_held_names[index(all.held)]; })
         .def_readonly("notes", &Explained::notes);
     module.def("explain", &explain, py::arg("old"), py::arg("was"), py::arg("new"), py::arg("now"),
@@ -115,8 +125,7 @@ void bind_accepted(py::module_& module) {
     module.def("baseline_alone_from", py::overload_cast<const Source&>(&baseline_from), py::arg("source"),
                "Whatever its car. Raises InputError.");
     module.def("is_baseline", &is_baseline, py::arg("source"), "Whether it says that it is one.");
-    module.def(
-        "input_of", [](const Baseline& b) { return Input{"baseline", b.file, b.origin}; }, py::arg("loaded"));
+    module.def("input_of", [](const Baseline& b) { return Input{"baseline", b.file, b.origin}; }, py::arg("loaded"));
     module.def("as_accepted", &as_accepted, py::arg("baseline"), py::arg("car"), "The car as it was set then.");
     module.def("readings_of", &readings_of, py::arg("baseline"), py::arg("car"), "Its sheet.");
     module.def("baseline_notes", &baseline_notes, py::arg("baseline"), py::arg("car"),

@@ -53,8 +53,28 @@ def compared_view(compared: Compared) -> RenderableType:
     if causes:
         parts += [Text(), Text("Between them", style="bold"), *causes, Text(), _explained(compared)]
         parts.append(Text("By the model at rest. left: what is left to be explained; u: its standard deviation."))
-    parts += [Text(), Text(_verdict(compared), style="bold")]
+    parts += [Text(), Text(_verdict(compared), style="bold"), *_guesses(compared)]
     return Group(*parts, *_notes(compared))
+
+
+def _guesses(compared: Compared) -> list[RenderableType]:
+    """What would explain it, that no sheet says."""
+    guesses = compared.core.guesses
+    if not guesses:
+        return []
+    title = "Not said, and alone would explain most of it:" if len(guesses) == 1 else "Not said; any alone would do:"
+    lines = [
+        f"{printable(one.words)} (u {figure(one.uncertainty, 2, one.unit)}); chi-square is {one.chi_square:.1f} then"
+        for one in guesses
+    ]
+    return [
+        Text(title),
+        *(bullet("?", f"{line}, {_p_words(one.p)}.") for line, one in zip(lines, guesses, strict=True)),
+    ]
+
+
+def _p_words(p: float) -> str:
+    return f"p {p:.3f}" if p >= _NEVER else f"p below {_NEVER}"
 
 
 def _notes(compared: Compared) -> list[RenderableType]:
@@ -183,8 +203,7 @@ def _verdict(compared: Compared) -> str:
     core = compared.core
     if not core.degrees:
         return "How much is left altogether cannot be weighed."
-    p = f"p {core.p:.3f}" if core.p >= _NEVER else f"p below {_NEVER}"
-    together = f"(chi-square {core.chi_square:.1f} of {_counted(core.degrees, 'value')}, {p})"
+    together = f"(chi-square {core.chi_square:.1f} of {_counted(core.degrees, 'value')}, {_p_words(core.p)})"
     if core.p >= 1.0 - _CERTAIN:
         return f"Taken together, what is left is no more than noise {together}."
     keys = ", ".join(spoken(key) for key in compared.unexplained) or "small amounts in many values"

@@ -135,6 +135,19 @@ MatrixXd less_pads(const Measured& measured, MatrixXd by_inputs, const Modelled:
     return by_inputs;
 }
 
+/// What the pads, taken for others than they are, make of the values that were reduced with them.
+MatrixXd reduced_by_pads(const Measured& measured, const MatrixXd& by_inputs) {
+    MatrixXd by_pads = MatrixXd::Zero(by_inputs.rows(), static_cast<Index>(corner_count));
+    const auto first = std::ranges::find(measured.inputs, InputKind::pad, &InputQuantity::kind);
+    if (first == measured.inputs.end()) return by_pads;
+    const MatrixXd pads = pads_by_inputs(measured.given);
+    const MatrixXd by_them = by_inputs.middleCols(first - measured.inputs.begin(), pads.cols());
+    constexpr double dependent = 1e-9;
+    for (Index i = 0; i < by_pads.rows(); ++i)
+        by_pads.row(i) = shortest(pads.transpose(), by_them.row(i).transpose(), dependent).transpose();
+    return by_pads;
+}
+
 class Explaining {
 public:
     Explaining(const Measured& old, const Car& was, const Measured& now, const Car& is)
@@ -208,6 +221,11 @@ private:
         after.by = after.by.unaryExpr(nothing_unknown);
         e_.left_covariance = difference_covariance(old_, less_pads(old_, by_inputs_of(old_, values()), before), now_,
                                                    less_pads(now_, by_inputs_of(now_, values()), after));
+        rates_ = after;
+        const MatrixXd read = reduced_by_pads(now_, by_inputs_of(now_, values()));
+        for (std::size_t v = 0; v < rates_.variables.size(); ++v)
+            if (rates_.variables[v].of == RestVariable::Of::pad)
+                rates_.by.col(static_cast<Index>(v)) -= read.col(static_cast<Index>(rates_.variables[v].corner));
         for (std::size_t v = 0; v < after.variables.size(); ++v) {
             const RestVariable& variable = after.variables[v];
             if (variable.of != RestVariable::Of::adjuster) continue;
@@ -272,9 +290,56 @@ private:
         for (std::size_t i = 0; i < counted.size(); ++i)
             left(static_cast<Index>(i), 0) = e_.left[static_cast<std::size_t>(counted[i])].by;
         e_.degrees = static_cast<int>(counted.size());
-        e_.chi_square = solve_lower(*L, left).squaredNorm();
+        const MatrixXd white = solve_lower(*L, left);
+        e_.chi_square = white.squaredNorm();
         e_.p = chi_square_above(e_.chi_square, e_.degrees);
+        if (e_.p < unlikely) guess(counted, *L, white.col(0));
     }
+
+    void guess(const std::vector<Index>& counted, const MatrixXd& L, const VectorXd& left) {
+        std::vector<Guess> all;
+        for (std::size_t v = 0; v < rates_.variables.size(); ++v) {
+            const RestVariable& variable = rates_.variables[v];
+            if (variable.of == RestVariable::Of::rack) continue;
+            const VectorXd effect = rates_.by(counted, static_cast<Index>(v));
+            const VectorXd by = solve_lower(L, effect).col(0);
+            const double square = by.squaredNorm();
+            if (!(square > 0.0)) continue;
+            Guess one;
+            one.amount = by.dot(left) / square;
+            one.u = 1.0 / std::sqrt(square);
+            const double takes = std::pow(one.amount / one.u, 2);
+            if (!(takes >= guess_takes)) continue;
+            one.key = variable.key;
+            one.unit = variable.of == RestVariable::Of::ballast ? "kg" : "mm";
+            one.chi_square = std::max(0.0, e_.chi_square - takes);
+            one.p = chi_square_above(one.chi_square, e_.degrees - 1);
+            one.words = guess_words(variable, one.amount);
+            all.push_back(std::move(one));
+        }
+        std::ranges::stable_sort(all, {}, &Guess::chi_square);
+        for (Guess& one : all)
+            if (e_.guesses.size() < most_guesses && one.chi_square <= all.front().chi_square + guess_apart)
+                e_.guesses.push_back(one);
+    }
+
+    std::string guess_words(const RestVariable& variable, double amount) const {
+        const std::string so_much = fixed_words(std::abs(amount), 1);
+        const std::string name = variable.key.substr(variable.key.find('.') + 1);
+        if (variable.of == RestVariable::Of::ballast)
+            return name + ": " + so_much + " kg " + (amount > 0.0 ? "more" : "less") + " than said";
+        if (variable.of == RestVariable::Of::pad)
+            return "pad " + spaced_words(name) + ": " + so_much + " mm " + (amount > 0.0 ? "higher" : "lower") +
+                   " than said";
+        const Adjuster& adjuster = is_.corners[variable.corner].adjusters[variable.index];
+        const std::string place = spaced_words(corner_names[variable.corner]) + " " + name + ": ";
+        if (const Thread* thread = adjuster.thread())
+            return place + shimwise::turns_words(adjuster, std::round(amount / thread->lead_mm() * 100.0) / 100.0) +
+                   " than said";
+        return place + thickness_words(std::round(amount * 100.0) / 100.0) + " than said";
+    }
+
+    static constexpr double unlikely = 0.05;
 
     const Measured& old_;
     const Car& was_;
@@ -282,6 +347,7 @@ private:
     const Car& is_;
     Explained e_;
     std::vector<bool> known_;  // by the model
+    Modelled::Rates rates_;    // of what is left, by what nobody said; none where contacts are held
 };
 
 }  // namespace

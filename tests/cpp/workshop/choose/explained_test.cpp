@@ -128,3 +128,26 @@ TEST_CASE("solid struts of one sheet are a cause, and a car that cannot stand ex
     CHECK_FALSE(held.left[place(held, total)].by_model);
     CHECK(said(held.notes, "Contacts are held instead"));
 }
+
+TEST_CASE("what nobody said and alone explains what is left is guessed, with its amount") {
+    Two two;
+    two.is.readings.ballast_kg["driver"] = 45.0;  // said, and not done: all else reads the same
+    const Explained e = two.explained();
+    REQUIRE(e.p < 1e-6);
+    REQUIRE_FALSE(e.guesses.empty());
+    CHECK(e.guesses[0].key == "ballast.driver");
+    CHECK(e.guesses[0].words.starts_with("driver: 30."));
+    CHECK_NEAR(e.guesses[0].amount, 30.0, 1.0);
+    CHECK(e.guesses[0].p > 0.001);
+    CHECK(e.guesses[0].u > 0.0);
+    CHECK(Two().explained().guesses.empty());
+}
+
+TEST_CASE("an adjuster that was turned and not said is guessed by its turns") {
+    Two two;
+    two.is.thread(fl, "track rod").now_turns += 0.25;  // said, and not done
+    const Explained e = two.explained();
+    REQUIRE_FALSE(e.guesses.empty());
+    CHECK(e.guesses[0].key == "front_left.track rod");
+    CHECK(e.guesses[0].words == "front left track rod: 1 1/2 flats shorter (0.25 turn) than said");
+}
