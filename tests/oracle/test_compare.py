@@ -53,9 +53,9 @@ def pair(weekend: Weekend, old: Visit, new: Visit) -> sw.Compared:
     return sw.compare(weekend.car, *(weekend.readings(weekend.sheet(visit)) for visit in (old, new)))
 
 
-def band(count: int, share: float = LEVEL) -> tuple[float, float]:
-    """Shares of so many between which 99.9 % of binomial draws lie."""
-    low, high = binom.interval(BAND, count, share)
+def band(count: int, share: float = LEVEL, together: int = 1) -> tuple[float, float]:
+    """Shares of so many between which 99.9 % of binomial draws lie; of so many values together (Bonferroni)."""
+    low, high = binom.interval(1.0 - (1.0 - BAND) / together, count, share)
     return low / count, high / count
 
 
@@ -148,7 +148,7 @@ def test_power(weekend: Weekend, size: Callable[[int, int], int], sizes: float) 
     z = norm.ppf(1.0 - LEVEL / 2.0)
     power = norm.cdf(sizes - z) + norm.cdf(-sizes - z)
     print(f"a change of {sizes:.0f} u is seen in {seen.mean():.3f} of {count} pairs; by the normal law {power:.3f}")
-    low, high = band(count, power)
+    low, high = band(count, power, seen.size)
     assert np.all((low <= seen) & (seen <= high)), seen
 
 
