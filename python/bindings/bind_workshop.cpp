@@ -103,6 +103,13 @@ void bind_origins(py::module_& module) {
     def_input_of<Targets>(module);
     def_input_of<Skid>(module);
     module.def(
+        "input_as",
+        [](const std::string& role, Input input) {
+            input.role = role;
+            return input;
+        },
+        py::arg("role"), py::arg("input"), "The same in another role: of two sheets, which.");
+    module.def(
         "input_of_card", [](const Settings& after) { return Input{"card", after.file, after.origin}; },
         py::arg("settings_after"));
     module.def("input_names", &input_names, py::arg("inputs"), "What each is called beside the others.");
@@ -372,6 +379,7 @@ void bind_workshop(py::module_& module) {
     bind_plan(module);
     bind_expect(module);
     bind_level(module);
+    bind_baselines(module);
     bind_card(module);
 }
 

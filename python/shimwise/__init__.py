@@ -9,6 +9,10 @@ measured car in the ground frame. docs/conventions.md has it all.
 from shimwise import plots
 from shimwise import views as _views  # noqa: F401  ties each result to what it looks like
 from shimwise._core import InputError, OutOfReach, Problem, __version__
+from shimwise.baselines.baseline import Baseline, accept, load_baseline
+from shimwise.baselines.compared import Compared, compare
+from shimwise.baselines.history import History, history
+from shimwise.baselines.restored import Restored, restore
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
 from shimwise.choice.plan import Plan, plan
 from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
@@ -26,13 +30,16 @@ from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
 
 __all__ = [
+    "Baseline",
     "Car",
     "CarRecipe",
     "ClosestIntegers",
+    "Compared",
     "Corner",
     "Datum",
     "Expected",
     "FewestTouched",
+    "History",
     "InputError",
     "Measured",
     "OutOfReach",
@@ -42,22 +49,28 @@ __all__ = [
     "Readings",
     "Recipes",
     "Rest",
+    "Restored",
     "SheetRead",
     "SkidWear",
     "Targets",
     "__version__",
+    "accept",
     "closest_integers",
+    "compare",
     "demo_car",
     "demo_files",
     "fewest_touched",
     "fit_points",
+    "history",
     "ideal_outer_deg",
+    "load_baseline",
     "load_car",
     "load_readings",
     "load_targets",
     "plan",
     "plots",
     "point_errors",
+    "restore",
     "skid",
 ]
 

@@ -10,6 +10,7 @@ import typing
 
 __all__: list[str] = [
     "AXIS_DIRECTION",
+    "Accepted",
     "Acting",
     "Adjuster",
     "Amount",
@@ -18,6 +19,8 @@ __all__: list[str] = [
     "Ballast",
     "Bar",
     "BarForces",
+    "Baseline",
+    "BaselineValue",
     "Body",
     "BoxProbability",
     "CamberGauge",
@@ -30,6 +33,7 @@ __all__: list[str] = [
     "Card",
     "CardLine",
     "CardStep",
+    "Cause",
     "Chances",
     "ChassisPose",
     "Choice",
@@ -40,6 +44,8 @@ __all__: list[str] = [
     "CornerPlan",
     "CornerSheet",
     "DerivedOutput",
+    "Difference",
+    "Differences",
     "Doubt",
     "EffectRow",
     "EffectTable",
@@ -50,6 +56,7 @@ __all__: list[str] = [
     "Expected",
     "ExpectedCorner",
     "ExpectedTotal",
+    "Explained",
     "Finding",
     "FlagRuler",
     "Forces",
@@ -57,15 +64,19 @@ __all__: list[str] = [
     "GaugeCheck",
     "GaugeHere",
     "GroundFrom",
+    "Guess",
     "HeightGauge",
     "Held",
+    "History",
     "Input",
     "InputError",
     "InputQuantity",
+    "InstrumentNames",
     "Instruments",
     "IntegerSearch",
     "IntegerSolution",
     "JointForce",
+    "Left",
     "Level",
     "LevelTolerance",
     "Measured",
@@ -108,6 +119,8 @@ __all__: list[str] = [
     "RestState",
     "RestTable",
     "RestVariable",
+    "RestoreLine",
+    "Restored",
     "RideHeightPoint",
     "Scale",
     "Scatter",
@@ -131,6 +144,7 @@ __all__: list[str] = [
     "ToeAndCamber",
     "TouchedChoice",
     "TouchedSearch",
+    "Trend",
     "Trial",
     "TurnedAdjuster",
     "TurnedLength",
@@ -144,9 +158,15 @@ __all__: list[str] = [
     "Which",
     "WholeCarChange",
     "Words",
+    "accepted",
     "alignment",
     "amount",
+    "as_accepted",
     "as_read",
+    "baseline_alone_from",
+    "baseline_from",
+    "baseline_notes",
+    "baseline_text",
     "best_packing",
     "car_after",
     "car_aim",
@@ -161,6 +181,7 @@ __all__: list[str] = [
     "chances",
     "check_pads",
     "column_names",
+    "common_tolerance",
     "compare",
     "contradictions",
     "corner_load_list",
@@ -169,6 +190,7 @@ __all__: list[str] = [
     "curves",
     "default_choice",
     "did_you_mean",
+    "differences",
     "direct_spring_rows",
     "done_instead",
     "doubtful_words",
@@ -178,17 +200,21 @@ __all__: list[str] = [
     "effects",
     "expect",
     "expect_here",
+    "explain",
     "fewest_touched",
     "flag_difference_mm",
     "flags_words",
     "forces",
     "gauge_zero_deg",
+    "history",
     "ideal_outer_deg",
+    "input_as",
     "input_error",
     "input_names",
     "input_of",
     "input_of_card",
     "integer_least_squares",
+    "is_baseline",
     "is_pull_rod",
     "joints",
     "judged",
@@ -213,6 +239,7 @@ __all__: list[str] = [
     "rates_per_travel",
     "read_source",
     "readings_from",
+    "readings_of",
     "recipe_change",
     "recipes",
     "reduce",
@@ -225,9 +252,11 @@ __all__: list[str] = [
     "rest_outputs",
     "rest_table",
     "rest_variables",
+    "restore",
     "ride_height_info",
     "rocker_rows",
     "row_name",
+    "save_baseline",
     "save_car",
     "save_card",
     "save_settings",
@@ -247,6 +276,7 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "strings_read",
+    "student_within",
     "table_point_names",
     "targets_from",
     "tried",
@@ -2588,6 +2618,312 @@ class OtherPlace:
     @property
     def values(self) -> list[CarValue]: ...
 
+class Difference:
+    """
+    A value that both sheets have, and by how much it differs.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> float: ...
+    @property
+    def changed(self) -> bool: ...
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def is_now(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def tolerance(self) -> float | None: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def was(self) -> float: ...
+    @property
+    def within(self) -> bool | None: ...
+
+class Differences:
+    """
+    What has changed from one sheet to another.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def apart(self) -> list[str]: ...
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def only_new(self) -> list[str]: ...
+    @property
+    def only_old(self) -> list[str]: ...
+    @property
+    def shared(self) -> list[str]: ...
+    @property
+    def values(self) -> list[Difference]: ...
+
+class Cause:
+    """
+    What one cause makes of every difference, by the model.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def words(self) -> str: ...
+
+class Left:
+    """
+    What of a difference no cause explains.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def by(self) -> float: ...
+    @property
+    def by_model(self) -> bool: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unexplained(self) -> bool: ...
+
+class Guess:
+    """
+    One cause that nobody said, and that alone would explain most of what is left.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def amount(self) -> float: ...
+    @property
+    def chi_square(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def p(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def words(self) -> str: ...
+
+class Explained:
+    """
+    Why a car reads otherwise than before.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def causes(self) -> list[Cause]: ...
+    @property
+    def chi_square(self) -> float: ...
+    @property
+    def degrees(self) -> int: ...
+    @property
+    def differences(self) -> Differences: ...
+    @property
+    def guesses(self) -> list[Guess]: ...
+    @property
+    def held(self) -> str: ...
+    @property
+    def left(self) -> list[Left]: ...
+    @property
+    def left_covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def p(self) -> float: ...
+    @property
+    def turned(self) -> list[TurnedAdjuster]: ...
+
+class BaselineValue:
+    """
+    A value as it was accepted.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def anew(self) -> float: ...
+    @property
+    def derived(self) -> bool: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def value(self) -> float: ...
+
+class InstrumentNames:
+    """
+    Which of several a sheet was read with.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def camber_gauge(self) -> str: ...
+    @property
+    def scale(self) -> str: ...
+    @property
+    def strings(self) -> str: ...
+
+class Baseline:
+    """
+    A state of the car that was accepted.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def ballast_kg(self) -> dict[str, float]: ...
+    @property
+    def bars(self) -> str | None: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def car_digest(self) -> str: ...
+    @property
+    def covariance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def digest(self) -> str: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def instruments(self) -> InstrumentNames: ...
+    @property
+    def lengths_mm(self) -> typing.Annotated[list[dict[str, float]], "FixedSize(4)"]: ...
+    @property
+    def pads_mm(self) -> typing.Annotated[list[float], "FixedSize(4)"] | None: ...
+    @property
+    def place(self) -> str: ...
+    @property
+    def rack_locked(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def replaces(self) -> str: ...
+    @property
+    def settings(self) -> Settings: ...
+    @property
+    def sheet(self) -> str: ...
+    @property
+    def sheet_digest(self) -> str: ...
+    @property
+    def sheet_file(self) -> str: ...
+    @property
+    def struts_solid(self) -> bool: ...
+    @property
+    def values(self) -> list[BaselineValue]: ...
+    @property
+    def version(self) -> str: ...
+
+class RestoreLine:
+    """
+    One adjuster on its way back.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def after(self) -> float: ...
+    @property
+    def before(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def purpose(self) -> Purpose: ...
+    @property
+    def words(self) -> str: ...
+
+class Restored:
+    """
+    The way back to an accepted state.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def lines(self) -> list[RestoreLine]: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def not_made(self) -> list[str]: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def settings(self) -> Settings: ...
+
+class Accepted:
+    """
+    A baseline in its history.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def baseline(self) -> Baseline: ...
+    @property
+    def day(self) -> float | None: ...
+    @property
+    def in_chain(self) -> bool: ...
+    @property
+    def replaced_by(self) -> list[str]: ...
+
+class Trend:
+    """
+    A line through what one value was in every baseline of the chain.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> list[int]: ...
+    @property
+    def chance(self) -> float: ...
+    @property
+    def is_one(self) -> bool: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def noise(self) -> float: ...
+    @property
+    def over(self) -> float: ...
+    @property
+    def rate(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def values(self) -> list[float]: ...
+
+class History:
+    """
+    A folder of baselines.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def accepted(self) -> list[Accepted]: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def dated(self) -> bool: ...
+    @property
+    def faults(self) -> list[str]: ...
+    @property
+    def one_set(self) -> bool: ...
+    @property
+    def trends(self) -> list[Trend]: ...
+
 class CardLine:
     """
     One thing to do.
@@ -2813,6 +3149,11 @@ class CarRecipe:
     @property
     def values(self) -> list[CarRecipeValue]: ...
 
+def accepted(readings: Readings, car: Car, reason: str, replaces: str) -> Baseline:
+    """
+    Raises InputError, OutOfReach.
+    """
+
 def alignment(
     corner: Corner,
     travel_mm: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
@@ -2827,9 +3168,34 @@ def amount(key: str, adjuster: Adjuster, words: Words, numbers: From) -> Amount:
     What words say; a bare number counts from `numbers`. Raises InputError.
     """
 
+def as_accepted(baseline: Baseline, car: Car) -> Car:
+    """
+    The car as it was set then.
+    """
+
 def as_read(car: Car, measured: Measured) -> Car:
     """
     The car as it stood when it was read: rods and shims of the readings win.
+    """
+
+def baseline_alone_from(source: Source) -> Baseline:
+    """
+    Whatever its car. Raises InputError.
+    """
+
+def baseline_from(source: Source, car: Car) -> Baseline:
+    """
+    Raises InputError, OutOfReach.
+    """
+
+def baseline_notes(baseline: Baseline, car: Car) -> list[str]:
+    """
+    What has come between the baseline and this car.
+    """
+
+def baseline_text(baseline: Baseline) -> str:
+    """
+    What that file holds.
     """
 
 def best_packing(
@@ -2895,6 +3261,11 @@ def column_names() -> list[str]:
     Names of all outputs with their units, in order.
     """
 
+def common_tolerance(key: str, car: Car) -> float | None:
+    """
+    How far a value may lie off; common practice, no source.
+    """
+
 def compare(measured: Measured, targets: Targets) -> list[Comparison]: ...
 def contradictions(measured: Measured, car: Car) -> Contradictions | None:
     """
@@ -2933,6 +3304,11 @@ def default_choice(plan: Plan, chances: Chances) -> Which:
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
+    """
+
+def differences(old: Measured, new: Measured, car: Car) -> Differences:
+    """
+    Of all values that both sheets have; what both share cancels.
     """
 
 def direct_spring_rows() -> typing.Annotated[list[str], "FixedSize(2)"]:
@@ -2983,6 +3359,11 @@ def expect_here(here: Measured, there: Measured, car: Car) -> OtherPlace:
     Raises InputError where the pads of a place were not read, and OutOfReach.
     """
 
+def explain(old: Measured, was: Car, new: Measured, now: Car) -> Explained:
+    """
+    Both cars with the settings of their sheets. Raises OutOfReach.
+    """
+
 def fewest_touched(
     A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
     low: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, 1]"],
@@ -3024,12 +3405,22 @@ def gauge_zero_deg(measured: Measured) -> Finding:
     The camber gauge's zero error.
     """
 
+def history(folder: str) -> History:
+    """
+    All baselines of a folder. Raises InputError.
+    """
+
 def ideal_outer_deg(
     inner_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     track_over_wheelbase: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
 ) -> typing.Any:
     """
     Steer of the outer wheel, deg, by Ackermann's rule cot(outer) - cot(inner) = track/wheelbase.
+    """
+
+def input_as(role: str, input: Input) -> Input:
+    """
+    The same in another role: of two sheets, which.
     """
 
 def input_error(problems: collections.abc.Sequence[Problem]) -> typing.Any:
@@ -3052,6 +3443,7 @@ def input_of(loaded: Readings) -> Input: ...
 def input_of(loaded: Targets) -> Input: ...
 @typing.overload
 def input_of(loaded: Skid) -> Input: ...
+def input_of(loaded: Baseline) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
 def integer_least_squares(
     A: typing.Annotated[numpy.typing.ArrayLike, numpy.float64, "[m, n]"],
@@ -3062,6 +3454,11 @@ def integer_least_squares(
 ) -> IntegerSearch:
     """
     The cheapest choices of |A x - b|^2 with x_i from allowed[i]. Raises ValueError.
+    """
+
+def is_baseline(source: Source) -> bool:
+    """
+    Whether it says that it is one.
     """
 
 def is_pull_rod(
@@ -3211,6 +3608,11 @@ def read_source(path: str) -> Source:
     """
 
 def readings_from(source: Source, car: Car) -> Readings: ...
+def readings_of(baseline: Baseline, car: Car) -> Readings:
+    """
+    Its sheet.
+    """
+
 def recipe_change(corner: Corner, output: str, words: Words) -> ValueChange:
     """
     By how much a recipe's output is to change; toe also in mm at the flags. Raises InputError.
@@ -3288,6 +3690,11 @@ def rest_variables(model: RestModel) -> list[RestVariable]:
     Adjusters, pads, ballast and the rack, in order.
     """
 
+def restore(car: Car, baseline: Baseline) -> Restored:
+    """
+    From how the car is set to how it was set then.
+    """
+
 def ride_height_info() -> OutputInfo:
     """
     The height of a named point.
@@ -3301,6 +3708,11 @@ def rocker_rows() -> typing.Annotated[list[str], "FixedSize(6)"]:
 def row_name(adjuster: Adjuster, per: Per) -> str:
     """
     What a row is about, in words.
+    """
+
+def save_baseline(baseline: Baseline, path: str) -> None:
+    """
+    Writes a new file; raises InputError where it exists.
     """
 
 def save_car(car: Car, path: str) -> None:
@@ -3403,6 +3815,13 @@ def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
 def strings_read(measured: Measured, car: Car) -> StringsRead | None:
     """
     How the strings ran; None where they were not read.
+    """
+
+def student_within(
+    t: typing.SupportsFloat | typing.SupportsIndex, degrees: typing.SupportsInt | typing.SupportsIndex
+) -> float:
+    """
+    Probability of a Student-distributed number nearer to 0 than t.
     """
 
 def table_point_names() -> list[str]:

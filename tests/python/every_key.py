@@ -143,6 +143,7 @@ def readings_with_strings() -> Table:
     readings["ride_heights_mm"] |= {"nose": 40.0, "tail": 54.0}
     readings["strings"]["front_bar_mm"] = {"left": 907.0, "right": 904.0}
     readings["front_left"]["lengths_mm"] = {"track_rod": 358.2}
+    readings["instruments"] = {"strings": "A", "camber_gauge": "A", "scale": "A"}
     return readings
 
 
@@ -214,6 +215,9 @@ READINGS = {
 }
 
 OTHER: Table = {
+    "instruments.strings": "B",
+    "instruments.camber_gauge": "B",
+    "instruments.scale": "B",
     "front_bar.blade": "hard",
     "rear_bar.blade": "hard",
     "front_third.carries": "pull",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -133,6 +134,26 @@ def of_plans(car: sw.Car, plan: sw.Plan) -> Calls:
     }
 
 
+def over_weeks(car: sw.Car) -> Calls:
+    readings = sw.load_readings(sw.demo_files().readings, car)
+    with TemporaryDirectory() as folder:
+        baseline = sw.accept(car, readings, "invented", Path(folder) / "b.toml")
+    return {
+        "compare, car": lambda a: sw.compare(a, readings, readings),
+        "compare, old": lambda a: sw.compare(car, a, readings),
+        "compare, new": lambda a: sw.compare(car, readings, a),
+        "accept, car": lambda a: sw.accept(a, readings, "invented", "no folder/b.toml"),
+        "accept, readings": lambda a: sw.accept(car, a, "invented", "no folder/b.toml"),
+        "accept, reason": lambda a: sw.accept(car, readings, a, "no folder/b.toml"),
+        "accept, replaces": lambda a: sw.accept(car, readings, "invented", "no folder/b.toml", replaces=a),
+        "load_baseline": lambda a: sw.load_baseline(a, car),
+        "load_baseline, car": lambda a: sw.load_baseline(baseline.file, a),
+        "history": sw.history,
+        "restore, car": lambda a: sw.restore(a, baseline),
+        "restore, baseline": lambda a: sw.restore(car, a),
+    }
+
+
 def of_points(car: sw.Car) -> Calls:
     def fit(**how: Any) -> object:
         given: dict[str, Any] = {"car": car, "corner": "front_left", "bounds_mm": {"track_rod.inner.z": (-1.0, 1.0)}}
@@ -184,13 +205,14 @@ def broken(calls: Calls) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "points", "whole numbers"])
+@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "weeks", "points", "whole numbers"])
 def test_absurd_arguments_get_an_error_of_ours(car: sw.Car, plan: sw.Plan, room: str) -> None:
     calls = {
         "files": lambda: of_files(car),
         "cars": lambda: of_cars(car),
         "corners": lambda: of_corners(car),
         "plans": lambda: of_plans(car, plan),
+        "weeks": lambda: over_weeks(car),
         "points": lambda: of_points(car),
         "whole numbers": of_whole_numbers,
     }[room]()

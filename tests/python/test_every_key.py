@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from documented_keys import CORNER, PAGE, documented, documented_targets
-from every_key import CARS, READINGS, Table, key_of, other_value, skid, targets
+from every_key import CARS, READINGS, Table, key_of, other_value, readings_with_strings, skid, targets
 from toml_leaves import leaves, with_value
 
 import shimwise as sw
@@ -51,6 +51,7 @@ def of_morning(car: sw.Car, readings: Path) -> Iterator[Callable[[], Any]]:
     )
     yield lambda: data_of(measured.core)
     yield lambda: taken.read().as_dict()["contradictions"]
+    yield lambda: data_of(sw.compare(car, sw.load_readings(readings_with_strings(), car), taken).core)
     yield lambda: taken.level(tilt_mm_per_m=0.01, twist_mm=0.01).as_dict()["packing"]
     expected = car.expect(measured, {f"rear_left.{name}": 0.25})
     yield lambda: {key: told for key, told in expected.as_dict().items() if key != "doubts"}  # no output: a check

@@ -20,6 +20,7 @@ from types import FrameType
 
 import click
 import pytest
+from baselines import sealed
 from mutations import mutated
 
 import shimwise as sw
@@ -27,6 +28,7 @@ from shimwise import _core
 from shimwise.cli import commands
 
 LONGEST_S = 5.0
+RESEALED = 0.8  # of baselines with faults
 _NO_NUMBER = re.compile(r"(?<![\w\"'./-])[-+]?(?:nan|inf|infinity)(?![\w\"'./-])", re.IGNORECASE)
 
 # What is asked with a kind of file that has faults: cheap commands often, dear ones seldom.
@@ -43,9 +45,20 @@ ASKED = {
     "card": [["done", "car", "card", "--out", "out.toml"]],
     "points": [["new", "made", "--points", "points"]],
     "skid": [["skid", "skid"], ["skid", "skid", "car", "--lasts", "200"], ["skid", "skid", "--gauge-alone", "--json"]],
+    "baseline": [
+        ["setup", "car", "baseline"], ["restore", "car", "baseline", "--settings", "settings"],
+        ["compare", "car", "baseline", "readings"], ["setup", "car", "baseline", "--json"],
+    ],
 }  # fmt: skip
 OFTEN = (
-    ["car"] * 5 + ["readings"] * 3 + ["targets"] * 2 + ["settings"] * 2 + ["card"] * 2 + ["points"] * 2 + ["skid"] * 2
+    ["car"] * 5
+    + ["readings"] * 3
+    + ["targets"] * 2
+    + ["settings"] * 2
+    + ["card"] * 2
+    + ["points"] * 2
+    + ["baseline"] * 3
+    + ["skid"] * 2
 )
 
 
@@ -63,6 +76,7 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         for part, point in (name.split(".") for name in _core.table_point_names())
         if point in car[corner].get(part, {})
     ]
+    answer(["accept", *map(str, files[:2]), "--reason", "sound", "--out", str(folder / "baseline.toml")])
     return {
         "car": files.car.read_text(encoding="utf-8"),
         "readings": files.readings.read_text(encoding="utf-8"),
@@ -71,6 +85,7 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "card": (folder / "card.json").read_text(encoding="utf-8"),
         "skid": files.skid.read_text(encoding="utf-8"),
         "points": "\n".join(["corner,point,x_mm,y_mm,z_mm", *rows, ""]),
+        "baseline": (folder / "baseline.toml").read_text(encoding="utf-8"),
     }
 
 
@@ -140,7 +155,10 @@ def draw_case(texts: dict[str, str], seed: int, folder: Path) -> list[str]:
     draw = random.Random(seed)  # noqa: S311 - faults, no secrets
     kind = draw.choice(OFTEN)
     for one, text in texts.items():
-        (folder / one).write_bytes(mutated(text, draw) if one == kind else text.encode())
+        broken = mutated(text, draw) if one == kind else text.encode()
+        if one == kind == "baseline" and draw.random() < RESEALED:  # what no seal can tell
+            broken = sealed(broken)
+        (folder / one).write_bytes(broken)
     for made in ("out.toml", "made/car.toml", "made/readings.toml", "made/targets.toml"):
         (folder / made).unlink(missing_ok=True)
     return words_of(draw.choice(ASKED[kind]), folder)

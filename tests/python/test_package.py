@@ -21,12 +21,14 @@ def test_dir_shows_the_public_names_alone() -> None:
     assert modules == ["plots"]
 
 
-def results(car: sw.Car, plan: sw.Plan) -> list[object]:
+def results(car: sw.Car, plan: sw.Plan, folder: Path) -> list[object]:
     """One of each class that a public call returns or takes."""
     files = sw.demo_files()
     readings = sw.load_readings(files.readings, car)
     measured = readings.reduce()
+    baseline = sw.accept(car, readings, "invented", folder / "baseline.toml")
     return [
+        *(baseline, sw.compare(car, baseline, readings), sw.history(folder), sw.restore(car, baseline)),
         *(readings.read(), readings.level(), sw.skid(files.skid)),
         *(car, car.front_left, readings, measured, sw.load_targets(files.targets, car), plan),
         *(car.at_rest(), car.on_solid_struts(), car.rest_effects(), car.at_rest().forces("rear_left")),
@@ -39,8 +41,8 @@ def results(car: sw.Car, plan: sw.Plan) -> list[object]:
     ]
 
 
-def test_every_public_class_has_a_repr_and_a_docstring(car: sw.Car, plan: sw.Plan) -> None:
-    found = results(car, plan)
+def test_every_public_class_has_a_repr_and_a_docstring(car: sw.Car, plan: sw.Plan, tmp_path: Path) -> None:
+    found = results(car, plan, tmp_path)
     kinds = {type(one) for one in found}
     assert {kind for kind in map(sw.__dict__.get, sw.__all__) if inspect.isclass(kind)} <= kinds
     for one in found:

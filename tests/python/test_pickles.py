@@ -63,7 +63,9 @@ def objects(car: sw.Car) -> list[Any]:
     table = tomllib.loads(Path("readings.toml").read_text(encoding="utf-8")) | {"pads": pads}
     uneven = sw.load_readings(table, car)
     return [
-        *(uneven, uneven.level(there=uneven), sw.skid("skid.toml", lasts_km=100.0)),
+        *(uneven, uneven.level(there=uneven), sw.compare(car, readings, uneven)),
+        sw.skid("skid.toml", lasts_km=100.0),
+        *_over_weeks(car, readings),
         *(car, car.rear_right, car.settings, car.adjuster(key), car.rear_right.effect_table()),
         *(
             readings,
@@ -82,6 +84,14 @@ def objects(car: sw.Car) -> list[Any]:
         sw.fit_points(car, "front_left", {"track_rod.inner.z": (-1.0, 1.0)}, travel_mm=travel),
         *(sw.closest_integers([[2.0]], [3.2], [range(3)]), sw.fewest_touched([[2.0]], 1.0, 3.0, [range(3)], 1.0)),
     ]
+
+
+def _over_weeks(car: sw.Car, readings: sw.Readings) -> list[object]:
+    """A baseline, what is made of it, and of a folder of such."""
+    Path("baselines").mkdir(exist_ok=True)
+    out = Path(f"baselines/{len(list(Path('baselines').iterdir()))}.toml")
+    baseline = sw.accept(car, readings, "invented", out)
+    return [baseline, sw.restore(car, baseline), sw.history("baselines")]
 
 
 @pytest.fixture(autouse=True)

@@ -149,6 +149,7 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
     yield "Measured drawn", lambda: members(readings.reduce("monte carlo", draws=1000, seed=1))
     yield "Readings.reduce refused", lambda: readings.reduce("by hand")
     yield "SheetRead", lambda: members(readings.read())
+    yield "Compared", lambda: members(sw.compare(car, readings, readings))
     yield "Datum", lambda: members(readings.level(there=readings))
     yield "Readings.level refused", lambda: readings.level(twist_mm=0.0)
     yield "SkidWear", lambda: members(sw.skid("skid.toml", next_km=120.0))

@@ -89,6 +89,7 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["sheet", CAR, *SETTINGS, *form]
         yield ["read", *MORNING[:2], *form]
         yield ["read", *MORNING[:2], *SETTINGS, *form]
+        yield ["compare", *MORNING[:2], MORNING[1], "--settings-new", SETTINGS[-1], *form]
         yield ["level", *MORNING[:2], *form]
         yield ["level", *MORNING[:2], "--tilt", "0.1", "--twist", "0.1", "--as", MORNING[1], *SETTINGS, *form]
         yield ["skid", "skid.toml", *form]
@@ -112,6 +113,15 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
         yield ["rest", CAR, "--bars", "both", *SETTINGS, *form]
         yield ["rest", CAR, "--solid", *form]
         yield ["rest", CAR, "--solid", "--pads", "front_right=-1.5", *SETTINGS, *form]
+    yield ["accept", *MORNING[:2], "--reason", "recorded", "--out", "b1.toml"]
+    yield ["accept", *MORNING[:2], "--reason", "again", "--out", "b2.toml", "--replaces", "b1.toml", *SETTINGS]
+    yield ["accept", *MORNING[:2], "--reason", "again", "--out", "b2.toml"]
+    for form in ([], ["--json"]):
+        yield ["compare", CAR, "b1.toml", "b2.toml", *form]
+        yield ["setup", CAR, "b2.toml", *form]
+        yield ["restore", CAR, "b2.toml", *form]
+        yield ["history", ".", *form]
+    yield ["history", ".", "--csv"]
     yield ["sheet", CAR, "--toml"]
     yield ["sheet", CAR, "--toml", "--out", "sheet.toml", "--json"]
     yield ["plan", *MORNING, "--save", "card.json"]
@@ -126,17 +136,22 @@ def commands(car: sw.Car) -> Iterator[list[str]]:
 def once() -> Iterator[list[str]]:
     """Help, pictures, the starter car, refusals: the same for every car."""
     names = (
+        "accept",
         "check",
+        "compare",
         "curves",
         "done",
         "effects",
         "forces",
+        "history",
         "level",
         "new",
         "plan",
         "read",
         "recipes",
         "rest",
+        "restore",
+        "setup",
         "sheet",
         "skid",
         "try",

@@ -12,17 +12,22 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shimwise import _core
+from shimwise.cli.accept import accept
 from shimwise.cli.check import check
+from shimwise.cli.compare import compare
 from shimwise.cli.curves import curves
 from shimwise.cli.done import done
 from shimwise.cli.effects import effects
 from shimwise.cli.forces import forces
+from shimwise.cli.history import history
 from shimwise.cli.level import level
 from shimwise.cli.new import new
 from shimwise.cli.plan import plan
 from shimwise.cli.read import read
 from shimwise.cli.recipes import recipes
 from shimwise.cli.rest import rest
+from shimwise.cli.restore import restore
+from shimwise.cli.setup import setup
 from shimwise.cli.sheet import sheet
 from shimwise.cli.skid import skid
 from shimwise.cli.what_if import what_if
@@ -146,5 +151,7 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-for command in (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes, skid):
+_ALL = (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes)
+_OVER_WEEKS = (compare, accept, history, setup, restore, skid)
+for command in (*_ALL, *_OVER_WEEKS):
     commands.add_command(command)

@@ -28,6 +28,11 @@ class Readings:
         self.core = core
         self._car = car
 
+    @property
+    def car(self) -> CarAsSet:
+        """The car that it was loaded for, as it was set."""
+        return self._car
+
     def reduce(self, method: str = "law", *, draws: int = 100_000, seed: int = 0) -> Measured:
         """Return alignment, heights and weights with their covariance, in the ground frame.
 

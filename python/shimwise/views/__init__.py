@@ -1,5 +1,35 @@
 """How results look: text at 80 columns. Loading this registers each view with its result, see `shown.view`."""
 
-from shimwise.views import car_recipe, datum, expected, plan, recipes, rest, sheet_read, skid, solid, whole_numbers
+from shimwise.views import (
+    baseline,
+    car_recipe,
+    compared,
+    datum,
+    expected,
+    history,
+    plan,
+    recipes,
+    rest,
+    restored,
+    sheet_read,
+    skid,
+    solid,
+    whole_numbers,
+)
 
-__all__ = ["car_recipe", "datum", "expected", "plan", "recipes", "rest", "sheet_read", "skid", "solid", "whole_numbers"]
+__all__ = [
+    "baseline",
+    "car_recipe",
+    "compared",
+    "datum",
+    "expected",
+    "history",
+    "plan",
+    "recipes",
+    "rest",
+    "restored",
+    "sheet_read",
+    "skid",
+    "solid",
+    "whole_numbers",
+]

@@ -23,6 +23,9 @@ def sheet_text(sheet: _core.Sheet) -> str:
     """Return the sheet for paper, 80 columns, blanks to fill with a pen."""
     lines = [f"Readings of {printable(sheet.car)}", "", f"Place {'_' * 27}  Date, time {'_' * 20}  By {'_' * 9}", ""]
     lines += _state_lines(sheet)
+    if names := _instruments(sheet):
+        lines += ["", "READ WITH, where there are several", ""]
+        lines += [f"{'  ' + spoken(name):<{_LABEL}}{_BLANK}" for name in names]
     if sheet.pads:
         lines += ["", *_wrapped("PADS, height, mm", _corners(sheet)), ""]
         lines += _wrapped("  from a common zero", [_BLANK for _ in sheet.corners])
@@ -125,8 +128,11 @@ def sheet_toml(sheet: _core.Sheet) -> str:
         _line("at", "___", "a date, or date and time: 2026-05-02T08:10:00Z"),
         _line("remarks", '"___"', ""),
         *([_line("skid_mm", "___", "thickness of the board now")] if sheet.skid else []),
-        "\n[state]",
     ]
+    if names := _instruments(sheet):
+        note = "which of several, or left as it is"
+        parts += ["\n[instruments]", *(_line(name, '"___"', note) for name in names)]
+    parts.append("\n[state]")
     parts += [_line(f"ballast_kg.{_key(n)}", "___", f"{kg:g} in the car file") for n, kg in sheet.ballast_kg.items()]
     parts.append(_line("bars", '"___"', "off or on"))
     if sheet.steered:
@@ -158,6 +164,16 @@ def sheet_toml(sheet: _core.Sheet) -> str:
     for name, corner in sheet.corners.items():
         parts += [f"\n[{name}]", *_corner_toml(corner)]
     return "\n".join(parts) + "\n"
+
+
+def _instruments(sheet: _core.Sheet) -> list[str]:
+    """Those with errors that last, as far as this car's sheet is read with them."""
+    read_with = {
+        "strings": sheet.strings,
+        "camber_gauge": sheet.camber_gauge,
+        "scale": any(corner.scale for corner in sheet.corners.values()),
+    }
+    return [name for name, used in read_with.items() if used]
 
 
 def _corner_toml(corner: _core.CornerSheet) -> list[str]:

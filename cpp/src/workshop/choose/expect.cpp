@@ -36,11 +36,7 @@ std::vector<TurnedAdjuster> turned_at(const Car& car, const Corner& before, cons
     return all;
 }
 
-void demand_same_car(const Measured& measured, const Car& before, const Car& after) {
-    const Settings stood = settings_of(as_read(before, measured.read));
-    const Settings given = settings_of(before);
-    if (stood.turns != given.turns || stood.shims_mm != given.shims_mm)
-        throw std::invalid_argument("expect: the car before does not stand as it was read");
+void demand_same_adjusters(const Car& before, const Car& after) {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const auto& was = before.corners[c].adjusters;
         const auto& is = after.corners[c].adjusters;
@@ -51,7 +47,24 @@ void demand_same_car(const Measured& measured, const Car& before, const Car& aft
     }
 }
 
+void demand_same_car(const Measured& measured, const Car& before, const Car& after) {
+    const Settings stood = settings_of(as_read(before, measured.read));
+    const Settings given = settings_of(before);
+    if (stood.turns != given.turns || stood.shims_mm != given.shims_mm)
+        throw std::invalid_argument("expect: the car before does not stand as it was read");
+    demand_same_adjusters(before, after);
+}
+
 }  // namespace
+
+std::vector<TurnedAdjuster> turned_between(const Car& before, const Car& after) {
+    demand_same_adjusters(before, after);
+    std::vector<TurnedAdjuster> all;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        for (TurnedAdjuster& one : turned_at(before, before.corners[c], after.corners[c]))
+            all.push_back(std::move(one));
+    return all;
+}
 
 Expected expect(const Measured& measured, const Car& before, const Car& after) {
     demand_same_car(measured, before, after);

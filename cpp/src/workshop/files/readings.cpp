@@ -3,6 +3,7 @@
 
 #include "files/shown.hpp"
 #include "files/table.hpp"
+#include "files/text.hpp"
 #include "files/toml_reader.hpp"
 #include "model/adjuster_file.hpp"
 #include "shimwise/model/limits.hpp"
@@ -33,6 +34,16 @@ void read_state(Table table, const Car& car, Readings& readings) {
         readings.struts_solid = *struts == 1;
     if (const auto from = table.choice_index("heights_from", {"pads", "plate"}, Wanted::optional))
         readings.heights_from_pads = *from == 0;
+    table.close();
+}
+
+void read_instrument_names(Table table, InstrumentNames& names) {
+    const auto read = [&table](std::string_view key, std::string& into) {
+        if (table.read(key, into) && into.empty()) table.problem(key, "is empty: a name is needed, or no such line");
+    };
+    read("strings", names.strings);
+    read("camber_gauge", names.camber_gauge);
+    read("scale", names.scale);
     table.close();
 }
 
@@ -218,10 +229,12 @@ Readings readings_from(const Source& source, const Car& car) {
     std::string format;
     readings.file = source.name;
     readings.origin = document.origin;
+    readings.text = files::read_text(source).utf8;
     root.read("format", format);
     root.read("place", readings.place);
     root.read_date("at", readings.at, true);
     root.read("remarks", readings.remarks);
+    read_instrument_names(root.table("instruments"), readings.instruments);
     read_state(root.table("state"), car, readings);
     read_strings(root.table("strings"), car, readings);
     read_pads(root.table("pads"), car, readings);

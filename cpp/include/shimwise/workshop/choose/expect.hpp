@@ -17,6 +17,10 @@ struct TurnedAdjuster {
     double minutes = 0.0;
 };
 
+/// Every adjuster that stands differently, corner by corner. Throws std::invalid_argument where the cars have other
+/// adjusters.
+std::vector<TurnedAdjuster> turned_between(const Car& before, const Car& after);
+
 struct ExpectedCorner {
     CornerId corner = CornerId::front_left;
     std::vector<TurnedAdjuster> turned;

@@ -43,10 +43,19 @@ struct CornerReadings {
 enum class BarsWere { off, on };
 inline constexpr std::array<std::string_view, 2> bars_were_names = {"off", "on"};
 
+/// Which of several the sheet was read with; empty: the only one, or the usual one.
+struct InstrumentNames {
+    std::string strings, camber_gauge, scale;
+
+    bool operator==(const InstrumentNames&) const = default;
+};
+
 struct Readings {
     std::string file;
     Origin origin;
+    std::string text;  // as it was typed, in UTF-8
     std::string place, at, remarks;
+    InstrumentNames instruments;
     std::map<std::string, double> ballast_kg;
     std::optional<BarsWere> bars;                                    // nothing: not said
     bool rack_locked = false;                                        // "locked at centre"
