@@ -28,6 +28,7 @@ from shimwise.readings.skid import SkidWear, skid
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
+from shimwise.sweeps.sweep import sweep
 
 __all__ = [
     "Baseline",
@@ -72,6 +73,7 @@ __all__ = [
     "point_errors",
     "restore",
     "skid",
+    "sweep",
 ]
 
 

@@ -138,6 +138,9 @@ __all__: list[str] = [
     "Stack",
     "StackChoice",
     "StringsRead",
+    "SweepHold",
+    "SweptInput",
+    "SweptOutput",
     "Target",
     "Targets",
     "Thread",
@@ -189,6 +192,7 @@ __all__: list[str] = [
     "curve_list",
     "curves",
     "default_choice",
+    "demand_settable",
     "did_you_mean",
     "differences",
     "direct_spring_rows",
@@ -226,6 +230,7 @@ __all__: list[str] = [
     "member_names",
     "missing_for",
     "not_at_hand_words",
+    "obstacle_names",
     "off_level",
     "on_solid_struts",
     "on_tyres",
@@ -261,6 +266,7 @@ __all__: list[str] = [
     "save_card",
     "save_settings",
     "say_when_slow",
+    "setting_of",
     "settings_after",
     "settings_beside",
     "settings_of",
@@ -277,6 +283,9 @@ __all__: list[str] = [
     "stop_at_interrupt",
     "strings_read",
     "student_within",
+    "sweep",
+    "sweep_inputs",
+    "sweep_outputs",
     "table_point_names",
     "targets_from",
     "tried",
@@ -1261,6 +1270,85 @@ class SolidState:
     def rocking_mm(self) -> float: ...
     @property
     def stands(self) -> RestState: ...
+
+class SweepHold:
+    """
+    Members:
+
+      wheel
+
+      contact
+
+      spring
+
+      rest
+    """
+
+    __members__: typing.ClassVar[dict[str, SweepHold]]
+    contact: typing.ClassVar[SweepHold]
+    rest: typing.ClassVar[SweepHold]
+    spring: typing.ClassVar[SweepHold]
+    wheel: typing.ClassVar[SweepHold]
+    @typing.overload
+    def __eq__(self, other: SweepHold) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: SweepHold) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class SweptInput:
+    """
+    Something that a sweep may set.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def adjuster(self) -> bool: ...
+    @property
+    def corner(self) -> int: ...
+    @property
+    def index(self) -> int: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def long_name(self) -> str: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def point(self) -> bool: ...
+    @property
+    def unit(self) -> str: ...
+
+class SweptOutput:
+    """
+    A value that a sweep gives.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def column(self) -> str: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def missing(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
 
 class Words:
     """
@@ -3301,6 +3389,13 @@ def default_choice(plan: Plan, chances: Chances) -> Which:
     The choice a card is written for.
     """
 
+def demand_settable(
+    car: Car, input: SweptInput, hold: SweepHold, value: typing.SupportsFloat | typing.SupportsIndex, change: bool
+) -> None:
+    """
+    Raises InputError where an input cannot be set so.
+    """
+
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
@@ -3522,6 +3617,11 @@ def not_at_hand_words(
     Which pack has shims that are not at hand; else empty.
     """
 
+def obstacle_names() -> typing.Annotated[list[str], "FixedSize(13)"]:
+    """
+    What may stand in the way of a state, by its status.
+    """
+
 def off_level(
     measured: Measured,
     car: Car,
@@ -3736,6 +3836,11 @@ def say_when_slow(text: str, seconds: typing.SupportsInt | typing.SupportsIndex)
     Writes a text to stderr once this process has taken so long, compiled code or not.
     """
 
+def setting_of(amount: Amount, adjuster: Adjuster) -> float:
+    """
+    Turns from as drawn, or the whole thickness of a pack.
+    """
+
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_beside(car: Car) -> list[Doubt]:
     """
@@ -3823,6 +3928,36 @@ def student_within(
 ) -> float:
     """
     Probability of a Student-distributed number nearer to 0 than t.
+    """
+
+def sweep(
+    car: Car,
+    hold: SweepHold,
+    moved: Moved,
+    inputs: collections.abc.Sequence[SweptInput],
+    changes: collections.abc.Sequence[bool],
+    values: list[numpy.typing.NDArray[numpy.float64]],
+    outputs: collections.abc.Sequence[SweptOutput],
+    shape: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex],
+    part: typing.Annotated[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], "FixedSize(2)"],
+    numbers: numpy.typing.NDArray[numpy.float64],
+    codes: numpy.typing.NDArray[numpy.int8],
+    short_by: numpy.typing.NDArray[numpy.float64],
+    threads: typing.SupportsInt | typing.SupportsIndex,
+    progress: typing.Any,
+) -> None:
+    """
+    States part[0] up to part[1] of the shape that all values have, into the caller's memory: numbers (outputs, states), codes (status and corner, states), short_by (mm and N, states). Sees Ctrl-C within 50 ms and calls progress(states done) as often.
+    """
+
+def sweep_inputs(car: Car, hold: SweepHold, moved: Moved) -> list[SweptInput]:
+    """
+    All that a sweep may set, in order.
+    """
+
+def sweep_outputs(car: Car, hold: SweepHold) -> list[SweptOutput]:
+    """
+    All that a sweep gives, in order. Raises OutOfReach.
     """
 
 def table_point_names() -> list[str]:

@@ -1,0 +1,85 @@
+"""States drawn from sweeps against the independent SciPy oracle: a corner for what is held, the car at rest.
+
+Each state is written as a car file of its own, which the oracle (tests/oracle) reads and solves without our code.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+import xarray as xr
+from test_oracle_comparison import TOLERANCE
+
+import shimwise as sw
+from shimwise import _core
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracle"))
+
+from car_table import read_car
+from reference import OUTPUTS, corner_of
+from rest import rest as oracle_rest
+
+Size = Callable[[int, int], int]
+
+
+def in_a_list(columns: dict[str, np.ndarray]) -> dict[str, xr.DataArray]:
+    return {key: xr.DataArray(values, dims="state") for key, values in columns.items()}
+
+
+def adjusters_of(car: sw.Car, corner: str) -> list[str]:
+    """Those that turn a thread."""
+    return [f"{corner}.{one.name}" for one in car.corner(corner).adjusters if isinstance(one.setting, _core.Thread)]
+
+
+@pytest.mark.parametrize("corner", ["front_left", "rear_right"])
+def test_a_corner_over_settings_points_travel_and_rack(car: sw.Car, corner: str, tmp_path: Path, size: Size) -> None:
+    drawn = np.random.default_rng(21)
+    count = size(6, 100)
+    settings = {key: drawn.uniform(-0.6, 0.6, count) for key in adjusters_of(car, corner)}
+    packs = drawn.uniform(1.0, 3.5, count)
+    points = {f"{corner}.track_rod.inner.{axis}": drawn.uniform(-1.0, 1.0, count) for axis in "xyz"}
+    travel, rack = drawn.uniform(-25.0, 25.0, count), drawn.uniform(-10.0, 10.0, count)
+    found = sw.sweep(
+        car,
+        in_a_list(settings | points | {f"{corner}.camber shim": packs, "travel_mm": travel, "rack_mm": rack}),
+        outputs=[f"{corner}.{column}" for column in OUTPUTS],
+        moved="drawn",
+        change=[*points],
+    )
+    assert not found.status.any()
+    for i in range(count):
+        by = {f"{corner}.track_rod.inner": tuple(float(points[f"{corner}.track_rod.inner.{a}"][i]) for a in "xyz")}
+        one = car.with_points(by, moved="drawn").with_settings(
+            {key: float(values[i]) for key, values in settings.items()} | {f"{corner}.camber shim": [float(packs[i])]}
+        )
+        path = tmp_path / f"{corner}_{i}.toml"
+        one.save(path)
+        oracle = corner_of(path, corner)
+        expected = oracle.outputs(*oracle.sweep([0.0, float(travel[i])], float(rack[i])))
+        for column in OUTPUTS:
+            error = abs(float(found[f"{corner}.{column}"][i]) - float(expected[column][-1]))
+            assert error <= 4.0 * TOLERANCE[column], f"{corner}, state {i}: {column} differs by {error}"
+
+
+def test_the_car_at_rest_over_settings_pads_and_ballast(car: sw.Car, tmp_path: Path, size: Size) -> None:
+    drawn = np.random.default_rng(22)
+    count = size(3, 60)
+    settings = {f"{corner}.pushrod": drawn.uniform(-1.5, 1.5, count) for corner in _core.CornerId.__members__}
+    pads = {corner: drawn.uniform(-2.0, 2.0, count) for corner in _core.CornerId.__members__}
+    fuel = drawn.uniform(0.0, 30.0, count)
+    others = {f"pad.{corner}": values for corner, values in pads.items()} | {"ballast.fuel": fuel}
+    found = sw.sweep(car, in_a_list(settings | others), outputs=["weight", "cross_weight", "toe"], hold="rest")
+    assert not found.status.any()
+    for i in range(count):
+        path = tmp_path / f"rest_{i}.toml"
+        car.with_settings({key: float(values[i]) for key, values in settings.items()}).save(path)
+        on = {corner: float(values[i]) for corner, values in pads.items()}
+        theirs = oracle_rest(read_car(path), on, ballast_kg={"fuel": float(fuel[i])})
+        assert abs(float(found["cross_weight_percent"][i]) - 100.0 * theirs.cross_weight) <= 1e-7
+        for corner, stands in theirs.corner.items():
+            assert abs(float(found[f"{corner}.weight_kg"][i]) - stands.weight_kg) <= 1e-8 * stands.weight_kg
+            assert abs(float(found[f"{corner}.toe_deg"][i]) - stands.ground["toe_deg"]) <= 1e-9
