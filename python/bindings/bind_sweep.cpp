@@ -3,6 +3,8 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/math/sampling.hpp"
+#include "shimwise/math/sobol.hpp"
 #include "shimwise/rest/sweep.hpp"
 #include "value_class.hpp"
 
@@ -15,12 +17,19 @@ using Values = py::array_t<double, 0>;  // of any strides: a grid is no larger t
 using Numbers = py::array_t<double, py::array::c_style>;
 using Codes = py::array_t<signed char, py::array::c_style>;
 
-SweptColumn column(SweptInput input, bool change, const Values& values) {
-    SweptColumn made = {std::move(input), change, values.data(), {}};
+SweptNumbers numbers_of(const Values& values) {
+    SweptNumbers numbers = {values.data(), {}};
     for (py::ssize_t d = 0; d < values.ndim(); ++d)
-        made.steps.push_back(values.strides(d) / static_cast<py::ssize_t>(sizeof(double)));
-    return made;
+        numbers.steps.push_back(values.strides(d) / static_cast<py::ssize_t>(sizeof(double)));
+    return numbers;
 }
+
+template <class Value>
+py::array_t<Value> as_array(const std::vector<Value>& values) {
+    return py::array_t<Value>(static_cast<py::ssize_t>(values.size()), values.data());
+}
+
+std::span<const double> all_of(const Numbers& a) { return {a.data(), static_cast<std::size_t>(a.size())}; }
 
 /// Lets Python see Ctrl-C, then tells how far the work is.
 void watched(const py::object& progress, std::size_t done) {
@@ -31,12 +40,13 @@ void watched(const py::object& progress, std::size_t done) {
 
 void sweep_into(const Car& car, SweepHold hold, Moved moved, const std::vector<SweptInput>& inputs,
                 const std::vector<bool>& changes, const std::vector<Values>& values,
-                const std::vector<SweptOutput>& outputs, const std::vector<std::size_t>& shape,
-                const std::array<std::size_t, 2>& part, Numbers numbers, Codes codes, Numbers short_by,
-                std::size_t threads, const py::object& progress) {
+                const std::optional<Values>& missing_mm, const std::vector<SweptOutput>& outputs,
+                const std::vector<std::size_t>& shape, const std::array<std::size_t, 2>& part, Numbers numbers,
+                Codes codes, Numbers short_by, std::size_t threads, const py::object& progress) {
     CarSweep what = {car, hold, moved, {}, outputs, shape};
     for (std::size_t i = 0; i < inputs.size(); ++i)
-        what.columns.push_back(column(inputs[i], changes.at(i), values.at(i)));
+        what.columns.push_back({inputs[i], changes.at(i), numbers_of(values.at(i))});
+    if (missing_mm) what.missing_mm = numbers_of(*missing_mm);
     SweepResults results;
     for (std::size_t o = 0; o < outputs.size(); ++o)
         results.outputs.push_back(numbers.mutable_data(static_cast<py::ssize_t>(o), 0));
@@ -68,6 +78,35 @@ void bind_sweep(py::module_& module) {
         .def_readonly("unit", &SweptOutput::unit)
         .def_readonly("sign", &SweptOutput::sign)
         .def_readonly("missing", &SweptOutput::missing);
+    bind_names<Sampling>(module, "Sampling", sampling_names);
+    module.def(
+        "drawn_between",
+        [](Sampling how, std::size_t count, std::uint64_t seed, const std::string& name, double low, double high) {
+            return as_array(drawn_between(how, count, seed, name, low, high));
+        },
+        py::arg("how"), py::arg("count"), py::arg("seed"), py::arg("name"), py::arg("low"), py::arg("high"),
+        "Numbers drawn between two ends, by a seed and a name.");
+    module.def(
+        "drawn_among",
+        [](Sampling how, std::size_t count, std::uint64_t seed, const std::string& name, std::size_t options) {
+            return as_array(drawn_among(how, count, seed, name, options));
+        },
+        py::arg("how"), py::arg("count"), py::arg("seed"), py::arg("name"), py::arg("options"),
+        "Places drawn among so many options, by a seed and a name.");
+    value_class<VarianceShare>(module, "VarianceShare", "A share of the variance with its standard uncertainty.")
+        .def_readonly("share", &VarianceShare::share)
+        .def_readonly("uncertainty", &VarianceShare::uncertainty);
+    value_class<SobolIndices>(module, "SobolIndices", "How much of the variance an input brings.")
+        .def_readonly("first", &SobolIndices::first)
+        .def_readonly("total", &SobolIndices::total)
+        .def_readonly("rows", &SobolIndices::rows);
+    module.def(
+        "sobol_indices",
+        [](const Numbers& a, const Numbers& b, const Numbers& ab) {
+            return sobol_indices(all_of(a), all_of(b), all_of(ab));
+        },
+        py::arg("a"), py::arg("b"), py::arg("ab"),
+        "Sobol's indices of an input: outputs at two samples, and at the first with this input of the second.");
     module.def("sweep_inputs", &sweep_inputs, py::arg("car"), py::arg("hold"), py::arg("moved"),
                "All that a sweep may set, in order.");
     module.def("sweep_outputs", &sweep_outputs, py::arg("car"), py::arg("hold"),
@@ -75,10 +114,11 @@ void bind_sweep(py::module_& module) {
     module.def("demand_settable", &demand_settable, py::arg("car"), py::arg("input"), py::arg("hold"), py::arg("value"),
                py::arg("change"), "Raises InputError where an input cannot be set so.");
     module.def("sweep", &sweep_into, py::arg("car"), py::arg("hold"), py::arg("moved"), py::arg("inputs"),
-               py::arg("changes"), py::arg("values").noconvert(), py::arg("outputs"), py::arg("shape"), py::arg("part"),
-               py::arg("numbers").noconvert(), py::arg("codes").noconvert(), py::arg("short_by").noconvert(),
-               py::arg("threads"), py::arg("progress"),
-               "States part[0] up to part[1] of the shape that all values have, into the caller's memory: numbers "
+               py::arg("changes"), py::arg("values").noconvert(), py::arg("missing_mm").noconvert(), py::arg("outputs"),
+               py::arg("shape"), py::arg("part"), py::arg("numbers").noconvert(), py::arg("codes").noconvert(),
+               py::arg("short_by").noconvert(), py::arg("threads"), py::arg("progress"),
+               "States part[0] up to part[1] of the shape that all values have, and missing_mm of shims where it is "
+               "given, into the caller's memory: numbers "
                "(outputs, states), codes (status and corner, states), short_by (mm and N, states). Sees Ctrl-C within "
                "50 ms and calls progress(states done) as often.");
 }

@@ -122,6 +122,7 @@ __all__: list[str] = [
     "RestoreLine",
     "Restored",
     "RideHeightPoint",
+    "Sampling",
     "Scale",
     "Scatter",
     "Settings",
@@ -132,6 +133,7 @@ __all__: list[str] = [
     "Skid",
     "SkidCheck",
     "Slip",
+    "SobolIndices",
     "SolidState",
     "Source",
     "Spread",
@@ -153,6 +155,7 @@ __all__: list[str] = [
     "TurnedLength",
     "Usual",
     "ValueChange",
+    "VarianceShare",
     "Vector",
     "Wear",
     "WearAsked",
@@ -200,6 +203,8 @@ __all__: list[str] = [
     "doubtful_words",
     "doubts",
     "doubts_of",
+    "drawn_among",
+    "drawn_between",
     "drawn_struts_mm",
     "effects",
     "expect",
@@ -229,12 +234,14 @@ __all__: list[str] = [
     "made_of",
     "member_names",
     "missing_for",
+    "missing_shims_mm",
     "not_at_hand_words",
     "obstacle_names",
     "off_level",
     "on_solid_struts",
     "on_tyres",
     "output_list",
+    "packs_at_hand",
     "plan",
     "point_errors",
     "point_names",
@@ -274,6 +281,7 @@ __all__: list[str] = [
     "sheet",
     "shim_fault",
     "skid_from",
+    "sobol_indices",
     "solid_outputs",
     "solid_table",
     "stack_choices",
@@ -1349,6 +1357,63 @@ class SweptOutput:
     def sign(self) -> str: ...
     @property
     def unit(self) -> str: ...
+
+class Sampling:
+    """
+    Members:
+
+      latin_hypercube
+
+      random
+    """
+
+    __members__: typing.ClassVar[dict[str, Sampling]]
+    latin_hypercube: typing.ClassVar[Sampling]
+    random: typing.ClassVar[Sampling]
+    @typing.overload
+    def __eq__(self, other: Sampling) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Sampling) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class VarianceShare:
+    """
+    A share of the variance with its standard uncertainty.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+
+class SobolIndices:
+    """
+    How much of the variance an input brings.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def first(self) -> VarianceShare: ...
+    @property
+    def rows(self) -> int: ...
+    @property
+    def total(self) -> VarianceShare: ...
 
 class Words:
     """
@@ -3428,6 +3493,29 @@ def doubts(measured: Measured, car: Car) -> list[Doubt]: ...
 @typing.overload
 def doubts(targets: Targets, measured: Measured, car: Car) -> list[Doubt]: ...
 def doubts_of(plan: Plan) -> list[Doubt]: ...
+def drawn_among(
+    how: Sampling,
+    count: typing.SupportsInt | typing.SupportsIndex,
+    seed: typing.SupportsInt | typing.SupportsIndex,
+    name: str,
+    options: typing.SupportsInt | typing.SupportsIndex,
+) -> numpy.typing.NDArray[numpy.uint64]:
+    """
+    Places drawn among so many options, by a seed and a name.
+    """
+
+def drawn_between(
+    how: Sampling,
+    count: typing.SupportsInt | typing.SupportsIndex,
+    seed: typing.SupportsInt | typing.SupportsIndex,
+    name: str,
+    low: typing.SupportsFloat | typing.SupportsIndex,
+    high: typing.SupportsFloat | typing.SupportsIndex,
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Numbers drawn between two ends, by a seed and a name.
+    """
+
 def drawn_struts_mm(car: Car) -> typing.Annotated[list[float], "FixedSize(4)"]:
     """
     Eye to eye as drawn.
@@ -3610,6 +3698,18 @@ def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex
     Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
     """
 
+def missing_shims_mm(
+    car: Car,
+    keys: collections.abc.Sequence[str],
+    packs_of_each_mm: collections.abc.Sequence[
+        collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]]
+    ],
+    picked_of_each: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex]],
+) -> list[float]:
+    """
+    Of each combination of packs the thickness of all shims that are missing for it. Raises InputError.
+    """
+
 def not_at_hand_words(
     car: Car, key: str, shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]
 ) -> str:
@@ -3617,7 +3717,7 @@ def not_at_hand_words(
     Which pack has shims that are not at hand; else empty.
     """
 
-def obstacle_names() -> typing.Annotated[list[str], "FixedSize(13)"]:
+def obstacle_names() -> typing.Annotated[list[str], "FixedSize(14)"]:
     """
     What may stand in the way of a state, by its status.
     """
@@ -3649,6 +3749,11 @@ def on_tyres(model: RestModel) -> RestModel:
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
+    """
+
+def packs_at_hand(car: Car, key: str) -> list[list[float]]:
+    """
+    Every pack of a stack's shims and those in its box within its limits, from thin to thick. Raises InputError.
     """
 
 def plan(car: Car, measured: Measured, targets: Targets, doubts: collections.abc.Sequence[Doubt] = []) -> Plan:
@@ -3867,6 +3972,15 @@ def shim_fault(mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
 def skid_from(source: Source) -> Skid: ...
 @typing.overload
 def skid_from(source: Source, car: Car) -> Skid: ...
+def sobol_indices(
+    a: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    b: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    ab: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> SobolIndices:
+    """
+    Sobol's indices of an input: outputs at two samples, and at the first with this input of the second.
+    """
+
 def solid_outputs(model: RestModel) -> list[RestOutput]:
     """
     Values that a car on solid struts has, in order.
@@ -3937,6 +4051,7 @@ def sweep(
     inputs: collections.abc.Sequence[SweptInput],
     changes: collections.abc.Sequence[bool],
     values: list[numpy.typing.NDArray[numpy.float64]],
+    missing_mm: numpy.typing.NDArray[numpy.float64] | None,
     outputs: collections.abc.Sequence[SweptOutput],
     shape: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex],
     part: typing.Annotated[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], "FixedSize(2)"],
@@ -3947,7 +4062,7 @@ def sweep(
     progress: typing.Any,
 ) -> None:
     """
-    States part[0] up to part[1] of the shape that all values have, into the caller's memory: numbers (outputs, states), codes (status and corner, states), short_by (mm and N, states). Sees Ctrl-C within 50 ms and calls progress(states done) as often.
+    States part[0] up to part[1] of the shape that all values have, and missing_mm of shims where it is given, into the caller's memory: numbers (outputs, states), codes (status and corner, states), short_by (mm and N, states). Sees Ctrl-C within 50 ms and calls progress(states done) as often.
     """
 
 def sweep_inputs(car: Car, hold: SweepHold, moved: Moved) -> list[SweptInput]:

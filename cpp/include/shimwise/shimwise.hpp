@@ -26,6 +26,8 @@
 #include "shimwise/math/integer_least_squares.hpp"
 #include "shimwise/math/fewest_touched.hpp"
 #include "shimwise/math/in_chunks.hpp"
+#include "shimwise/math/sampling.hpp"
+#include "shimwise/math/sobol.hpp"
 
 // files: values with their place, written aside and renamed
 #include "shimwise/files/did_you_mean.hpp"

@@ -76,10 +76,10 @@ void take_apart(std::size_t state, const std::vector<std::size_t>& shape, std::v
     }
 }
 
-double value_at(const SweptColumn& column, const std::vector<std::ptrdiff_t>& place) {
+double number_at(const SweptNumbers& numbers, const std::vector<std::ptrdiff_t>& place) {
     std::ptrdiff_t at = 0;
-    for (std::size_t d = 0; d < place.size(); ++d) at += place[d] * column.steps[d];
-    return column.first[at];
+    for (std::size_t d = 0; d < place.size(); ++d) at += place[d] * numbers.steps[d];
+    return numbers.first[at];
 }
 
 /// What one thread works with.
@@ -96,8 +96,7 @@ public:
 
     void work_on(std::size_t item) {
         take_apart(first_ + item, sweep_.shape, place_);
-        for (std::size_t i = 0; i < values_.size(); ++i) values_[i] = value_at(sweep_.columns[i], place_);
-        const Shortfall by = car_.at(values_, outputs_);
+        const Shortfall by = found();
         if (by.what != Obstacle::none)
             std::fill(outputs_.begin(), outputs_.end(), std::numeric_limits<double>::quiet_NaN());
         for (std::size_t o = 0; o < outputs_.size(); ++o) results_.outputs[o][item] = outputs_[o];
@@ -109,6 +108,14 @@ public:
     }
 
 private:
+    /// At the place.
+    Shortfall found() {
+        const double missing_mm = sweep_.missing_mm ? number_at(*sweep_.missing_mm, place_) : 0.0;
+        if (missing_mm > 0.0) return {.what = Obstacle::shims_not_at_hand, .by_mm = missing_mm};
+        for (std::size_t i = 0; i < values_.size(); ++i) values_[i] = number_at(sweep_.columns[i].values, place_);
+        return car_.at(values_, outputs_);
+    }
+
     const CarSweep& sweep_;
     const std::size_t first_;
     const SweepResults& results_;

@@ -6,14 +6,9 @@ from pathlib import Path
 
 from shimwise import _core
 
-__all__ = ["bytes_of", "demand_memory", "free_bytes", "shown"]
+__all__ = ["demand_memory_of_draws", "demand_memory_of_states", "free_bytes", "shown"]
 
 _BESIDE = 18  # bytes of a state beside its outputs: status, corner and both amounts
-
-
-def bytes_of(states: int, outputs: int) -> int:
-    """What the result takes."""
-    return states * (8 * outputs + _BESIDE)
 
 
 def free_bytes() -> int | None:
@@ -22,13 +17,21 @@ def free_bytes() -> int | None:
     return min(free, default=None)
 
 
-def demand_memory(states: int, outputs: int) -> None:
+def demand_memory_of_states(states: int, outputs: int) -> None:
     """Refuse a sweep whose result does not fit."""
-    needed, free = bytes_of(states, outputs), free_bytes()
+    words = "output" if outputs == 1 else "outputs"
+    _demand(f"{states:,} states of {outputs} {words}", states * (8 * outputs + _BESIDE))
+
+
+def demand_memory_of_draws(draws: int, inputs: int) -> None:
+    """Refuse a sample that does not fit."""
+    _demand(f"{draws:,} draws of {inputs} inputs", 8 * draws * inputs)
+
+
+def _demand(what: str, needed: int) -> None:
+    free = free_bytes()
     if free is not None and not needed <= free:
-        raise _core.InputError(
-            f"sweep: {states:,} states of {outputs} outputs take {shown(needed)} of memory, and {shown(free)} are free"
-        )
+        raise _core.InputError(f"sweep: {what} take {shown(needed)} of memory, and {shown(free)} are free")
 
 
 def shown(count: int) -> str:

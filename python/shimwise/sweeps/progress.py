@@ -10,7 +10,9 @@ from typing import Any
 
 from shimwise import _core
 
-__all__ = ["told"]
+__all__ = ["Progress", "told"]
+
+Progress = bool | Callable[[int, int], object]
 
 _EVERY_S = 0.2
 

@@ -27,8 +27,7 @@ struct Case {
     void connect() {
         sweep.shape = {states};
         for (std::size_t i = 0; i < values.size(); ++i) {
-            sweep.columns[i].first = values[i].data();
-            sweep.columns[i].steps = {1};
+            sweep.columns[i].values = {values[i].data(), {1}};
         }
     }
 };
@@ -61,7 +60,7 @@ Case drawn(SweepHold hold, Moved moved, bool points, std::size_t states, unsigne
     std::array<int, 6> of_kind{};
     for (const SweptInput& input : all) {
         if ((input.of == Of::point && !points) || ++of_kind[static_cast<std::size_t>(input.of)] > 2) continue;
-        made.sweep.columns.push_back({input, true, nullptr, {}});
+        made.sweep.columns.push_back({input, true, {}});
         std::vector<double> values(states);
         for (double& value : values)
             value = spread(input.of) * (2.0 * static_cast<double>(random() >> 11) * 0x1p-53 - 1.0);
@@ -146,9 +145,9 @@ TEST_CASE("a grid is read through its steps") {
     one.sweep.columns.resize(2);
     one.values = {{-0.3, 0.0, 0.2}, {0.1, -0.1}};
     one.sweep.shape = {3, 2};
-    for (std::size_t i = 0; i < 2; ++i) one.sweep.columns[i].first = one.values[i].data();
-    one.sweep.columns[0].steps = {1, 0};
-    one.sweep.columns[1].steps = {0, 1};
+    for (std::size_t i = 0; i < 2; ++i) one.sweep.columns[i].values.first = one.values[i].data();
+    one.sweep.columns[0].values.steps = {1, 0};
+    one.sweep.columns[1].values.steps = {0, 1};
     const Found grid = swept(one, {0, 6}, 1);
     Case listed = one;
     listed.values = {{-0.3, -0.3, 0.0, 0.0, 0.2, 0.2}, {0.1, -0.1, 0.1, -0.1, 0.1, -0.1}};

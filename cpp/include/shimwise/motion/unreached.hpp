@@ -26,8 +26,9 @@ enum class Obstacle {
     contact_jumps,
     no_rest,
     no_real_car,
+    shims_not_at_hand,
 };
-inline constexpr std::array<std::string_view, 13> obstacle_names = {"reached",
+inline constexpr std::array<std::string_view, 14> obstacle_names = {"reached",
                                                                     "upper_wishbone_open",
                                                                     "track_rod_open",
                                                                     "pushrod_open",
@@ -39,7 +40,8 @@ inline constexpr std::array<std::string_view, 13> obstacle_names = {"reached",
                                                                     "end_of_travel",
                                                                     "contact_jumps",
                                                                     "no_rest",
-                                                                    "no_real_car"};
+                                                                    "no_real_car",
+                                                                    "shims_not_at_hand"};
 
 /// The obstacle, the first corner that meets it and by how much it falls short: mm, or N where forces are missing; 0
 /// where it has no amount. Never less than 0.

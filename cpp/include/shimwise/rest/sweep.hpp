@@ -3,6 +3,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -52,13 +53,17 @@ std::vector<SweptOutput> sweep_outputs(const Car& car, SweepHold hold);
 /// lies between two that can be set can be set.
 void demand_settable(const Car& car, const SweptInput& input, SweepHold hold, double value, bool change);
 
-/// One input with its values: of the state at indices i, j, .. of the shape the number first[i * step[0] + j *
-/// step[1] + ..].
+/// A number of each state: of the one at indices i, j, .. of the shape it is first[i * step[0] + j * step[1] + ..].
+struct SweptNumbers {
+    const double* first = nullptr;
+    std::vector<std::ptrdiff_t> steps;
+};
+
+/// One input with its values.
 struct SweptColumn {
     SweptInput input;
     bool change = false;  // counts from as the car stands
-    const double* first = nullptr;
-    std::vector<std::ptrdiff_t> steps;
+    SweptNumbers values;
 };
 
 struct CarSweep {
@@ -68,6 +73,7 @@ struct CarSweep {
     std::vector<SweptColumn> columns;  // each input once
     std::vector<SweptOutput> outputs;
     std::vector<std::size_t> shape;
+    std::optional<SweptNumbers> missing_mm = {};  // of shims: a state that misses any is not worked out
 };
 
 /// Where the results of states go: state `first` of the shape, counted with the last index fastest, is the first.
