@@ -5,7 +5,7 @@
 #include "bindings.hpp"
 #include "shimwise/math/sampling.hpp"
 #include "shimwise/math/sobol.hpp"
-#include "shimwise/rest/sweep.hpp"
+#include "shimwise/workshop/files/sweep_file.hpp"
 #include "value_class.hpp"
 
 namespace py = pybind11;
@@ -107,6 +107,32 @@ void bind_sweep(py::module_& module) {
         },
         py::arg("a"), py::arg("b"), py::arg("ab"),
         "Sobol's indices of an input: outputs at two samples, and at the first with this input of the second.");
+    value_class<SweepFileInput>(module, "SweepFileInput", "An input of a sweep as a file asks for it.")
+        .def_readonly("name", &SweepFileInput::name)
+        .def_readonly("values", &SweepFileInput::values)
+        .def_readonly("single", &SweepFileInput::single)
+        .def_readonly("among", &SweepFileInput::among)
+        .def_readonly("between", &SweepFileInput::between)
+        .def_readonly("change", &SweepFileInput::change)
+        .def_readonly("along", &SweepFileInput::along);
+    value_class<SweepPoints>(module, "SweepPoints", "Points that are drawn, each within so many mm either way.")
+        .def_readonly("within_mm", &SweepPoints::within_mm)
+        .def_readonly("of", &SweepPoints::of);
+    value_class<SweepFile>(module, "SweepFile", "A sweep as a file asks for it.")
+        .def_readonly("file", &SweepFile::file)
+        .def_property_readonly("hold", [](const SweepFile& f) { return sweep_hold_names[index(f.hold)]; })
+        .def_property_readonly(
+            "moved",
+            [](const SweepFile& f) { return f.moved ? std::optional(moved_names[index(*f.moved)]) : std::nullopt; })
+        .def_readonly("outputs", &SweepFile::outputs)
+        .def_readonly("at_hand", &SweepFile::at_hand)
+        .def_readonly("sample", &SweepFile::sample)
+        .def_property_readonly("by", [](const SweepFile& f) { return sampling_names[index(f.by)]; })
+        .def_readonly("seed", &SweepFile::seed)
+        .def_readonly("inputs", &SweepFile::inputs)
+        .def_readonly("points", &SweepFile::points);
+    module.def("sweep_file_from", &sweep_file_from, py::arg("source"), py::arg("car"),
+               "Reads a sweep of a car. Raises InputError.");
     module.def("sweep_inputs", &sweep_inputs, py::arg("car"), py::arg("hold"), py::arg("moved"),
                "All that a sweep may set, in order.");
     module.def("sweep_outputs", &sweep_outputs, py::arg("car"), py::arg("hold"),

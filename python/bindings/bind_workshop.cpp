@@ -126,6 +126,7 @@ void bind_origins(py::module_& module) {
     def_input_of<Readings>(module);
     def_input_of<Targets>(module);
     def_input_of<Skid>(module);
+    def_input_of<SweepFile>(module);
     module.def(
         "input_as",
         [](const std::string& role, Input input) {

@@ -29,6 +29,7 @@ from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
 from shimwise.sweeps.drawn import Among, Between, points_within, shim_options
+from shimwise.sweeps.file import sweep_file
 from shimwise.sweeps.sensitivity import sensitivity
 from shimwise.sweeps.sweep import sweep
 
@@ -81,6 +82,7 @@ __all__ = [
     "shim_options",
     "skid",
     "sweep",
+    "sweep_file",
 ]
 
 

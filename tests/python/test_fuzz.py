@@ -45,6 +45,7 @@ ASKED = {
     "card": [["done", "car", "card", "--out", "out.toml"]],
     "points": [["new", "made", "--points", "points"]],
     "skid": [["skid", "skid"], ["skid", "skid", "car", "--lasts", "200"], ["skid", "skid", "--gauge-alone", "--json"]],
+    "sweep": [["sweep", "car", "sweep", "--out", "out.csv", "--threads", "1"]],
     "baseline": [
         ["setup", "car", "baseline"], ["restore", "car", "baseline", "--settings", "settings"],
         ["compare", "car", "baseline", "readings"], ["setup", "car", "baseline", "--json"],
@@ -59,6 +60,7 @@ OFTEN = (
     + ["points"] * 2
     + ["baseline"] * 3
     + ["skid"] * 2
+    + ["sweep"] * 2
 )
 
 
@@ -84,6 +86,7 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "settings": (folder / "settings.toml").read_text(encoding="utf-8"),
         "card": (folder / "card.json").read_text(encoding="utf-8"),
         "skid": files.skid.read_text(encoding="utf-8"),
+        "sweep": files.sweep.read_text(encoding="utf-8").replace("sample = 200", "sample = 5"),
         "points": "\n".join(["corner,point,x_mm,y_mm,z_mm", *rows, ""]),
         "baseline": (folder / "baseline.toml").read_text(encoding="utf-8"),
     }

@@ -98,6 +98,7 @@
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/files/skid.hpp"
+#include "shimwise/workshop/files/sweep_file.hpp"
 #include "shimwise/workshop/files/inputs.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
 #include "shimwise/workshop/measure/input_quantities.hpp"
