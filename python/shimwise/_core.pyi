@@ -276,7 +276,6 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "strings_read",
-    "student_within",
     "table_point_names",
     "targets_from",
     "tried",
@@ -3816,13 +3815,6 @@ def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
 def strings_read(measured: Measured, car: Car) -> StringsRead | None:
     """
     How the strings ran; None where they were not read.
-    """
-
-def student_within(
-    t: typing.SupportsFloat | typing.SupportsIndex, degrees: typing.SupportsInt | typing.SupportsIndex
-) -> float:
-    """
-    Probability of a Student-distributed number nearer to 0 than t.
     """
 
 def table_point_names() -> list[str]:
