@@ -14,6 +14,8 @@ from shimwise.baselines.compared import Compared, compare
 from shimwise.baselines.history import History, history
 from shimwise.baselines.restored import Restored, restore
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.choice.answer import Answer
+from shimwise.choice.card import Card, load_card
 from shimwise.choice.plan import Plan, plan
 from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
 from shimwise.corner.steering import ideal_outer_deg
@@ -30,9 +32,11 @@ from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
 
 __all__ = [
+    "Answer",
     "Baseline",
     "Car",
     "CarRecipe",
+    "Card",
     "ClosestIntegers",
     "Compared",
     "Corner",
@@ -65,6 +69,7 @@ __all__ = [
     "ideal_outer_deg",
     "load_baseline",
     "load_car",
+    "load_card",
     "load_readings",
     "load_targets",
     "plan",

@@ -55,7 +55,13 @@ def of_morning(car: sw.Car, readings: Path) -> Iterator[Callable[[], Any]]:
     yield lambda: taken.level(tilt_mm_per_m=0.01, twist_mm=0.01).as_dict()["packing"]
     expected = car.expect(measured, {f"rear_left.{name}": 0.25})
     yield lambda: {key: told for key, told in expected.as_dict().items() if key != "doubts"}  # no output: a check
-    yield lambda: data_of(sw.plan(car, measured, sw.load_targets(sw.demo_files().targets, car)).core)
+    plan = cached_plan(car, measured)
+    yield lambda: data_of(plan().core)
+    yield lambda: plan().card().as_dict()["steps"]
+
+
+def cached_plan(car: sw.Car, measured: sw.Measured) -> Callable[[], sw.Plan]:
+    return cache(lambda: sw.plan(car, measured, sw.load_targets(sw.demo_files().targets, car)))
 
 
 def corners(car: sw.Car) -> list[sw.Corner]:

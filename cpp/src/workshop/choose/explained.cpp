@@ -241,13 +241,11 @@ private:
         e_.held = CarHeld::contact;
         e_.left_covariance = e_.differences.covariance;
         VectorXd change = VectorXd::Zero(count());
-        std::array<double, corner_count> toe_deg{};
         std::array<Outputs<double>, corner_count> by{};
         for (std::size_t c = 0; c < corner_count; ++c) {
             const Outputs<double> after = outputs_on(now_.ground, is_.corners[c]),
                                   before = outputs_on(now_.ground, was_.corners[c]);
             for (std::size_t o = 0; o < output_count; ++o) by[c][o] = after[o] - before[o];
-            toe_deg[c] = by[c][index(Output::toe)];
         }
         for (std::size_t i = 0; i < values().size(); ++i) {
             const ValueId& id = values()[i].id;
@@ -256,7 +254,8 @@ private:
             double& d = change(static_cast<Index>(i));
             if (id.of == ValueId::Of::corner) d = by[id.corner][id.index];
             if (id.of != ValueId::Of::car) continue;
-            for (std::size_t c = 0; c < corner_count; ++c) d += info(id).of_toe[c] * toe_deg[c];
+            const ValueInfo& sum = info(id);
+            for (std::size_t c = 0; c < corner_count; ++c) d += sum.shares[c] * by[c][index(sum.sum_of)];
         }
         if (!e_.turned.empty()) e_.causes.push_back({Cause::Kind::turns, "turns", turns_words(), change});
         e_.notes.push_back("The car at rest cannot be worked out: " + why_not +

@@ -102,8 +102,8 @@ std::vector<ExpectedTotal> expected_totals(const Measured& measured, const PerCo
                                            const PerCorner& missed_deg2) {
     std::vector<ExpectedTotal> totals;
     for (std::size_t o = 0; o < car_output_count; ++o) {
-        const PerCorner& share = car_output_list[o].of_toe;
-        if (share == PerCorner{}) continue;
+        const PerCorner& share = car_output_list[o].shares;
+        if (!sums_wheels(car_output_list[o]) || car_output_list[o].sum_of != Output::toe) continue;
         const ValueId id = static_cast<CarOutput>(o);
         const auto now = measured.value(id);
         if (!now) continue;

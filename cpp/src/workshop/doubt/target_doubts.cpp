@@ -10,8 +10,11 @@ struct Rows {
 
 /// Nothing where the trade has no usual number.
 std::optional<Rows> rows_of(const ValueId& id) {
-    if (id.is(Output::caster)) return Rows{UsualOf::caster_wanted, UsualOf::camber_tolerance};
-    if (id.is(Output::camber)) return Rows{UsualOf::camber_wanted, UsualOf::camber_tolerance};
+    if (id.is(Output::spring_length)) return std::nullopt;
+    if (id.is(Output::caster) || id.is(CarOutput::caster_difference_front))
+        return Rows{UsualOf::caster_wanted, UsualOf::camber_tolerance};
+    if (id.is(Output::camber) || id.is(CarOutput::camber_difference_front) || id.is(CarOutput::camber_difference_rear))
+        return Rows{UsualOf::camber_wanted, UsualOf::camber_tolerance};
     const std::string_view unit = info(id).unit;
     if (unit == "mm") return Rows{UsualOf::height_wanted, UsualOf::height_tolerance};
     if (unit == "kg") return Rows{UsualOf::weight_wanted, UsualOf::weight_tolerance};

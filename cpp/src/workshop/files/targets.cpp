@@ -97,6 +97,22 @@ private:
 
 using ByValue = std::map<ValueId, Target>;
 
+/// What is left to the droop stop, least: damper and spring share both eyes, so that it is a most of the spring's length.
+void read_droop_target(Table table, const Corner& corner, ByValue& into) {
+    if (!table.given()) return;
+    std::optional<double> least_mm;
+    table.read("least_mm", least_mm);
+    if (!least_mm && !table.has("least_mm")) table.report().add(table.place(), table.field(), "needs least_mm");
+    if (least_mm && !(*least_mm >= 0.0)) table.problem("least_mm", "must be at least 0");
+    if (!corner.damper)
+        table.report().add(table.place(), table.field(), "the car file gives this corner no damper");
+    else if (least_mm) {
+        Target& target = into[{corner.id, Output::spring_length}];
+        target.most = std::min(target.most.value_or(corner.damper->longest_mm), corner.damper->longest_mm - *least_mm);
+    }
+    table.close();
+}
+
 void read_corner_targets(Table table, const Corner& corner, ByValue& into) {
     for (std::size_t o = 0; o < output_count; ++o) {
         const ValueInfo& asked = output_list[o];
@@ -110,6 +126,7 @@ void read_corner_targets(Table table, const Corner& corner, ByValue& into) {
         TargetReader reader(one, asked.unit, flags_mm ? std::optional<double>(span_mm) : std::nullopt);
         into[{corner.id, static_cast<Output>(o)}] = reader.read(common);
     }
+    read_droop_target(table.table("to_droop_stop"), corner, into);
     table.close();
 }
 

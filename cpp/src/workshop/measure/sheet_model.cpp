@@ -153,7 +153,7 @@ void SheetModel::list(const VectorXd& x, const Put& put) const {
         if (toe_read(c)) toe[c] = toe_deg(x, c);
     const auto of_toe = [&](CarOutput output, bool derived) {
         double sum = 0.0;
-        for (std::size_t c = 0; c < corner_count; ++c) sum += car_output_list[index(output)].of_toe[c] * toe[c];
+        for (std::size_t c = 0; c < corner_count; ++c) sum += car_output_list[index(output)].shares[c] * toe[c];
         put(Quantity{output, derived}, sum);
     };
     const bool rear_single = toe_concluded(2) && toe_concluded(3);
@@ -164,11 +164,12 @@ void SheetModel::list(const VectorXd& x, const Put& put) const {
     if (axle_read(0) && !front_single) of_toe(CarOutput::total_toe_front, false);
     if (axle_read(2) && !rear_single) of_toe(CarOutput::total_toe_rear, false);
     const Vec3<double> plumb = pads_read() ? plumb_of(pads(x, ground_)) : ground_.plumb;
+    std::array<double, corner_count> camber{};
     for (std::size_t c = 0; c < corner_count; ++c)
         if (camber_read(c)) {
             const double at_toe = toe_read(c) ? toe[c] : model_[c][index(Output::toe)];
-            put(Quantity{at(c, Output::camber)},
-                camber_from_inclination(inclination_deg(x, c), at_toe, plumb, static_cast<CornerId>(c)));
+            camber[c] = camber_from_inclination(inclination_deg(x, c), at_toe, plumb, static_cast<CornerId>(c));
+            put(Quantity{at(c, Output::camber)}, camber[c]);
         }
     const std::vector<double> heights = point_heights(x, ground_);
     for (std::size_t p = 0; p < points_.size(); ++p)
@@ -189,6 +190,10 @@ void SheetModel::list(const VectorXd& x, const Put& put) const {
         of_toe(CarOutput::total_toe_rear, true);
         of_toe(CarOutput::thrust_angle, true);
     }
+    if (camber_read(0) && camber_read(1))
+        put(Quantity{CarOutput::camber_difference_front, true}, camber[0] - camber[1]);
+    if (camber_read(2) && camber_read(3))
+        put(Quantity{CarOutput::camber_difference_rear, true}, camber[2] - camber[3]);
     if (const auto ends = rake_points()) {
         std::array<double, 2> height{};
         std::array<Vec3<double>, 2> middle;

@@ -156,8 +156,7 @@ TEST_CASE("what a check leaves out of ride heights stays as it was, what a car s
 }
 
 TEST_CASE("a changed skid may be thicker, and its distance begin anew") {
-    const std::string changed =
-        edited(edited(good, "distance_km = 170.0", "new = true\ndistance_km = 0.0"), "nose = 23.5", "nose = 25.0");
+    const std::string changed = edited(edited(good, "distance_km = 170.0", "new = true\ndistance_km = 0.0"), "nose = 23.5", "nose = 25.0");
     CHECK(complaint(changed, load_skid).empty());
     CHECK_FALSE(complaint(edited(changed, "new = true", "new = false"), load_skid).empty());
     // Of a point that was not read when the skid was changed, no reading of the old one counts.
