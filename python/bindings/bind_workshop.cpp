@@ -184,7 +184,8 @@ void bind_expect(py::module_& module) {
         .def_readonly("then", &ExpectedCorner::then)
         .def_readonly("model_now", &ExpectedCorner::model_now)
         .def_readonly("model_then", &ExpectedCorner::model_then);
-    value_class<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
+    value_class<ExpectedTotal>(module, "ExpectedTotal",
+                               "Total toe or camber difference of an axle, or the thrust angle.")
         .def_property_readonly("key", [](const ExpectedTotal& of) { return key(of.id); })
         .def_readonly("now_deg", &ExpectedTotal::now_deg)
         .def_readonly("then_deg", &ExpectedTotal::then_deg)

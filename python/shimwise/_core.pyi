@@ -2730,7 +2730,7 @@ class ExpectedCorner:
 
 class ExpectedTotal:
     """
-    Total toe of an axle, or the thrust angle.
+    Total toe or camber difference of an axle, or the thrust angle.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...

@@ -48,7 +48,7 @@ def number(name: str, value: SupportsFloat) -> float:
     try:
         return float(value)
     except ValueError:
-        raise _core.InputError(f"{name} = {_short(value)}: needs a number") from None
+        raise _core.InputError(f"{name} = {shortened(value)}: needs a number") from None
     except OverflowError:
         raise _core.InputError(f"{name} = {shortened(value)}: is larger than anything here") from None
 

@@ -101,6 +101,14 @@ extern const ValueInfo ride_height_info;
 /// Whether it is a sum over the wheels of one of their outputs.
 inline bool sums_wheels(const ValueInfo& info) { return info.shares != std::array<double, corner_count>{}; }
 
+/// That sum, where `of(corner)` is a wheel's value of what it adds up.
+template <class Of>
+auto sum_over_wheels(const ValueInfo& info, const Of& of) {
+    auto sum = of(0) * info.shares[0];
+    for (std::size_t c = 1; c < corner_count; ++c) sum = sum + of(c) * info.shares[c];
+    return sum;
+}
+
 /// "toe_deg", "bump_steer_deg_per_mm", "motion_ratio": a name with its unit.
 std::string column_name(std::string_view name, std::string_view unit);
 std::string column_name(const ValueInfo& info);

@@ -34,10 +34,7 @@ T value(const RestValues<T>& values, const ValueId& id) {
         case ValueId::Of::car: {
             if (id.index < at_rest_count) return values.car[id.index];
             const ValueInfo& sum = car_output_list[id.index];
-            T total = values.corners[0][index(sum.sum_of)] * sum.shares[0];
-            for (std::size_t c = 1; c < corner_count; ++c)
-                total = total + values.corners[c][index(sum.sum_of)] * sum.shares[c];
-            return total;
+            return sum_over_wheels(sum, [&](std::size_t c) { return values.corners[c][index(sum.sum_of)]; });
         }
         case ValueId::Of::corner:
             return values.corners[id.corner][id.index];

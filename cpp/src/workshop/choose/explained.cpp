@@ -102,9 +102,14 @@ private:
         VectorXd all(static_cast<Index>(values_.size()));
         for (std::size_t i = 0; i < values_.size(); ++i) {
             double& value = all(static_cast<Index>(i));
-            value = one(values_[i].id);
-            if (!values_[i].id.is(CarOutput::total_weight)) continue;
-            value = 0.0;  // a sum that no table of the car at rest repeats
+            const ValueId& id = values_[i].id;
+            const ValueInfo& sum = info(id);
+            value = one(id);
+            if (sums_wheels(sum))  // these sums no table of the car at rest repeats
+                value =
+                    sum_over_wheels(sum, [&](std::size_t c) { return one({static_cast<CornerId>(c), sum.sum_of}); });
+            if (!id.is(CarOutput::total_weight)) continue;
+            value = 0.0;
             for (std::size_t c = 0; c < corner_count; ++c) value += one({static_cast<CornerId>(c), CornerLoad::weight});
         }
         return all;
@@ -255,7 +260,7 @@ private:
             if (id.of == ValueId::Of::corner) d = by[id.corner][id.index];
             if (id.of != ValueId::Of::car) continue;
             const ValueInfo& sum = info(id);
-            for (std::size_t c = 0; c < corner_count; ++c) d += sum.shares[c] * by[c][index(sum.sum_of)];
+            d = sum_over_wheels(sum, [&](std::size_t c) { return by[c][index(sum.sum_of)]; });
         }
         if (!e_.turned.empty()) e_.causes.push_back({Cause::Kind::turns, "turns", turns_words(), change});
         e_.notes.push_back("The car at rest cannot be worked out: " + why_not +

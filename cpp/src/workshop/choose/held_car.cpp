@@ -23,9 +23,10 @@ ContactSet contacts_in(const RestState& state) {
 
 /// What follows from the corners, where each stands by itself.
 void add_sums(RestValues<double>& values) {
-    for (std::size_t o = 0; o < at_rest_count; ++o)
-        for (std::size_t c = 0; c < corner_count; ++c)
-            values.car[o] += car_output_list[o].shares[c] * values.corners[c][index(car_output_list[o].sum_of)];
+    for (std::size_t o = 0; o < at_rest_count; ++o) {
+        const ValueInfo& sum = car_output_list[o];
+        values.car[o] = sum_over_wheels(sum, [&](std::size_t c) { return values.corners[c][index(sum.sum_of)]; });
+    }
 }
 
 }  // namespace
@@ -49,8 +50,7 @@ HeldCar::HeldCar(const Car& car, const Measured& measured)
             for (std::size_t o = 0; o < output_count; ++o)
                 outputs_.emplace_back(static_cast<CornerId>(c), static_cast<Output>(o));
         for (std::size_t o = 0; o < at_rest_count; ++o)
-            if (sums_wheels(car_output_list[o]))
-                outputs_.emplace_back(static_cast<CarOutput>(o));
+            if (sums_wheels(car_output_list[o])) outputs_.emplace_back(static_cast<CarOutput>(o));
         for (const Corner& corner : car.corners) outputs_on(ground_, corner);
     }
 }
@@ -109,9 +109,8 @@ Eigen::MatrixXd HeldCar::per_mm(const Amounts& amounts_mm, const State& at, cons
         }
         return per_mm;
     }
-    const Eigen::MatrixXd all = held_ == CarHeld::spring
-                                    ? solid_rates(model_, at.stands, pads_mm_, ids, variables_)
-                                    : rest_rates(model_, at.stands, pads_mm_, ids, variables_);
+    const Eigen::MatrixXd all = held_ == CarHeld::spring ? solid_rates(model_, at.stands, pads_mm_, ids, variables_)
+                                                         : rest_rates(model_, at.stands, pads_mm_, ids, variables_);
     for (std::size_t p = 0; p < places.size(); ++p)
         for (std::size_t v = 0; v < variables_.size(); ++v)
             if (variables_[v].of == RestVariable::Of::adjuster && variables_[v].corner == index(places[p].corner) &&

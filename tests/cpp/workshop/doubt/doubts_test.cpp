@@ -82,6 +82,21 @@ TEST_CASE("a target is doubted beside what was read, a caster beside the model, 
     m.target(CornerId::front_left, Output::caster).least = 15.0;
     CHECK(only_doubt(doubts(m.targets, m.measured(), m.car)) == "front_left.caster");
     m = wren_morning();
+    const auto wants = [&m](const ValueId& id, double value, double tolerance) {
+        m.targets.values[id].value = value;
+        m.targets.values[id].tolerance = tolerance;
+        return doubts(m.targets, m.measured(), m.car);
+    };
+    CHECK(wants(CarOutput::caster_difference_front, 5.5, 0.25).empty());
+    CHECK(only_doubt(wants(CarOutput::caster_difference_front, -7.0, 0.25)) == "caster_difference_front");
+    m = wren_morning();
+    CHECK(only_doubt(wants(CarOutput::camber_difference_rear, 2.0, 0.05)) == "camber_difference_rear");
+    m = wren_morning();
+    const double beyond_mm = m.car[CornerId::rear_left].damper->longest_mm + 60.0;
+    m.target(CornerId::rear_left, Output::spring_length).most = beyond_mm;
+    CHECK(doubts(m.targets, m.measured(), m.car).empty());
+    CHECK(only_doubt(wants({CornerId::rear_left, Output::spring_length}, beyond_mm, 1.0)) == "rear_left.spring_length");
+    m = wren_morning();
     m.target(CornerId::front_left, Output::camber).tolerance = 3.0;
     CHECK(only_doubt(doubts(m.targets, m.measured(), m.car)) == "front_left.camber");
     m.target(CornerId::front_left, Output::camber).tolerance_is_common_practice = true;
