@@ -176,8 +176,6 @@ void bind_history(py::module_& module) {
         .def_readonly("one_set", &History::one_set);
     module.def("history", &history, py::arg("folder"), py::call_guard<py::gil_scoped_release>(),
                "All baselines of a folder. Raises InputError.");
-    module.def("student_within", &student_within, py::arg("t"), py::arg("degrees"),
-               "Probability of a Student-distributed number nearer to 0 than t.");
 }
 
 }  // namespace

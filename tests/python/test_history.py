@@ -17,7 +17,6 @@ from baselines import accepted, chain, noise, replaced, sealed
 from scipy import stats
 
 import shimwise as sw
-from shimwise import _core
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 BAND, LEVEL = 0.999, 0.05
@@ -78,14 +77,6 @@ def test_a_trend_is_the_weighted_line_and_its_scatter_is_students(car: sw.Car, t
     assert trend.chance == pytest.approx(2.0 * stats.t.sf(abs(rate / u), 3), rel=1e-9)
     steady = found.trends().loc["front_left.weight"]
     assert (steady["rate"], steady.chance, steady.is_one) == (0.0, 1.0, False)
-
-
-@pytest.mark.parametrize("degrees", [1, 2, 3, 4, 7, 30, 998])
-def test_students_distribution(degrees: int) -> None:
-    """Beside SciPy's."""
-    for t in (0.0, 0.1, 1.0, 2.5, 12.7):
-        within = stats.t.cdf(t, degrees) - stats.t.cdf(-t, degrees)
-        assert _core.student_within(t, degrees) == pytest.approx(within, abs=1e-12)
 
 
 def test_noise_is_called_a_trend_in_no_more_than_1_of_20(

@@ -1,16 +1,16 @@
 #include "shimwise/workshop/measure/history.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <cmath>
-#include <cstdio>
 #include <filesystem>
-#include <numbers>
 #include <set>
 #include <span>
 
 #include "shimwise/error.hpp"
 #include "shimwise/math/normal.hpp"
+#include "shimwise/math/student.hpp"
 
 namespace shimwise {
 namespace {
@@ -19,6 +19,17 @@ namespace fs = std::filesystem;
 
 constexpr double level = 0.05;
 constexpr std::size_t least_of_a_trend = 3;
+
+/// The number that begins at a place of a text, of so many letters at most.
+template <class T>
+std::optional<T> number_at(const std::string& text, std::size_t at, std::size_t length) {
+    if (at >= text.size()) return std::nullopt;
+    const char* first = text.data() + at;
+    T number{};
+    if (std::from_chars(first, first + std::min(length, text.size() - at), number).ec != std::errc())
+        return std::nullopt;
+    return number;
+}
 
 [[noreturn]] void refuse(const std::string& folder, const std::string& rule) {
     throw InputError({{folder, 0, 0, "", "", rule}});
@@ -192,7 +203,7 @@ void fit(Trend& trend, const std::vector<double>& x, const std::vector<double>& 
     const double scatter = chi_square / degrees;
     const double u = std::sqrt(std::max(1.0, scatter) / xx);
     const double t = std::abs(trend.rate) / u;
-    trend.chance = scatter > 1.0 ? 1.0 - student_within(t, degrees) : 2.0 * normal_below(-t);
+    trend.chance = scatter > 1.0 ? 2.0 * student_below(-t, degrees) : 2.0 * normal_below(-t);
     trend.is_one = trend.chance < level;
     const auto [first, last] = std::ranges::minmax(x);
     trend.over = trend.rate * (last - first);
@@ -228,38 +239,21 @@ void follow(History& history) {
 
 }  // namespace
 
-double student_within(double t, int degrees) {
-    const double theta = std::atan2(std::abs(t), std::sqrt(static_cast<double>(degrees)));
-    const double s = std::sin(theta), c = std::cos(theta);
-    double term = degrees % 2 == 1 ? c : 1.0, sum = degrees == 1 ? 0.0 : term;
-    for (int k = degrees % 2 == 1 ? 3 : 2; k <= degrees - 2; k += 2) {
-        term *= c * c * (k - 1) / k;
-        sum += term;
-    }
-    return degrees % 2 == 1 ? 2.0 / std::numbers::pi * (theta + s * sum) : s * sum;
-}
-
 std::optional<double> days_of(const std::string& at) {
-    int year = 0, month = 0, day = 0, hour = 0, minute = 0;
-    double second = 0.0;
-    if (std::sscanf(at.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3) return std::nullopt;
-    const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
-                                           std::chrono::day(static_cast<unsigned>(day))};
+    const auto year = number_at<int>(at, 0, 4), month = number_at<int>(at, 5, 2), day = number_at<int>(at, 8, 2);
+    if (!year || !month || !day || at[4] != '-' || at[7] != '-') return std::nullopt;
+    const std::chrono::year_month_day date{std::chrono::year(*year), std::chrono::month(static_cast<unsigned>(*month)),
+                                           std::chrono::day(static_cast<unsigned>(*day))};
     if (!date.ok()) return std::nullopt;
-    auto days = static_cast<double>(std::chrono::sys_days(date).time_since_epoch().count());
-    constexpr std::size_t after_date = 10;
-    if (at.size() <= after_date) return days;
-    std::sscanf(at.c_str() + after_date + 1, "%2d:%2d:%lf", &hour, &minute, &second);
-    int zone_hour = 0, zone_minute = 0;
+    constexpr std::size_t time = 11;  // behind the date and its T
+    double minutes = 60.0 * number_at<int>(at, time, 2).value_or(0) + number_at<int>(at, time + 3, 2).value_or(0);
+    minutes += number_at<double>(at, time + 6, at.size()).value_or(0.0) / 60.0;
     const std::size_t zone = at.find_last_of("+-");
-    if (zone != std::string::npos && zone > after_date &&
-        std::sscanf(at.c_str() + zone + 1, "%2d:%2d", &zone_hour, &zone_minute) == 2) {
-        const int way = at[zone] == '+' ? -1 : 1;
-        hour += way * zone_hour;
-        minute += way * zone_minute;
+    if (zone != std::string::npos && zone >= time) {
+        const int off = 60 * number_at<int>(at, zone + 1, 2).value_or(0) + number_at<int>(at, zone + 4, 2).value_or(0);
+        minutes += at[zone] == '+' ? -off : off;
     }
-    days += ((hour * 60.0 + minute) * 60.0 + second) / 86400.0;
-    return days;
+    return static_cast<double>(std::chrono::sys_days(date).time_since_epoch().count()) + minutes / 1440.0;
 }
 
 History history(const std::string& folder) {

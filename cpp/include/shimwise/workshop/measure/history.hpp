@@ -38,10 +38,6 @@ struct History {
     bool one_set = false;             // noise is what comes anew: all were read with the same instruments
 };
 
-/// How likely a Student-distributed number with these degrees of freedom is nearer to 0 than t: the finite sums of
-/// Abramowitz and Stegun 26.7.3 and 26.7.4.
-double student_within(double t, int degrees);
-
 /// Days from 1970-01-01 of an ISO date, with or without time and zone; nothing where it is none.
 std::optional<double> days_of(const std::string& at);
 
