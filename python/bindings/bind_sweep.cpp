@@ -63,6 +63,9 @@ void sweep_into(const Car& car, SweepHold hold, Moved moved, const std::vector<S
 void bind_sweep(py::module_& module) {
     bind_names<SweepHold>(module, "SweepHold", sweep_hold_names);
     module.def("obstacle_names", [] { return obstacle_names; }, "What may stand in the way of a state, by its status.");
+    module.def(
+        "sweep_mask_names", [] { return sweep_mask_names; },
+        "What a table of states calls status, corner and the amounts by which they fall short.");
     value_class<SweptInput>(module, "SweptInput", "Something that a sweep may set.")
         .def_readonly("key", &SweptInput::key)
         .def_readonly("unit", &SweptInput::unit)

@@ -293,10 +293,10 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "strings_read",
-    "student_within",
     "sweep",
     "sweep_file_from",
     "sweep_inputs",
+    "sweep_mask_names",
     "sweep_outputs",
     "table_point_names",
     "targets_from",
@@ -4102,13 +4102,6 @@ def strings_read(measured: Measured, car: Car) -> StringsRead | None:
     How the strings ran; None where they were not read.
     """
 
-def student_within(
-    t: typing.SupportsFloat | typing.SupportsIndex, degrees: typing.SupportsInt | typing.SupportsIndex
-) -> float:
-    """
-    Probability of a Student-distributed number nearer to 0 than t.
-    """
-
 def sweep(
     car: Car,
     hold: SweepHold,
@@ -4138,6 +4131,11 @@ def sweep_file_from(source: Source, car: Car) -> SweepFile:
 def sweep_inputs(car: Car, hold: SweepHold, moved: Moved) -> list[SweptInput]:
     """
     All that a sweep may set, in order.
+    """
+
+def sweep_mask_names() -> typing.Annotated[list[str], "FixedSize(4)"]:
+    """
+    What a table of states calls status, corner and the amounts by which they fall short.
     """
 
 def sweep_outputs(car: Car, hold: SweepHold) -> list[SweptOutput]:

@@ -1,4 +1,4 @@
-"""All seven kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
+"""All kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
 
 from __future__ import annotations
 
@@ -135,6 +135,7 @@ def answer(words: list[str]) -> tuple[int, str]:
 def words_of(asked: list[str], folder: Path) -> list[str]:
     ours = {kind: str(folder / kind) for kind in ASKED} | {
         "out.toml": str(folder / "out.toml"),
+        "out.csv": str(folder / "out.csv"),
         "made": str(folder / "made"),
     }
     return [word if i == 0 else ours.get(word, word) for i, word in enumerate(asked)]
@@ -162,7 +163,7 @@ def draw_case(texts: dict[str, str], seed: int, folder: Path) -> list[str]:
         if one == kind == "baseline" and draw.random() < RESEALED:  # what no seal can tell
             broken = sealed(broken)
         (folder / one).write_bytes(broken)
-    for made in ("out.toml", "made/car.toml", "made/readings.toml", "made/targets.toml"):
+    for made in ("out.toml", "out.csv", "made/car.toml", "made/readings.toml", "made/targets.toml"):
         (folder / made).unlink(missing_ok=True)
     return words_of(draw.choice(ASKED[kind]), folder)
 

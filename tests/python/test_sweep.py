@@ -88,12 +88,9 @@ def corner_outputs(car: sw.Car, corner: str) -> list[str]:
 @pytest.mark.parametrize("hold", ["wheel", "contact", "spring"])
 def test_small_changes_are_the_effect_tables_derivatives(car: sw.Car, hold: str) -> None:
     """By central differences: the table is made another way, by derivatives of the linkage."""
-    turns, travel_mm = 0.01, 6.0
+    by, travel_mm = 0.01, 6.0
     for adjuster in car.front_left.adjusters:
-        if isinstance(adjuster.setting, _core.Thread):
-            by, per, row = turns, "turn", turns
-        else:
-            by, per, row = turns, "mm", turns
+        per = "turn" if isinstance(adjuster.setting, _core.Thread) else "mm"
         found = sw.sweep(
             car,
             {f"front_left.{adjuster.name}": [-by, by], "travel_mm": travel_mm},
@@ -104,7 +101,7 @@ def test_small_changes_are_the_effect_tables_derivatives(car: sw.Car, hold: str)
         table = car.front_left.effects(hold, travel_mm=travel_mm).loc[(adjuster.name, per)]
         for column, rate in table.items():
             low, high = found[f"front_left.{column}"].values
-            assert abs((high - low) / (2.0 * row) - rate) <= 2e-5 * max(1.0, abs(rate)), (adjuster.name, column)
+            assert abs((high - low) / (2.0 * by) - rate) <= 2e-5 * max(1.0, abs(rate)), (adjuster.name, column)
 
 
 def test_at_rest_is_what_at_rest_gives(car: sw.Car, size: Size) -> None:
@@ -275,6 +272,21 @@ def test_shim_combinations_agree_with_try(car: sw.Car, size: Size) -> None:
             assert abs(frame.change[key] - ours) <= 1e-9, (name, row)
 
 
+def test_a_dimension_of_another_input_goes_along_with_it(car: sw.Car) -> None:
+    found = sw.sweep(
+        car, {"travel_mm": [0.0, 5.0], ROD: xr.DataArray([-0.5, 0.5], dims="travel_mm")}, outputs="front_left.toe"
+    )
+    assert found["front_left.toe_deg"].dims == ("travel_mm",)
+    single = sw.sweep(car, {ROD: 0.5, "travel_mm": 5.0}, outputs="front_left.toe")
+    assert float(found["front_left.toe_deg"].sel(travel_mm=5.0)) == float(single["front_left.toe_deg"])
+
+
+def test_words_in_an_array_are_words(car: sw.Car) -> None:
+    words = ["2.0 mm", "2.0 + 0.5 mm"]
+    listed, array = (sw.sweep(car, {SHIM: one}, outputs="front_left.camber") for one in (words, np.array(words)))
+    xr.testing.assert_identical(listed, array)
+
+
 def test_lists_of_points_and_grids_together(car: sw.Car) -> None:
     left = xr.DataArray([-0.5, 0.0, 0.5], dims="pair", coords={"pair": ["out", "as drawn", "in"]})
     found = sw.sweep(
@@ -285,6 +297,11 @@ def test_lists_of_points_and_grids_together(car: sw.Car) -> None:
     assert found["front_right.track rod"].dims == ("pair",)
     single = sw.sweep(car, {ROD: 0.5, "travel_mm": 5.0}, outputs="front_left.toe")
     assert float(found["front_left.toe_deg"].sel(pair="in", travel_mm=5.0)) == float(single["front_left.toe_deg"])
+
+
+def labelled(values: list[float], **labels: list[Any]) -> xr.DataArray:
+    """Along the dimension that the labels are of."""
+    return xr.DataArray(values, dims=[*labels], coords=labels)
 
 
 BROKEN: list[tuple[dict[str, Any], str]] = [
@@ -333,6 +350,38 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
             }
         },
         f"{SHIM}: has other labels along 'i' than {ROD}",
+    ),
+    (
+        {"inputs": {ROD: labelled([5.0, 6.0], travel_mm=[5.0, 6.0]), "travel_mm": [0.0, 1.0]}},
+        f"{ROD}: has other labels along 'travel_mm' than travel_mm",
+    ),
+    (
+        {"inputs": {ROD: labelled([0.0, 1.0], i=[0, 1]), "travel_mm": xr.DataArray([0.0], dims=ROD)}},
+        f"travel_mm: has a dimension or labels called '{ROD}', as something else is",
+    ),
+    (
+        {"inputs": {ROD: labelled([0.0, 1.0], status=[0, 1])}},
+        f"{ROD}: has a dimension or labels called 'status', as something else is",
+    ),
+    (
+        {"inputs": {ROD: xr.DataArray([0.0], dims="front_left.toe_deg")}},
+        f"{ROD}: has a dimension or labels called 'front_left.toe_deg', as something else is",
+    ),
+    (
+        {"inputs": {ROD: xr.DataArray([0.0], dims=f"{SHIM} as written"), SHIM: ["2.0 mm"]}},
+        f"{ROD}: has a dimension or labels called '{SHIM} as written', as something else is",
+    ),
+    ({"inputs": {ROD: xr.DataArray([0.0], dims=[5])}}, f"{ROD}: has a dimension or labels called 5: needs a name"),
+    ({"inputs": {ROD: xr.DataArray([0.0], dims=[" "])}}, f"{ROD}: has a dimension or labels called ' ': needs a name"),
+    (
+        {
+            "inputs": {
+                f"front_left.{point}.{axis}": [0.0] for point in sw.demo_car().front_left.point_names for axis in "xyz"
+            },
+            "moved": "built",
+            "change": True,
+        },
+        "inputs: are 45 dimensions, at most 32 can be: DataArrays that share one go together, and so does what",
     ),
 ]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
 import subprocess
 import tomllib
@@ -16,6 +17,7 @@ import pytest
 import xarray as xr
 
 import shimwise as sw
+from shimwise.sweeps.file import write_sweep
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -198,6 +200,50 @@ def test_a_file_that_cannot_be_written_is_said_beforehand(files: Path, shimwise:
     assert not (files / "out").exists()
 
 
+def test_what_netcdf_cannot_hold_is_said(files: Path, shimwise: Run) -> None:
+    """A variable of NetCDF has no slash in its name."""
+    for name in ("wren.toml", "whole.toml"):
+        text = (files / name).read_text(encoding="utf-8")
+        (files / name).write_text(re.sub(r"(name = .*)track rod\"", r'\1rod 1/2"', text), encoding="utf-8")
+    said = shimwise("sweep", "wren.toml", "whole.toml", "--out", "out.nc", code=2).stderr
+    assert said == "out.nc: the name 'front_left.rod 1/2' cannot stand in NetCDF; .csv takes any\n"
+    assert not (files / "out.nc").exists()
+    shimwise("sweep", "wren.toml", "whole.toml", "--out", "out.csv")
+    assert len((files / "out.csv").read_text(encoding="utf-8").splitlines()) == 46
+
+
+def test_more_states_than_netcdf_holds_are_said(files: Path, car: sw.Car, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shimwise.sweeps.file._MOST_OF_NETCDF", 300)
+    with pytest.raises(sw.InputError) as error:
+        write_sweep(sw.sweep_file(car, text=WHOLE), str(files / "out.nc"), {})
+    sentence = "360 bytes of one value; NetCDF holds 300 bytes, .csv any number of states"
+    assert str(error.value) == f"{files / 'out.nc'}: {sentence}"
+    assert not (files / "out.nc").exists()
+
+
+def test_a_table_is_written_block_by_block_the_same(files: Path, car: sw.Car, monkeypatch: pytest.MonkeyPatch) -> None:
+    found, said = sw.sweep_file(car, text=WHOLE), {"origin": "here"}
+    write_sweep(found, str(files / "one.csv"), said)
+    monkeypatch.setattr("shimwise.sweeps.file._BLOCK", 7)
+    write_sweep(found, str(files / "blocks.csv"), said)
+    assert (files / "one.csv").read_bytes() == (files / "blocks.csv").read_bytes()
+    single = sw.sweep(car, {ROD: 0.5}, outputs="front_left.toe")
+    write_sweep(single, str(files / "single.csv"), said)
+    (row,) = csv.DictReader(io.StringIO((files / "single.csv").read_text(encoding="utf-8")))
+    assert float(row["front_left.toe_deg"]) == float(single["front_left.toe_deg"])
+
+
+@pytest.mark.parametrize("ending", ["csv", "nc"])
+def test_a_file_that_does_not_fit_into_the_memory_is_refused(
+    files: Path, car: sw.Car, monkeypatch: pytest.MonkeyPatch, ending: str
+) -> None:
+    found, path = sw.sweep_file(car, text=WHOLE), str(files / f"large.{ending}")
+    monkeypatch.setattr("shimwise.sweeps.memory.free_bytes", lambda: 5000)
+    with pytest.raises(sw.InputError, match=r"large\.\w+: takes [0-9.]+ kB of memory to write, and 5\.0 kB are free"):
+        write_sweep(found, path, {})
+    assert not Path(path).exists()
+
+
 def edit(text: str, old: str, new: str) -> str:
     assert old in text, old
     return text.replace(old, new, 1)
@@ -250,8 +296,16 @@ BROKEN = [
     (DRAWN, "within_mm = 0.3\n", "", "points.within_mm: is missing: needs a number"),
     (DRAWN, '"rear_right"]', '"rear_rigth"]', '"rear_rigth" is no corner and no point; did you mean "rear_right"?'),
     (DRAWN, 'of = ["front_left.track_rod.inner", "rear_right"]', "of = []", "needs a corner or a point; left out: all"),
-    (DRAWN, "values = [0.5, 0.0]", "values = [0.5]", "pad.rear_left: has 1 values along 'pads', and pad.front_right"),
-    (DRAWN, '"pad.rear_left"', f'"{INNER}"', f"{INNER}: is drawn by [points] and set by an [[input]]: give one"),
+    (
+        DRAWN,
+        "values = [0.5, 0.0]",
+        "values = [0.5]",
+        '26:9: input[4].along = "pads": goes with pad.front_right, which has 2 values, and this has 1',
+    ),
+    (DRAWN, '"pad.rear_left"', f'"{INNER}"', f'24:8: input[4].name = "{INNER}": is drawn by [points] too: give one'),
+    (WHOLE, "change = true", 'along = "front_left.toe_deg"', 'along = "front_left.toe_deg": is the name of a column'),
+    (WHOLE, "change = true", 'along = "short_by_mm"', 'along = "short_by_mm": is the name of a column'),
+    (WHOLE, "change = true", 'along = " "', 'needs a name that is neither "sample" nor that of an input'),
 ]
 
 

@@ -194,6 +194,11 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     ({"inputs": {ROD: [0.0]}, "derive": {TOE: len}}, f"derive: '{TOE}': needs a name that is not there yet"),
     ({"inputs": {ROD: [0.0]}, "derive": {ROD: len}}, f"derive: '{ROD}': needs a name that is not there yet"),
     ({"inputs": {ROD: [0.0]}, "derive": {"status": len}}, "derive: 'status': needs a name that is not there yet"),
+    ({"inputs": {ROD: [0.0]}, "derive": {"status_corner": len}}, "derive: 'status_corner': needs a name that is not"),
+    (
+        {"inputs": {ROD: xr.DataArray([0.0], dims="i")}, "derive": {"i": len}},
+        "derive: 'i': needs a name that is not there yet",
+    ),
     ({"inputs": {ROD: [0.0]}, "derive": {"x": 1}}, "derive: 'x': needs a function of the Dataset, not 1"),
     ({"inputs": {ROD: [0.0]}, "derive": {"x": lambda d: d["y"]}}, "derive: 'x': gives no values over the sweep: "),
     (
@@ -226,7 +231,8 @@ def test_broken_samples_are_refused_with_a_sentence(car: sw.Car, broken: dict[st
         (lambda _car: sw.Between(0.0, float("nan")), "Between: nan: needs a finite number"),
         (lambda _car: sw.Among([]), "Among([]): needs a list of values or words"),
         (lambda _car: sw.Among("2 mm"), "Among('2 mm'): needs a list of values or words"),
-        (lambda car: sw.points_within(car, -0.5), "Between(0.5, -0.5): needs the lower end first"),
+        (lambda car: sw.points_within(car, -0.5), "within_mm = -0.5: needs a number above 0"),
+        (lambda car: sw.points_within(car, float("nan")), "within_mm = nan: needs a number above 0"),
         (lambda car: sw.points_within(car, 0.5, ["front_left.track_rod.iner"]), "points = 'front_left.track_rod.iner'"),
         (lambda car: sw.shim_options(car, ROD), f"{ROD}: is no pack of shims of Wren"),
         (lambda car: sw.shim_options(car, "nowhere"), "nowhere: is no pack of shims of Wren"),

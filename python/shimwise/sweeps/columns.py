@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Column", "Grid", "columns_of", "grid_of", "moved_of"]
 
+_MOST_DIMENSIONS = 32  # of an array, with every NumPy
+
 
 class Packs(NamedTuple):
     """The shims of each value of a pack."""
@@ -88,16 +90,18 @@ def columns_of(
     return columns
 
 
-def grid_of(car: Car, columns: list[Column], at_hand: bool) -> Grid:
+def grid_of(car: Car, columns: list[Column], at_hand: bool, taken: Iterable[str]) -> Grid:
     """The outer product of the columns; those that share a dimension go together.
 
     Raises:
-        InputError: two columns share a dimension of different lengths or labels; packs that are to be at hand, and not
-            given by their shims.
+        InputError: two columns share a dimension of different lengths or labels; one is called like something else, or
+            like what is `taken`; more dimensions than an array has; packs that are to be at hand, and not given by
+            their shims.
     """
     import xarray as xr
 
     _demand_same_lengths(columns)
+    _demand_labels(columns, {*taken, *(_as_written(column) for column in columns if column.words is not None)})
     arrays = [column.values.reset_coords(drop=True) for column in columns]
     missing_mm = _missing_mm(car, columns) if at_hand else None
     spread = xr.broadcast(*arrays, *([] if missing_mm is None else [missing_mm]))
@@ -124,7 +128,7 @@ def _coordinates(columns: list[Column]) -> dict[str, Any]:
         key, dims = column.input.key, column.values.dims
         coordinates[key] = (dims, column.values.values, column.attributes)
         if column.words is not None:
-            coordinates[f"{key} as written"] = (dims, column.words)
+            coordinates[_as_written(column)] = (dims, column.words)
     return coordinates
 
 
@@ -198,6 +202,8 @@ def _words(given: Any) -> list[Any] | None:
     """What was written in words or as packs, one by one; None where all are numbers."""
     if isinstance(given, str):
         return [given]
+    if isinstance(given, np.ndarray) and given.dtype.kind in "OU":
+        given = given.tolist()
     items = list(given.values.ravel()) if hasattr(given, "dims") else given
     if isinstance(items, list | tuple) and any(isinstance(one, str | list | tuple) for one in items):
         return [str(one) if isinstance(one, str) else one for one in items]
@@ -248,14 +254,37 @@ def _missing_mm(car: Car, columns: list[Column]) -> xr.DataArray:
 
 def _demand_same_lengths(columns: list[Column]) -> None:
     lengths: dict[str, tuple[int, str]] = {}
-    labels: dict[str, tuple[Any, str]] = {}
     for column in columns:
         key = column.input.key
         for dim, length in column.values.sizes.items():
             before, other = lengths.setdefault(str(dim), (length, key))
             if before != length:
                 raise _core.InputError(f"{key}: has {length} values along {dim!r}, and {other} has {before}")
-        for dim, index in column.values.indexes.items():
-            before_index, other = labels.setdefault(str(dim), (index, key))
-            if not index.equals(before_index):
-                raise _core.InputError(f"{key}: has other labels along {dim!r} than {other}")
+    if len(lengths) > _MOST_DIMENSIONS:
+        raise _core.InputError(
+            f"inputs: are {len(lengths)} dimensions, at most {_MOST_DIMENSIONS} can be: DataArrays that share one go "
+            "together, and so does what is drawn"
+        )
+
+
+def _demand_labels(columns: list[Column], taken: set[str]) -> None:
+    """Refuse dimensions and labels that would hide something else, or each other."""
+    by_key = {column.input.key: column for column in columns}
+    said: dict[Any, tuple[NDArray[Any], str]] = {
+        key: (column.values.values, key) for key, column in by_key.items() if column.values.dims == (key,)
+    }
+    for key, column in by_key.items():
+        for name in dict.fromkeys((*column.values.dims, *column.values.coords)):
+            if not isinstance(name, str) or not name.strip():
+                raise _core.InputError(f"{key}: has a dimension or labels called {name!r}: needs a name")
+            if name in taken or (name in by_key and name not in said):
+                raise _core.InputError(f"{key}: has a dimension or labels called {name!r}, as something else is")
+        for name, labels in column.values.coords.items():
+            before, other = said.setdefault(name, (labels.values, key))
+            if not np.array_equal(before, labels.values):
+                raise _core.InputError(f"{key}: has other labels along {name!r} than {other}")
+
+
+def _as_written(column: Column) -> str:
+    """The name of its words."""
+    return f"{column.input.key} as written"

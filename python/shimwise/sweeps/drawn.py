@@ -100,11 +100,13 @@ def points_within(car: Car, within_mm: float, points: Sequence[str] | None = Non
         InputError: no such point, or a tolerance that is not above 0.
     """
     demand_kind("car", car, "Car")
-    within = Between(-number("within_mm", within_mm), number("within_mm", within_mm))
+    within = number("within_mm", within_mm)
+    if not (within > 0.0 and np.isfinite(within)):
+        raise _core.InputError(f"within_mm = {within:g}: needs a number above 0")
     every = [f"{name}.{point}" for name, corner in car.corners.items() for point in corner.point_names]
     chosen = names_among("points", points, [*every, *car.corners]) if points is not None else every
     keys = [key for key in every if key in chosen or key.partition(".")[0] in chosen]
-    return {f"{key}.{axis}": within for key in keys for axis in "xyz"}
+    return {f"{key}.{axis}": Between(-within, within) for key in keys for axis in "xyz"}
 
 
 def shim_options(car: Car, key: str) -> list[list[float]]:

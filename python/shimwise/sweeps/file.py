@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import math
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -13,11 +15,12 @@ from shimwise import _core
 from shimwise.arguments import demand_kind, file_name
 from shimwise.given import Given, source_of
 from shimwise.sweeps.drawn import Among, Between, points_within
+from shimwise.sweeps.memory import demand_memory_of_file, shown
 from shimwise.sweeps.progress import Progress
 from shimwise.sweeps.sweep import sweep
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     import xarray as xr
 
@@ -26,6 +29,11 @@ if TYPE_CHECKING:
 __all__ = ["ENDINGS", "demand_ending", "sweep_file", "swept_by", "write_sweep"]
 
 ENDINGS = (".csv", ".nc")
+_NETCDF_NAME = re.compile(r"[A-Za-z0-9_]([ -.0-~]*[!-.0-~])?")  # of what every reader takes
+_MOST_OF_NETCDF = 2**31 - 4  # bytes of a variable
+_BLOCK = 10_000  # rows of a table
+_COPIES = 3  # of a result while it becomes NetCDF
+_COPIES_OF_TEXT = 2  # of a table: its blocks, and all of it
 
 
 def sweep_file(
@@ -58,9 +66,6 @@ def swept_by(asked: _core.SweepFile, car: Car, progress: Progress, threads: int 
     change = [one.name for one in asked.inputs if one.change]
     if asked.points is not None:
         drawn = points_within(car, asked.points.within_mm, asked.points.of or None)
-        for key in inputs:
-            if key in drawn:
-                raise _core.InputError(f"{asked.file}: {key}: is drawn by [points] and set by an [[input]]: give one")
         inputs, change = drawn | inputs, [*drawn, *change]
     return sweep(
         car,
@@ -118,45 +123,62 @@ def write_sweep(found: xr.Dataset, path: str, said: dict[str, str]) -> None:
     In NetCDF, inputs that are no dimension are variables.
 
     Raises:
-        InputError: the file exists, or its ending is none that is known.
+        InputError: the file exists, its ending is none that is known, it does not fit into the memory, or a name
+            or so many states cannot stand in NetCDF.
     """
     if demand_ending(path) == ".csv":
-        _core.write_new_file(path, "".join(_lines(found, said)))
+        _core.write_new_file(path, "".join(_blocks(found, path, said)))
         return
+    for name in (*found.sizes, *found.variables):
+        if not _NETCDF_NAME.fullmatch(str(name)):
+            raise _core.InputError(f"{path}: the name {str(name)!a} cannot stand in NetCDF; .csv takes any")
+    largest = max(variable.nbytes for variable in found.variables.values())
+    if largest > _MOST_OF_NETCDF:
+        raise _core.InputError(
+            f"{path}: {shown(largest)} of one value; NetCDF holds {shown(_MOST_OF_NETCDF)}, .csv any number of states"
+        )
     beside = [name for name in found.coords if name not in found.dims]
+    demand_memory_of_file(path, _COPIES * found.nbytes)
     content = found.reset_coords(beside).assign_attrs(said).to_netcdf(engine="scipy")
     _core.write_new_file(path, bytes(content))
 
 
-def _lines(found: xr.Dataset, said: dict[str, str]) -> Iterator[str]:
-    """The table, state by state with the last dimension fastest."""
-    dims = dict(found.sizes)
-    meanings = {name: found[name].attrs["flag_meanings"].split() for name in ("status", "status_corner")}
-    columns: dict[str, Any] = {}
-    for name in [*found.coords, *found.data_vars]:
-        spread = found[name].broadcast_like(found["status"]).transpose(*found["status"].dims)
-        columns[str(name)] = spread.values.ravel()
-    first = {name: int(found[name].attrs["flag_values"][0]) for name in meanings}
-    for name, words in meanings.items():
-        columns[name] = np.array(words)[columns[name].astype(int) - first[name]]
-    line = io.StringIO()
-    table = csv.writer(line, lineterminator="\n")
+def _blocks(found: xr.Dataset, path: str, said: dict[str, str]) -> Iterator[str]:
+    """The table in blocks of lines, state by state with the last dimension fastest."""
+    sizes = dict(found["status"].sizes)
+    columns = {
+        name: found[name].variable.set_dims(sizes).transpose(*sizes).values
+        for name in (*found.coords, *found.data_vars)
+    }
+    meanings = {
+        name: (int(found[name].attrs["flag_values"][0]), np.array(found[name].attrs["flag_meanings"].split()))
+        for name in columns
+        if "flag_meanings" in found[name].attrs
+    }
+    yield _lines([[*map(str, columns), *said]])
+    count = found["status"].size
+    for first in range(0, count, _BLOCK):
+        places = np.unravel_index(np.arange(first, min(first + _BLOCK, count)), tuple(sizes.values())) if sizes else ()
+        cells = []
+        for name, values in columns.items():
+            column = np.atleast_1d(values[places])
+            if name in meanings:
+                lowest, words = meanings[name]
+                column = words[column.astype(int) - lowest]
+            cells.append([_cell(value) for value in column.tolist()])
+        block = _lines([*row, *said.values()] for row in zip(*cells, strict=True))
+        if first == 0:
+            demand_memory_of_file(path, _COPIES_OF_TEXT * len(block) * count // min(_BLOCK, count))
+        yield block
 
-    def taken() -> str:
-        text = line.getvalue()
-        line.seek(0)
-        line.truncate()
-        return text
 
-    table.writerow([*columns, *said])
-    yield taken()
-    for state in range(int(np.prod(list(dims.values()), dtype=np.int64))):
-        cells = [_cell(values[state]) for values in columns.values()]
-        table.writerow([*cells, *said.values()])
-        yield taken()
+def _lines(rows: Iterable[Iterable[str]]) -> str:
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(rows)
+    return text.getvalue()
 
 
 def _cell(value: Any) -> str:
-    if isinstance(value, float | np.floating):
-        return "" if np.isnan(value) else repr(float(value))
+    if isinstance(value, float):
+        return "" if math.isnan(value) else repr(value)
     return str(value)

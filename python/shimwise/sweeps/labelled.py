@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Derive", "about_output", "dataset_of", "demand_derive", "said_of", "with_derived"]
 
-_ALWAYS = ("status", "status_corner", "short_by_mm", "short_by_N")
-
 Derive = Mapping[str, Callable[["xr.Dataset"], Any]]
 
 
@@ -32,12 +30,16 @@ def dataset_of(asked: Asked, grid: Grid, states: States) -> xr.Dataset:
         return grid.dims, array.reshape(grid.shape), about
 
     variables = {row.column: shaped(states.numbers[i], about_output(row)) for i, row in enumerate(asked.rows)}
-    variables["status"] = shaped(states.codes[0], _flags("what stands in the way", _core.obstacle_names(), 0))
     corners = ["no_corner", *_core.CornerId.__members__]
-    variables["status_corner"] = shaped(states.codes[1], _flags("where", corners, -1))
-    for i, unit in enumerate(("mm", "N")):
-        about = {"units": unit, "long_name": "by how much it falls short"}
-        variables[f"short_by_{unit}"] = shaped(states.short_by[i], about)
+    masks = (
+        shaped(states.codes[0], _flags("what stands in the way", _core.obstacle_names(), 0)),
+        shaped(states.codes[1], _flags("where", corners, -1)),
+        *(
+            shaped(states.short_by[i], {"units": unit, "long_name": "by how much it falls short"})
+            for i, unit in enumerate(("mm", "N"))
+        ),
+    )
+    variables |= zip(_core.sweep_mask_names(), masks, strict=True)
     return xr.Dataset(variables, grid.coordinates, said_of(asked))
 
 
@@ -58,12 +60,12 @@ def about_output(row: _core.SweptOutput) -> dict[str, str]:
     return {"units": row.unit or "1", "long_name": row.key.replace(".", " ").replace("_", " "), "sign": row.sign}
 
 
-def demand_derive(derive: Any, taken: Sequence[str]) -> None:
+def demand_derive(derive: Any, taken: Container[str]) -> None:
     """Refuse what are no functions by new names."""
     if not isinstance(derive, Mapping):
         raise _core.InputError(f"derive = {derive!r}: needs a dictionary from names to functions of the Dataset")
     for name, function in derive.items():
-        if not isinstance(name, str) or not name.strip() or name in {*taken, *_ALWAYS}:
+        if not isinstance(name, str) or not name.strip() or name in taken:
             raise _core.InputError(f"derive: {name!r}: needs a name that is not there yet")
         if not callable(function):
             raise _core.InputError(f"derive: {name!r}: needs a function of the Dataset, not {function!r}")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from shimwise import _core
 
-__all__ = ["demand_memory_of_draws", "demand_memory_of_states", "free_bytes", "shown"]
+__all__ = ["demand_memory_of_draws", "demand_memory_of_file", "demand_memory_of_states", "free_bytes", "shown"]
 
 _BESIDE = 18  # bytes of a state beside its outputs: status, corner and both amounts
 
@@ -26,6 +26,13 @@ def demand_memory_of_states(states: int, outputs: int) -> None:
 def demand_memory_of_draws(draws: int, inputs: int) -> None:
     """Refuse a sample that does not fit."""
     _demand(f"{draws:,} draws of {inputs} inputs", 8 * draws * inputs)
+
+
+def demand_memory_of_file(path: str, needed: int) -> None:
+    """Refuse a file whose contents do not fit."""
+    free = free_bytes()
+    if free is not None and not needed <= free:
+        raise _core.InputError(f"{path}: takes {shown(needed)} of memory to write, and {shown(free)} are free")
 
 
 def _demand(what: str, needed: int) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
+from shimwise import _core
 from shimwise.arguments import demand_yes_or_no
 from shimwise.sweeps.asked import asked_of, hold_of
 from shimwise.sweeps.columns import columns_of, grid_of
@@ -85,8 +86,9 @@ def sweep(
     columns = columns_of(car, held, moved, inputs, change, draws)
     asked = asked_of(car, held, moved, outputs, threads)
     derive = {} if derive is None else derive
-    demand_derive(derive, [*(row.column for row in asked.rows), *inputs])
-    grid = grid_of(car, columns, at_hand)
+    given = {*(row.column for row in asked.rows), *_core.sweep_mask_names()}
+    grid = grid_of(car, columns, at_hand, given)
+    demand_derive(derive, {*given, *grid.dims, *grid.coordinates})
     demand_memory_of_states(grid.states, len(asked.rows))
     with told(progress, grid.states) as watch:
         states = asked.found(columns, grid.values, grid.missing_mm, watch)

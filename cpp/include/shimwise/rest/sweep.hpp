@@ -2,9 +2,11 @@
 // cores of the machine. A state's numbers depend on nothing but that state: not on threads, chunks or its neighbours.
 #pragma once
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "shimwise/model/moved_points.hpp"
@@ -84,6 +86,10 @@ struct SweepResults {
     double* short_by_mm = nullptr;
     double* short_by_N = nullptr;
 };
+
+/// What a table of these calls status, corner and both amounts.
+inline constexpr std::array<std::string_view, 4> sweep_mask_names = {"status", "status_corner", "short_by_mm",
+                                                                     "short_by_N"};
 
 struct StateRange {
     std::size_t first = 0, last = 0;

@@ -51,6 +51,7 @@ public:
         root_.read("at_hand", sweep_.at_hand);
         for (Table& table : tables) read_input(table);
         if (points.given()) read_points(points);
+        for (std::size_t i = 0; i < tables.size(); ++i) demand_together(tables[i], i);
         if (tables.empty() && !points.given() && !root_.has("input"))
             root_.problem("input", "needs a table [[input]] for everything that is set");
         read_sample();
@@ -79,7 +80,10 @@ private:
         const std::string fault = fault_of_car([&] { all = sweep_outputs(car_, sweep_.hold); });
         if (!fault.empty()) return root_.problem("hold", fault);
         const auto alone = [](const std::string& name) { return name.substr(name.find('.') + 1); };
-        for (const SweptOutput& one : all) names.insert(names.end(), {one.key, one.column});
+        for (const SweptOutput& one : all) {
+            names.insert(names.end(), {one.key, one.column});
+            columns_.push_back(one.column);
+        }
         for (const SweptOutput& one : all)
             if (one.key.find('.') != std::string::npos) names.insert(names.end(), {alone(one.key), alone(one.column)});
         for (const std::string& name : sweep_.outputs) {
@@ -147,8 +151,11 @@ private:
 
     void read_along(Table& table, SweepFileInput& input) {
         if (!table.read("along", input.along)) return;
-        if (input.along.empty() || input.along == "sample" || find(input.along))
+        const auto taken = [&](const auto& names) { return std::ranges::find(names, input.along) != names.end(); };
+        if (input.along.find_first_not_of(' ') == std::string::npos || input.along == "sample" || find(input.along))
             table.problem("along", "needs a name that is neither \"sample\" nor that of an input");
+        else if (taken(columns_) || taken(sweep_mask_names))
+            table.problem("along", "is the name of a column");
         else if (!table.has("values") && !table.has("from"))
             table.problem("along", "is for values or a range");
     }
@@ -257,6 +264,26 @@ private:
         sweep_.points = std::move(points);
     }
 
+    /// Inputs along the same name have as many values; none is drawn by [points] too.
+    void demand_together(Table& table, std::size_t at) {
+        const SweepFileInput& input = sweep_.inputs[at];
+        for (std::size_t i = 0; i < at; ++i) {
+            const SweepFileInput& other = sweep_.inputs[i];
+            if (input.along.empty() || other.along != input.along) continue;
+            if (input.values.empty() || other.values.empty() || input.values.size() == other.values.size()) continue;
+            table.problem("along", "goes with " + other.name + ", which has " + std::to_string(other.values.size()) +
+                                       " values, and this has " + std::to_string(input.values.size()));
+            break;
+        }
+        const SweptInput* of = find(input.name);
+        if (!of || of->of != SweptInput::Of::point || !sweep_.points) return;
+        const std::vector<std::string>& drawn = sweep_.points->of;
+        const std::string corner(corner_names[of->corner]);
+        const std::string point = corner + "." + std::string(point_names[of->index]);
+        const auto holds = [&](const std::string& name) { return std::ranges::find(drawn, name) != drawn.end(); };
+        if (drawn.empty() || holds(corner) || holds(point)) table.problem("name", "is drawn by [points] too: give one");
+    }
+
     void read_sample() {
         const bool given = root_.read("sample", sweep_.sample, drawn_ ? Wanted::required : Wanted::optional);
         if (given && !(sweep_.sample >= 1 && sweep_.sample <= most_draws))
@@ -280,6 +307,7 @@ private:
     const Car& car_;
     SweepFile& sweep_;
     std::vector<SweptInput> known_;
+    std::vector<std::string> columns_;  // of all outputs
     bool drawn_ = false;
 };
 
