@@ -389,6 +389,8 @@ void bind_card(py::module_& module) {
 }  // namespace
 
 void bind_workshop(py::module_& module) {
+    module.def("demand_new_file", &demand_new_file, py::arg("path"),
+               "Raises InputError where a new file cannot be there: its name is taken, or there is no such folder.");
     module.def(
         "write_new_file", [](const std::string& path, const py::bytes& content) { write_new_file(path, content); },
         py::arg("path"), py::arg("content"), "The same for bytes.");

@@ -198,6 +198,7 @@ __all__: list[str] = [
     "curve_list",
     "curves",
     "default_choice",
+    "demand_new_file",
     "demand_settable",
     "did_you_mean",
     "differences",
@@ -3515,6 +3516,11 @@ def curves(
 def default_choice(plan: Plan, chances: Chances) -> Which:
     """
     The choice a card is written for.
+    """
+
+def demand_new_file(path: str) -> None:
+    """
+    Raises InputError where a new file cannot be there: its name is taken, or there is no such folder.
     """
 
 def demand_settable(

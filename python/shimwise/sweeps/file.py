@@ -106,13 +106,12 @@ def demand_ending(path: str) -> str:
     """Return the ending of a file to be written.
 
     Raises:
-        InputError: it is none that is known, or the file exists.
+        InputError: it is none that is known, the file exists, or its folder does not.
     """
     ending = Path(file_name(path)).suffix.lower()
     if ending not in ENDINGS:
         raise _core.InputError(f"{path}: needs to end in {' or '.join(ENDINGS)}")
-    if Path(path).exists():
-        raise _core.InputError(f"{path}: exists already and is not written over")
+    _core.demand_new_file(path)
     return ending
 
 

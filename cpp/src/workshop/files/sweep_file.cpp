@@ -21,6 +21,7 @@ constexpr int most_values = 1'000'000;  // of one range
 constexpr int most_draws = 1'000'000'000;
 constexpr double farthest_mm = 1000.0;  // that a point is built off
 
+const std::string by_shims = "needs its packs by their shims, such as [2.0, 0.5], for at_hand";
 const std::vector<std::string> ways = {"value", "values", "from", "between", "among"};
 
 /// The rule of the first problem of what a check throws; empty where it throws nothing.
@@ -44,6 +45,7 @@ public:
         root_.read("format", format);
         std::vector<Table> tables = root_.tables("input");
         Table points = root_.table("points");
+        drawn_ = root_.has("points");
         read_hold(tables);
         read_moved(points.given());
         known_ = sweep_inputs(car_, sweep_.hold, sweep_.moved.value_or(Moved::built));
@@ -52,8 +54,9 @@ public:
         for (Table& table : tables) read_input(table);
         if (points.given()) read_points(points);
         for (std::size_t i = 0; i < tables.size(); ++i) demand_together(tables[i], i);
-        if (tables.empty() && !points.given() && !root_.has("input"))
-            root_.problem("input", "needs a table [[input]] for everything that is set");
+        const Value* inputs = root_.find("input");
+        const bool none = !inputs || (inputs->kind == Value::Kind::list && inputs->items.empty());
+        if (none && !root_.has("points")) root_.problem("input", "needs a table [[input]] for everything that is set");
         read_sample();
         root_.close();
     }
@@ -141,7 +144,7 @@ private:
             table.problem("name", "is nothing that can be swept with hold = \"" +
                                       std::string(sweep_hold_names[index(sweep_.hold)]) + "\"" +
                                       did_you_mean(input.name, names));
-        } else if (of->of == SweptInput::Of::point && !sweep_.moved) {
+        } else if (of->of == SweptInput::Of::point && !sweep_.moved && !root_.has("points")) {
             table.problem("name", "is a point: say moved = \"drawn\" or \"built\"");
         }
         if (std::ranges::find(sweep_.inputs, input.name, &SweepFileInput::name) != sweep_.inputs.end())
@@ -156,24 +159,24 @@ private:
             table.problem("along", "needs a name that is neither \"sample\" nor that of an input");
         else if (taken(columns_) || taken(sweep_mask_names))
             table.problem("along", "is the name of a column");
-        else if (!table.has("values") && !table.has("from"))
+        else if (table.has("value") || table.has("between") || table.has("among"))
             table.problem("along", "is for values or a range");
     }
 
     void read_values(Table& table, const std::string& way, const SweptInput* of, SweepFileInput& input) {
+        drawn_ = drawn_ || way == "between" || way == "among";
         if (way == "between") {
             std::pair<double, double> ends;
             if (!table.read("between", ends)) return;
             input.between = ends;
             if (!(ends.first < ends.second)) table.problem("between", "needs the lower end first");
+            demand_shims(table, way, of);
             for (const double end : {ends.first, ends.second}) demand(table, way, of, input, end);
-            drawn_ = true;
         } else if (way == "from") {
             read_range(table, of, input);
         } else {
             input.single = way == "value";
             input.among = way == "among";
-            drawn_ = drawn_ || input.among;
             read_list(table, way, of, input);
         }
     }
@@ -187,6 +190,7 @@ private:
             return table.problem("count", "needs 2 to " + std::to_string(most_values) + " values, both ends included");
         for (int i = 0; i < count; ++i)
             input.values.emplace_back(i + 1 == count ? to : from + (to - from) * (i / (count - 1.0)));
+        demand_shims(table, "from", of);
         for (const double end : {from, to}) demand(table, end == from ? "from" : "to", of, input, end);
     }
 
@@ -198,6 +202,7 @@ private:
         const std::vector<Value>& items = input.single ? one : given->items;
         if (items.empty()) return table.problem(way, "has no values");
         const bool numbers = std::ranges::all_of(items, [](const Value& item) { return is_number(item); });
+        if (numbers) demand_shims(table, way, of);
         for (const Value& item : items) {
             const std::optional<SweepValue> value = value_of(item);
             if (!value) return table.problem(way, "needs numbers, packs of shims such as [2.0, 0.5], or words");
@@ -229,6 +234,15 @@ private:
         if (!fault.empty()) table.problem(way, fault);
     }
 
+    /// Numbers do not say of which shims a pack is.
+    void demand_shims(Table& table, const std::string& way, const SweptInput* of) {
+        if (sweep_.at_hand && of && is_pack(*of)) table.problem(way, by_shims);
+    }
+
+    bool is_pack(const SweptInput& of) const {
+        return of.of == SweptInput::Of::adjuster && car_.corners[of.corner].adjusters[of.index].stack() != nullptr;
+    }
+
     void demand_words(Table& table, const std::string& way, const SweptInput& of, const SweepFileInput& input,
                       const SweepValue& value) {
         if (of.of != SweptInput::Of::adjuster) return table.problem(way, "needs numbers; words are for adjusters");
@@ -237,9 +251,7 @@ private:
         const std::string fault = fault_of([&] {
             const Amount taken = amount(of.key, adjuster, words, input.change ? From::now : From::drawn);
             demand_settable(car_, of, sweep_.hold, setting_of(taken, adjuster), false);
-            if (sweep_.at_hand && adjuster.stack() && !taken.shims_mm)
-                throw InputError(
-                    {{"", 0, 0, "", "", "needs its packs by their shims, such as [2.0, 0.5], for at_hand"}});
+            if (sweep_.at_hand && adjuster.stack() && !taken.shims_mm) throw InputError({{"", 0, 0, "", "", by_shims}});
         });
         if (!fault.empty()) table.problem(way, fault);
     }
@@ -260,7 +272,6 @@ private:
             if (points.of.empty()) table.problem("of", "needs a corner or a point; left out: all");
         }
         table.close();
-        drawn_ = true;
         sweep_.points = std::move(points);
     }
 
@@ -269,7 +280,7 @@ private:
         const SweepFileInput& input = sweep_.inputs[at];
         for (std::size_t i = 0; i < at; ++i) {
             const SweepFileInput& other = sweep_.inputs[i];
-            if (input.along.empty() || other.along != input.along) continue;
+            if (input.along.empty() || other.along != input.along || input.single || other.single) continue;
             if (input.values.empty() || other.values.empty() || input.values.size() == other.values.size()) continue;
             table.problem("along", "goes with " + other.name + ", which has " + std::to_string(other.values.size()) +
                                        " values, and this has " + std::to_string(input.values.size()));
@@ -296,8 +307,7 @@ private:
         if (root_.read("seed", sweep_.seed) && !(sweep_.seed >= 0)) root_.problem("seed", "must not be negative");
         const auto pack = [&](const SweepFileInput& input) {
             const SweptInput* of = find(input.name);
-            return of && of->of == SweptInput::Of::adjuster &&
-                   car_.corners[of->corner].adjusters[of->index].stack() != nullptr;
+            return of && is_pack(*of);
         };
         if (sweep_.at_hand && std::ranges::none_of(sweep_.inputs, pack))
             root_.problem("at_hand", "no pack of shims is swept");
