@@ -3,39 +3,35 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
+from concurrent.futures import Executor
 from typing import TYPE_CHECKING, Any, NamedTuple
-
-import numpy as np
 
 from shimwise import _core
 from shimwise.arguments import demand_kind, names_among, whole_number
 from shimwise.sweeps.columns import Column, moved_of
+from shimwise.sweeps.work import States, Work, done_elsewhere
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import numpy as np
     from numpy.typing import NDArray
 
     from shimwise.car import Car
 
-__all__ = ["Asked", "States", "asked_of", "hold_of", "threads_of"]
-
-
-class States(NamedTuple):
-    """What was found of states, one after the other."""
-
-    numbers: NDArray[np.float64]  # (outputs, states)
-    codes: NDArray[np.int8]  # (status and corner, states)
-    short_by: NDArray[np.float64]  # (mm and N, states)
+__all__ = ["Asked", "asked_of", "hold_of", "threads_of"]
 
 
 class Asked(NamedTuple):
-    """A car, what is held, how points move and what is wanted."""
+    """A car, what is held, how points move and what is wanted, and what works it out."""
 
     car: Car
     held: _core.SweepHold
     moved: str | None  # how points move
     rows: list[_core.SweptOutput]
     threads: int
+    executor: Executor | None
 
     def found(
         self,
@@ -45,34 +41,33 @@ class Asked(NamedTuple):
         watch: Callable[[int], object] | None,
     ) -> States:
         """Work out the states of a grid: values of the columns of one shape, and the shims that are missing."""
-        count = values[0].size
-        states = States(np.empty((len(self.rows), count)), np.empty((2, count), dtype=np.int8), np.empty((2, count)))
-        _core.sweep(
+        work = Work(
             self.car.core,
             self.held,
             moved_of(self.moved),
             [column.input for column in columns],
             [column.change for column in columns],
-            values,
-            missing_mm,
             self.rows,
-            list(values[0].shape),
-            [0, count],
-            *states,
             self.threads,
-            watch,
         )
-        return states
+        if self.executor is None:
+            return work.done(values, missing_mm, watch)
+        return done_elsewhere(self.executor, work, values, missing_mm, watch)
 
 
-def asked_of(car: Car, held: _core.SweepHold, moved: str | None, outputs: Any, threads: Any) -> Asked:
+def asked_of(
+    car: Car, held: _core.SweepHold, moved: str | None, outputs: Any, threads: Any, executor: Any = None
+) -> Asked:
     """Check what is wanted.
 
     Raises:
-        InputError: no such output, or one that the car's file does not give.
+        InputError: no such output, or one that the car's file does not give; what is no executor.
         OutOfReach: the car does not stand as its file says.
     """
-    return Asked(car, held, moved, _rows(car, held, outputs), threads_of(threads))
+    if executor is not None and not isinstance(executor, Executor):
+        raise _core.InputError(f"executor = {executor!r}: needs a concurrent.futures.Executor")
+    each = 1 if executor is not None and threads is None else threads_of(threads)
+    return Asked(car, held, moved, _rows(car, held, outputs), each, executor)
 
 
 def hold_of(car: Any, hold: Any, inputs: Any) -> _core.SweepHold:

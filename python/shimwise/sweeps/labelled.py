@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     import xarray as xr
     from numpy.typing import NDArray
 
-    from shimwise.sweeps.asked import Asked, States
+    from shimwise.sweeps.asked import Asked
     from shimwise.sweeps.columns import Grid
+    from shimwise.sweeps.work import States
 
 __all__ = ["Derive", "about_output", "dataset_of", "demand_derive", "said_of", "with_derived"]
 

@@ -17,6 +17,7 @@ from shimwise.sweeps.progress import Progress, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from concurrent.futures import Executor
 
     import xarray as xr
     from numpy.typing import NDArray
@@ -41,6 +42,7 @@ def sensitivity(
     seed: int = 0,
     progress: Progress = False,
     threads: int | None = None,
+    executor: Executor | None = None,
 ) -> xr.Dataset:
     """Return how much of the variance of outputs each input brings, by itself and with the others.
 
@@ -50,7 +52,7 @@ def sensitivity(
     Args:
         car: the car; what is not named stays as it is set.
         inputs: as in `sweep`: those that are `Between`, and single values that are set in all states.
-        outputs, hold, moved, change, seed, threads, progress: as in `sweep`.
+        outputs, hold, moved, change, seed, progress, threads, executor: as in `sweep`.
         sample: rows of each sample; thousands.
         by: "random": the uncertainties hold; "latin_hypercube": they are too large, mostly.
 
@@ -73,7 +75,7 @@ def sensitivity(
     demand_memory_of_draws(draws.count, 2 * len(varied))
     columns = columns_of(car, held, moved, inputs, change, draws)
     _demand_varied(columns, varied)
-    asked = asked_of(car, held, moved, outputs, threads)
+    asked = asked_of(car, held, moved, outputs, threads, executor)
     demand_memory_of_states(draws.count, _KEPT * len(asked.rows))
     first = [np.broadcast_to(column.values.values, (draws.count,)) for column in columns]
     other = {

@@ -15,6 +15,8 @@ from shimwise.sweeps.memory import demand_memory_of_draws, demand_memory_of_stat
 from shimwise.sweeps.progress import Progress, told
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     import xarray as xr
 
     from shimwise.car import Car
@@ -37,11 +39,12 @@ def sweep(
     derive: Derive | None = None,
     progress: Progress = False,
     threads: int | None = None,
+    executor: Executor | None = None,
 ) -> xr.Dataset:
     """Return values of a car over everything that can be set, in every combination.
 
-    Every state is worked out by itself: its numbers are the same to the bit whatever the number of threads, and
-    whatever states are beside it.
+    Every state is worked out by itself: its numbers are the same to the bit whatever the number of threads, whatever
+    states are beside it, and in whatever process.
 
     Args:
         car: the car; what is not swept stays as it is set.
@@ -65,8 +68,11 @@ def sweep(
         by: how: "latin_hypercube" (of n numbers one in each n-th of the range) or "random".
         seed: of the draws. An input's numbers follow from seed, count and its name.
         derive: from names of more columns to functions, each of the Dataset so far.
-        progress: True: tell a person, on stderr; or a call with (states done, all states), every 50 ms.
+        progress: True: tell a person, on stderr; or a call with (states done, all states), every 50 ms; of an
+            executor whenever a part is done.
         threads: how many; left out: one for each processor that this process may use.
+        executor: any `concurrent.futures.Executor`, such as a pool of processes: the states are sent to it in parts,
+            and `threads` (left out: 1) is how many work on each. What it raises is raised here.
 
     Returns:
         Dataset over the dimensions of the inputs, which are its coordinates. Beside the outputs: `status` (0 reached,
@@ -84,7 +90,7 @@ def sweep(
     if draws is not None and isinstance(inputs, Mapping):
         demand_memory_of_draws(draws.count, sum(isinstance(one, Between | Among) for one in inputs.values()))
     columns = columns_of(car, held, moved, inputs, change, draws)
-    asked = asked_of(car, held, moved, outputs, threads)
+    asked = asked_of(car, held, moved, outputs, threads, executor)
     derive = {} if derive is None else derive
     given = {*(row.column for row in asked.rows), *_core.sweep_mask_names()}
     grid = grid_of(car, columns, at_hand, given)
