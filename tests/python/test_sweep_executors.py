@@ -75,17 +75,18 @@ def test_shares_of_the_variance_are_the_same(car: sw.Car, processes: Executor, m
 
 
 class OneByOne(Executor):
-    """Does what it is given at once, and counts; the n-th fails."""
+    """Does what it is given at once; the n-th fails, and what comes later waits."""
 
     def __init__(self, fails_at: int) -> None:
-        self.begun, self._fails_at = 0, fails_at
+        self.given: list[Future[Any]] = []
+        self._fails_at = fails_at
 
     def submit(self, work: Callable[..., Any], /, *given: Any, **named: Any) -> Future[Any]:
-        self.begun += 1
         future: Future[Any] = Future()
-        if self.begun == self._fails_at:
+        self.given.append(future)
+        if len(self.given) == self._fails_at:
             future.set_exception(RuntimeError("a worker's own fault"))
-        else:
+        elif len(self.given) < self._fails_at:
             future.set_result(work(*given, **named))
         return future
 
@@ -98,7 +99,8 @@ def test_a_fault_of_the_executor_is_raised_and_nothing_more_is_begun(
     executor = OneByOne(fails_at=9)
     with pytest.raises(RuntimeError, match="a worker's own fault"):
         sw.sweep(car, {ROD: np.linspace(-1.0, 1.0, 1000)}, outputs="toe", executor=executor)
-    assert executor.begun <= 12
+    assert 9 < len(executor.given) <= 12
+    assert all(future.cancelled() for future in executor.given[9:])
 
 
 def test_what_progress_raises_ends_it_and_the_executor_goes_on(
