@@ -79,8 +79,8 @@ void in_chunks(std::size_t count, std::size_t chunk, std::size_t threads,
     Shared shared(count, chunk, threads);
     {
         std::vector<std::jthread> running;  // joined where this block ends
-        for (std::size_t t = 0; t < threads; ++t) running.emplace_back([&] { shared.run(work_of_a_thread); });
         try {
+            for (std::size_t t = 0; t < threads; ++t) running.emplace_back([&] { shared.run(work_of_a_thread); });
             shared.wait(watch);
         } catch (...) {
             shared.stop();
