@@ -21,6 +21,8 @@ void bind_words(py::module_& module) {
     module.def("amount", &amount, py::arg("key"), py::arg("adjuster"), py::arg("words"), py::arg("numbers"),
                "What words say; a bare number counts from `numbers`. Raises InputError.");
     module.def("turns_from_drawn", &turns_from_drawn, py::arg("amount"), py::arg("thread"));
+    module.def("setting_of", &setting_of, py::arg("amount"), py::arg("adjuster"),
+               "Turns from as drawn, or the whole thickness of a pack.");
     module.def("turns_from_now", &turns_from_now, py::arg("amount"), py::arg("thread"));
     value_class<ValueChange>(module, "ValueChange", "By how much a value changes.")
         .def_readonly("by", &ValueChange::by)

@@ -5,6 +5,7 @@
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/card.hpp"
 #include "shimwise/workshop/card_file.hpp"
+#include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/instead.hpp"
@@ -42,6 +43,29 @@ void bind_inputs(py::module_& module) {
         },
         py::arg("before"), py::arg("after"), py::arg("key"), py::arg("words"),
         "The car after a card, one adjuster as it was really set, and notes on its shims. Raises InputError.");
+    module.def(
+        "packs_at_hand",
+        [](const Car& car, const std::string& key) {
+            std::vector<std::vector<double>> packs_mm;
+            const AdjusterPlace place = demand_stack(car, key);
+            for (StackChoice& pack : packs_at_hand(car, *car[place.corner].adjusters[place.adjuster].stack()))
+                packs_mm.push_back(std::move(pack.shims_mm));
+            return packs_mm;
+        },
+        py::arg("car"), py::arg("key"),
+        "Every pack of a stack's shims and those in its box within its limits, from thin to thick. Raises InputError.");
+    module.def(
+        "missing_shims_mm",
+        [](const Car& car, const std::vector<std::string>& keys,
+           const std::vector<std::vector<std::vector<double>>>& packs_of_each_mm,
+           const std::vector<std::vector<std::size_t>>& picked_of_each) {
+            std::vector<AdjusterPlace> stacks;
+            for (const std::string& key : keys) stacks.push_back(demand_stack(car, key));
+            const py::gil_scoped_release released;
+            return missing_shims_mm(car, stacks, packs_of_each_mm, picked_of_each);
+        },
+        py::arg("car"), py::arg("keys"), py::arg("packs_of_each_mm"), py::arg("picked_of_each"),
+        "Of each combination of packs the thickness of all shims that are missing for it. Raises InputError.");
     module.def(
         "not_at_hand_words",
         [](const Car& car, const std::string& key, const std::vector<double>& shims_mm) {
@@ -102,6 +126,7 @@ void bind_origins(py::module_& module) {
     def_input_of<Readings>(module);
     def_input_of<Targets>(module);
     def_input_of<Skid>(module);
+    def_input_of<SweepFile>(module);
     module.def(
         "input_as",
         [](const std::string& role, Input input) {
@@ -364,6 +389,8 @@ void bind_card(py::module_& module) {
 }  // namespace
 
 void bind_workshop(py::module_& module) {
+    module.def("demand_new_file", &demand_new_file, py::arg("path"),
+               "Raises InputError where a new file cannot be there: its name is taken, or there is no such folder.");
     module.def(
         "write_new_file", [](const std::string& path, const py::bytes& content) { write_new_file(path, content); },
         py::arg("path"), py::arg("content"), "The same for bytes.");

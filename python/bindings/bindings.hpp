@@ -23,6 +23,7 @@ void bind_model(pybind11::module_& module);
 void bind_values(pybind11::module_& module);
 void bind_motion(pybind11::module_& module);
 void bind_rest(pybind11::module_& module);
+void bind_sweep(pybind11::module_& module);
 void bind_words(pybind11::module_& module);
 void bind_choose(pybind11::module_& module);
 void bind_measured(pybind11::module_& module);

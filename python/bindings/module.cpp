@@ -11,6 +11,7 @@ PYBIND11_MODULE(_core, module) {
     shimwise::bind_values(module);
     shimwise::bind_motion(module);
     shimwise::bind_rest(module);
+    shimwise::bind_sweep(module);
     shimwise::bind_words(module);
     shimwise::bind_choose(module);
     shimwise::bind_workshop(module);

@@ -28,9 +28,15 @@ from shimwise.readings.skid import SkidWear, skid
 from shimwise.recipes.of_car import CarRecipe
 from shimwise.recipes.of_corner import Recipes
 from shimwise.standing.rest import Rest
+from shimwise.sweeps.drawn import Among, Between, points_within, shim_options
+from shimwise.sweeps.file import sweep_file
+from shimwise.sweeps.sensitivity import sensitivity
+from shimwise.sweeps.sweep import sweep
 
 __all__ = [
+    "Among",
     "Baseline",
+    "Between",
     "Car",
     "CarRecipe",
     "ClosestIntegers",
@@ -70,8 +76,13 @@ __all__ = [
     "plan",
     "plots",
     "point_errors",
+    "points_within",
     "restore",
+    "sensitivity",
+    "shim_options",
     "skid",
+    "sweep",
+    "sweep_file",
 ]
 
 

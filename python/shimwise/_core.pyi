@@ -122,6 +122,7 @@ __all__: list[str] = [
     "RestoreLine",
     "Restored",
     "RideHeightPoint",
+    "Sampling",
     "Scale",
     "Scatter",
     "Settings",
@@ -132,12 +133,19 @@ __all__: list[str] = [
     "Skid",
     "SkidCheck",
     "Slip",
+    "SobolIndices",
     "SolidState",
     "Source",
     "Spread",
     "Stack",
     "StackChoice",
     "StringsRead",
+    "SweepFile",
+    "SweepFileInput",
+    "SweepHold",
+    "SweepPoints",
+    "SweptInput",
+    "SweptOutput",
     "Target",
     "Targets",
     "Thread",
@@ -150,6 +158,7 @@ __all__: list[str] = [
     "TurnedLength",
     "Usual",
     "ValueChange",
+    "VarianceShare",
     "Vector",
     "Wear",
     "WearAsked",
@@ -189,6 +198,8 @@ __all__: list[str] = [
     "curve_list",
     "curves",
     "default_choice",
+    "demand_new_file",
+    "demand_settable",
     "did_you_mean",
     "differences",
     "direct_spring_rows",
@@ -196,6 +207,8 @@ __all__: list[str] = [
     "doubtful_words",
     "doubts",
     "doubts_of",
+    "drawn_among",
+    "drawn_between",
     "drawn_struts_mm",
     "effects",
     "expect",
@@ -225,11 +238,14 @@ __all__: list[str] = [
     "made_of",
     "member_names",
     "missing_for",
+    "missing_shims_mm",
     "not_at_hand_words",
+    "obstacle_names",
     "off_level",
     "on_solid_struts",
     "on_tyres",
     "output_list",
+    "packs_at_hand",
     "plan",
     "point_errors",
     "point_names",
@@ -261,6 +277,7 @@ __all__: list[str] = [
     "save_card",
     "save_settings",
     "say_when_slow",
+    "setting_of",
     "settings_after",
     "settings_beside",
     "settings_of",
@@ -268,6 +285,7 @@ __all__: list[str] = [
     "sheet",
     "shim_fault",
     "skid_from",
+    "sobol_indices",
     "solid_outputs",
     "solid_table",
     "stack_choices",
@@ -276,6 +294,11 @@ __all__: list[str] = [
     "steering",
     "stop_at_interrupt",
     "strings_read",
+    "sweep",
+    "sweep_file_from",
+    "sweep_inputs",
+    "sweep_mask_names",
+    "sweep_outputs",
     "table_point_names",
     "targets_from",
     "tried",
@@ -1260,6 +1283,201 @@ class SolidState:
     def rocking_mm(self) -> float: ...
     @property
     def stands(self) -> RestState: ...
+
+class SweepHold:
+    """
+    Members:
+
+      wheel
+
+      contact
+
+      spring
+
+      rest
+    """
+
+    __members__: typing.ClassVar[dict[str, SweepHold]]
+    contact: typing.ClassVar[SweepHold]
+    rest: typing.ClassVar[SweepHold]
+    spring: typing.ClassVar[SweepHold]
+    wheel: typing.ClassVar[SweepHold]
+    @typing.overload
+    def __eq__(self, other: SweepHold) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: SweepHold) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class SweptInput:
+    """
+    Something that a sweep may set.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def adjuster(self) -> bool: ...
+    @property
+    def corner(self) -> int: ...
+    @property
+    def index(self) -> int: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def long_name(self) -> str: ...
+    @property
+    def now(self) -> float: ...
+    @property
+    def point(self) -> bool: ...
+    @property
+    def unit(self) -> str: ...
+
+class SweptOutput:
+    """
+    A value that a sweep gives.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def column(self) -> str: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def missing(self) -> str: ...
+    @property
+    def sign(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class Sampling:
+    """
+    Members:
+
+      latin_hypercube
+
+      random
+    """
+
+    __members__: typing.ClassVar[dict[str, Sampling]]
+    latin_hypercube: typing.ClassVar[Sampling]
+    random: typing.ClassVar[Sampling]
+    @typing.overload
+    def __eq__(self, other: Sampling) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Sampling) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class VarianceShare:
+    """
+    A share of the variance with its standard uncertainty.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def uncertainty(self) -> float: ...
+
+class SobolIndices:
+    """
+    How much of the variance an input brings.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def first(self) -> VarianceShare: ...
+    @property
+    def rows(self) -> int: ...
+    @property
+    def total(self) -> VarianceShare: ...
+
+class SweepFileInput:
+    """
+    An input of a sweep as a file asks for it.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def along(self) -> str: ...
+    @property
+    def among(self) -> bool: ...
+    @property
+    def between(self) -> tuple[float, float] | None: ...
+    @property
+    def change(self) -> bool: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def single(self) -> bool: ...
+    @property
+    def values(self) -> list[float | list[float] | str]: ...
+
+class SweepPoints:
+    """
+    Points that are drawn, each within so many mm either way.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def of(self) -> list[str]: ...
+    @property
+    def within_mm(self) -> float: ...
+
+class SweepFile:
+    """
+    A sweep as a file asks for it.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at_hand(self) -> bool: ...
+    @property
+    def by(self) -> str: ...
+    @property
+    def file(self) -> str: ...
+    @property
+    def hold(self) -> str: ...
+    @property
+    def inputs(self) -> list[SweepFileInput]: ...
+    @property
+    def moved(self) -> str | None: ...
+    @property
+    def outputs(self) -> list[str]: ...
+    @property
+    def points(self) -> SweepPoints | None: ...
+    @property
+    def sample(self) -> int: ...
+    @property
+    def seed(self) -> int: ...
 
 class Words:
     """
@@ -3300,6 +3518,18 @@ def default_choice(plan: Plan, chances: Chances) -> Which:
     The choice a card is written for.
     """
 
+def demand_new_file(path: str) -> None:
+    """
+    Raises InputError where a new file cannot be there: its name is taken, or there is no such folder.
+    """
+
+def demand_settable(
+    car: Car, input: SweptInput, hold: SweepHold, value: typing.SupportsFloat | typing.SupportsIndex, change: bool
+) -> None:
+    """
+    Raises InputError where an input cannot be set so.
+    """
+
 def did_you_mean(name: str, candidates: collections.abc.Sequence[str]) -> str:
     """
     What was probably meant by a misspelt name, as the end of a sentence; empty where nothing is near.
@@ -3332,6 +3562,29 @@ def doubts(measured: Measured, car: Car) -> list[Doubt]: ...
 @typing.overload
 def doubts(targets: Targets, measured: Measured, car: Car) -> list[Doubt]: ...
 def doubts_of(plan: Plan) -> list[Doubt]: ...
+def drawn_among(
+    how: Sampling,
+    count: typing.SupportsInt | typing.SupportsIndex,
+    seed: typing.SupportsInt | typing.SupportsIndex,
+    name: str,
+    options: typing.SupportsInt | typing.SupportsIndex,
+) -> numpy.typing.NDArray[numpy.uint64]:
+    """
+    Places drawn among so many options, by a seed and a name.
+    """
+
+def drawn_between(
+    how: Sampling,
+    count: typing.SupportsInt | typing.SupportsIndex,
+    seed: typing.SupportsInt | typing.SupportsIndex,
+    name: str,
+    low: typing.SupportsFloat | typing.SupportsIndex,
+    high: typing.SupportsFloat | typing.SupportsIndex,
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Numbers drawn between two ends, by a seed and a name.
+    """
+
 def drawn_struts_mm(car: Car) -> typing.Annotated[list[float], "FixedSize(4)"]:
     """
     Eye to eye as drawn.
@@ -3443,6 +3696,8 @@ def input_of(loaded: Targets) -> Input: ...
 @typing.overload
 def input_of(loaded: Skid) -> Input: ...
 @typing.overload
+def input_of(loaded: SweepFile) -> Input: ...
+@typing.overload
 def input_of(loaded: Baseline) -> Input: ...
 def input_of_card(settings_after: Settings) -> Input: ...
 def integer_least_squares(
@@ -3514,11 +3769,28 @@ def missing_for(corner: Corner, curve: typing.SupportsInt | typing.SupportsIndex
     Why the file does not give what a curve needs, by its place in `curve_list`; empty where it does.
     """
 
+def missing_shims_mm(
+    car: Car,
+    keys: collections.abc.Sequence[str],
+    packs_of_each_mm: collections.abc.Sequence[
+        collections.abc.Sequence[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]]
+    ],
+    picked_of_each: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex]],
+) -> list[float]:
+    """
+    Of each combination of packs the thickness of all shims that are missing for it. Raises InputError.
+    """
+
 def not_at_hand_words(
     car: Car, key: str, shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]
 ) -> str:
     """
     Which pack has shims that are not at hand; else empty.
+    """
+
+def obstacle_names() -> typing.Annotated[list[str], "FixedSize(14)"]:
+    """
+    What may stand in the way of a state, by its status.
     """
 
 def off_level(
@@ -3548,6 +3820,11 @@ def on_tyres(model: RestModel) -> RestModel:
 def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     """
     Every output, in order.
+    """
+
+def packs_at_hand(car: Car, key: str) -> list[list[float]]:
+    """
+    Every pack of a stack's shims and those in its box within its limits, from thin to thick. Raises InputError.
     """
 
 def plan(car: Car, measured: Measured, targets: Targets, doubts: collections.abc.Sequence[Doubt] = []) -> Plan:
@@ -3735,6 +4012,11 @@ def say_when_slow(text: str, seconds: typing.SupportsInt | typing.SupportsIndex)
     Writes a text to stderr once this process has taken so long, compiled code or not.
     """
 
+def setting_of(amount: Amount, adjuster: Adjuster) -> float:
+    """
+    Turns from as drawn, or the whole thickness of a pack.
+    """
+
 def settings_after(car: Car, plan: Plan, which: Which) -> Settings: ...
 def settings_beside(car: Car) -> list[Doubt]:
     """
@@ -3761,6 +4043,15 @@ def shim_fault(mm: typing.SupportsFloat | typing.SupportsIndex) -> str:
 def skid_from(source: Source) -> Skid: ...
 @typing.overload
 def skid_from(source: Source, car: Car) -> Skid: ...
+def sobol_indices(
+    a: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    b: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    ab: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+) -> SobolIndices:
+    """
+    Sobol's indices of an input: outputs at two samples, and at the first with this input of the second.
+    """
+
 def solid_outputs(model: RestModel) -> list[RestOutput]:
     """
     Values that a car on solid struts has, in order.
@@ -3815,6 +4106,47 @@ def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
 def strings_read(measured: Measured, car: Car) -> StringsRead | None:
     """
     How the strings ran; None where they were not read.
+    """
+
+def sweep(
+    car: Car,
+    hold: SweepHold,
+    moved: Moved,
+    inputs: collections.abc.Sequence[SweptInput],
+    changes: collections.abc.Sequence[bool],
+    values: list[numpy.typing.NDArray[numpy.float64]],
+    missing_mm: numpy.typing.NDArray[numpy.float64] | None,
+    outputs: collections.abc.Sequence[SweptOutput],
+    shape: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex],
+    part: typing.Annotated[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], "FixedSize(2)"],
+    numbers: numpy.typing.NDArray[numpy.float64],
+    codes: numpy.typing.NDArray[numpy.int8],
+    short_by: numpy.typing.NDArray[numpy.float64],
+    threads: typing.SupportsInt | typing.SupportsIndex,
+    progress: typing.Any,
+) -> None:
+    """
+    States part[0] up to part[1] of the shape that all values have, and missing_mm of shims where it is given, into the caller's memory: numbers (outputs, states), codes (status and corner, states), short_by (mm and N, states). Sees Ctrl-C within 50 ms and calls progress(states done) as often.
+    """
+
+def sweep_file_from(source: Source, car: Car) -> SweepFile:
+    """
+    Reads a sweep of a car. Raises InputError.
+    """
+
+def sweep_inputs(car: Car, hold: SweepHold, moved: Moved) -> list[SweptInput]:
+    """
+    All that a sweep may set, in order.
+    """
+
+def sweep_mask_names() -> typing.Annotated[list[str], "FixedSize(4)"]:
+    """
+    What a table of states calls status, corner and the amounts by which they fall short.
+    """
+
+def sweep_outputs(car: Car, hold: SweepHold) -> list[SweptOutput]:
+    """
+    All that a sweep gives, in order. Raises OutOfReach.
     """
 
 def table_point_names() -> list[str]:

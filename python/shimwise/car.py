@@ -185,6 +185,11 @@ class DemoFiles(NamedTuple):
         """The wear of its skid over five runs."""
         return self.car.with_name("wren_skid.toml")
 
+    @property
+    def sweep(self) -> Path:
+        """A sweep of it: points built within a tolerance, over travel and shims."""
+        return self.car.with_name("wren_sweep.toml")
+
 
 def demo_files() -> DemoFiles:
     """Return the paths of the demo files that the package brings. All of their numbers are invented."""

@@ -15,11 +15,12 @@ SECTIONS = {  # of the page, by what stands before its keys; other tables are no
     "Instruments and settling": "",
     "Readings": "",
     "Skid": "",
+    "Sweep": "",
 }
 
 
 def documented(page: str, file: str) -> dict[str, bool]:
-    """Every key of "car", "readings" or "skid", and whether it is kept."""
+    """Every key of "car", "readings", "skid" or "sweep", and whether it is kept."""
     (chapter,) = re.findall(rf"^## {file.capitalize()}$(.*?)^## ", page, flags=re.DOTALL | re.MULTILINE)
     found: dict[str, bool] = {}
     before, tables, columns = SECTIONS.get(file.capitalize(), ""), [""], ""

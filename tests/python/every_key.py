@@ -203,6 +203,28 @@ def skid() -> Table:
     return worn
 
 
+def sweeps() -> list[Table]:
+    """Sweeps of the demo car that have every key between them; of each the first two inputs share a dimension."""
+    shim, rod = "front_left.camber shim", "front_left.track rod"
+    drawn = demo("sweep") | {"by": "random"}
+    drawn["input"] = [
+        {"name": rod, "between": [-0.5, 0.5], "change": True},
+        {"name": shim, "among": [[2.0], [2.0, 0.5], [2.0, 2.0]]},
+        {"name": "front_right.camber shim", "values": [[2.0], [2.0, 2.0]]},
+        {"name": "travel_mm", "value": 2.0},
+    ]
+    listed = {
+        "format": "shimwise-sweep/1",
+        "outputs": ["cross_weight", "front_left.toe"],
+        "hold": "rest",
+        "input": [
+            {"name": "pad.front_left", "values": [0.0, 1.0], "along": "pads"},
+            {"name": "pad.rear_left", "from": 0.0, "to": 1.0, "count": 2, "along": "pads"},
+        ],
+    }
+    return [drawn, listed]
+
+
 CARS = {
     "rockers": car_with_rockers,
     "direct springs": car_with_direct_springs,

@@ -95,6 +95,51 @@ def of_cars(car: sw.Car) -> Calls:
     }
 
 
+def of_sweeps(car: sw.Car) -> Calls:
+    def sweep(inputs: Any, **how: Any) -> object:
+        found = sw.sweep(car, inputs, **({"outputs": ["front_left.toe"]} | how))
+        assert np.isfinite(found.short_by_mm.values).all()
+        assert np.isfinite(found["front_left.toe_deg"].values[found.status.values == 0]).all()
+        return found
+
+    rod, inner = "front_left.track rod", "front_left.track_rod.inner.z"
+    return {
+        "sweep, car": lambda a: sw.sweep(a, {rod: [0.0]}, outputs=["front_left.toe"]),
+        "sweep, inputs": sweep,
+        "sweep, outputs": lambda a: sw.sweep(car, {rod: [0.0]}, outputs=a),
+        "sweep, hold": lambda a: sweep({rod: [0.0]}, hold=a),
+        "sweep, moved": lambda a: sweep({inner: [155.0]}, moved=a),
+        "sweep, change": lambda a: sweep({rod: [0.0]}, change=a),
+        "sweep, threads": lambda a: sweep({rod: [0.0]}, threads=a),
+        "sweep, executor": lambda a: sweep({rod: [0.0]}, executor=a),
+        "sweep, progress": lambda a: sweep({rod: [0.0]}, progress=a),
+        "sweep, sample": lambda a: sweep({rod: sw.Between(-0.1, 0.1)}, sample=a if not isinstance(a, int) else 5),
+        "sweep, seed": lambda a: sweep({rod: sw.Between(-0.1, 0.1)}, sample=5, seed=a),
+        "sweep, by": lambda a: sweep({rod: sw.Between(-0.1, 0.1)}, sample=5, by=a),
+        "sweep, at_hand": lambda a: sweep({"front_left.camber shim": [[2.0]]}, at_hand=a),
+        "sweep, derive": lambda a: sweep({rod: [0.0]}, derive=a),
+        "sweep, derived": lambda a: sweep({rod: [0.0]}, derive={"one": lambda _: a}),
+        "sweep, among": lambda a: sweep({rod: sw.Among(a)}, sample=5),
+        "sweep, ends": lambda a: sweep({rod: sw.Between(-0.1, a)}, sample=5),
+        "sensitivity, inputs": lambda a: sw.sensitivity(car, a, outputs="front_left.toe", sample=5),
+        "sensitivity, sample": lambda a: sw.sensitivity(car, {rod: 1.0}, outputs="front_left.toe", sample=a),
+        "points_within": lambda a: sw.points_within(car, a),
+        "points_within, car": lambda a: sw.points_within(a, 0.5),
+        "points_within, points": lambda a: sw.points_within(car, 0.5, a),
+        "shim_options": lambda a: sw.shim_options(car, a),
+        "shim_options, car": lambda a: sw.shim_options(a, rod),
+        "sweep, rod": lambda a: sweep({rod: a}),
+        "sweep, rods": lambda a: sweep({rod: [a, 0.0]}),
+        "sweep, pack": lambda a: sweep({"front_left.camber shim": [a]}),
+        "sweep, travel": lambda a: sweep({"travel_mm": a}),
+        "sweep, rack": lambda a: sweep({"rack_mm": a}),
+        "sweep, ballast": lambda a: sweep({"ballast.fuel": a}, hold="rest"),
+        "sweep, pad": lambda a: sweep({"pad.front_left": a}, hold="rest"),
+        "sweep, drawn": lambda a: sweep({inner: a}, moved="drawn"),
+        "sweep, built": lambda a: sweep({inner: a}, moved="built", hold="rest"),
+    }
+
+
 def of_corners(car: sw.Car) -> Calls:
     corner = car.front_left
     return {
@@ -205,11 +250,12 @@ def broken(calls: Calls) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("room", ["files", "cars", "corners", "plans", "weeks", "points", "whole numbers"])
+@pytest.mark.parametrize("room", ["files", "cars", "sweeps", "corners", "plans", "weeks", "points", "whole numbers"])
 def test_absurd_arguments_get_an_error_of_ours(car: sw.Car, plan: sw.Plan, room: str) -> None:
     calls = {
         "files": lambda: of_files(car),
         "cars": lambda: of_cars(car),
+        "sweeps": lambda: of_sweeps(car),
         "corners": lambda: of_corners(car),
         "plans": lambda: of_plans(car, plan),
         "weeks": lambda: over_weeks(car),

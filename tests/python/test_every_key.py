@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 from documented_keys import CORNER, PAGE, documented, documented_targets
-from every_key import CARS, READINGS, Table, key_of, other_value, readings_with_strings, skid, targets
+from every_key import CARS, READINGS, Table, key_of, other_value, readings_with_strings, skid, sweeps, targets
 from toml_leaves import leaves, with_value
 
 import shimwise as sw
@@ -195,3 +196,37 @@ def test_every_key_of_a_skid_moves_something() -> None:
         seen.add(key)
         assert told(with_value(table, path, other_value("", value))) != now, path
     assert seen == set(keys)
+
+
+def test_every_key_of_a_sweep_moves_something() -> None:
+    other: dict[str, Any] = {
+        "outputs": ["front_left.caster"],
+        "hold": "spring",
+        "moved": "drawn",
+        "by": "latin_hypercube",
+        "points.of": ["front_left.track_rod.outer"],
+        "input.name": "front_left.pushrod",
+        "input.values": [0.5, 0.25],
+        "input.among": [[2.0], [2.0, 0.2]],
+        "input.along": "another",
+    }
+
+    def told(table: Table) -> str:
+        try:
+            return repr(sw.sweep_file(sw.demo_car(), table).to_dict())
+        except sw.InputError as failure:
+            return str(failure)
+
+    keys, moving = documented(PAGE.read_text("utf-8"), "sweep"), {"format"}
+    for table in sweeps():
+        now = told(table)
+        assert now.startswith("{"), now
+        for path, value in leaves(table):
+            key = ".".join(str(part) for part in path if isinstance(part, str))
+            assert key in keys, path
+            if key == "format":
+                continue
+            changed = with_value(table, path, copy.deepcopy(other[key]) if key in other else other_value("", value))
+            if told(changed) != now:
+                moving.add(key)
+    assert moving == set(keys)

@@ -8,7 +8,7 @@ The blocks of a page run in their order, in one folder that holds the demo car's
 ```cmake    the CMakeLists.txt of the page's programs;
 ```cpp      a whole program, built by that project (or README's) against the installed library, and run;
 ```toml     says what it is: ```toml file is loaded through the library by its format line, readings, targets,
-            settings and skids for the demo car; ```toml fragment is parsed;
+            settings, skids and sweeps for the demo car; ```toml fragment is parsed;
 ```json     parsed;
 ```csv      written as the file that it names, for the calls under it.
 """
@@ -85,6 +85,8 @@ def run_toml(block: Block, folder: Path) -> None:
             car.with_settings(file)
         case "shimwise-skid/1":
             assert sw.skid(file, car).wear.points
+        case "shimwise-sweep/1":
+            assert not sw.sweep_file(car, file).status.any()
         case other:
             pytest.fail(f"{block.place}: format {other}")
 

@@ -1,4 +1,4 @@
-"""All seven kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
+"""All kinds of file with faults drawn by chance: a sentence or an answer, and never anything else."""
 
 from __future__ import annotations
 
@@ -45,6 +45,7 @@ ASKED = {
     "card": [["done", "car", "card", "--out", "out.toml"]],
     "points": [["new", "made", "--points", "points"]],
     "skid": [["skid", "skid"], ["skid", "skid", "car", "--lasts", "200"], ["skid", "skid", "--gauge-alone", "--json"]],
+    "sweep": [["sweep", "car", "sweep", "--out", "out.csv", "--threads", "1"]],
     "baseline": [
         ["setup", "car", "baseline"], ["restore", "car", "baseline", "--settings", "settings"],
         ["compare", "car", "baseline", "readings"], ["setup", "car", "baseline", "--json"],
@@ -59,6 +60,7 @@ OFTEN = (
     + ["points"] * 2
     + ["baseline"] * 3
     + ["skid"] * 2
+    + ["sweep"] * 2
 )
 
 
@@ -84,6 +86,7 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "settings": (folder / "settings.toml").read_text(encoding="utf-8"),
         "card": (folder / "card.json").read_text(encoding="utf-8"),
         "skid": files.skid.read_text(encoding="utf-8"),
+        "sweep": files.sweep.read_text(encoding="utf-8").replace("sample = 200", "sample = 5"),
         "points": "\n".join(["corner,point,x_mm,y_mm,z_mm", *rows, ""]),
         "baseline": (folder / "baseline.toml").read_text(encoding="utf-8"),
     }
@@ -132,6 +135,7 @@ def answer(words: list[str]) -> tuple[int, str]:
 def words_of(asked: list[str], folder: Path) -> list[str]:
     ours = {kind: str(folder / kind) for kind in ASKED} | {
         "out.toml": str(folder / "out.toml"),
+        "out.csv": str(folder / "out.csv"),
         "made": str(folder / "made"),
     }
     return [word if i == 0 else ours.get(word, word) for i, word in enumerate(asked)]
@@ -159,7 +163,7 @@ def draw_case(texts: dict[str, str], seed: int, folder: Path) -> list[str]:
         if one == kind == "baseline" and draw.random() < RESEALED:  # what no seal can tell
             broken = sealed(broken)
         (folder / one).write_bytes(broken)
-    for made in ("out.toml", "made/car.toml", "made/readings.toml", "made/targets.toml"):
+    for made in ("out.toml", "out.csv", "made/car.toml", "made/readings.toml", "made/targets.toml"):
         (folder / made).unlink(missing_ok=True)
     return words_of(draw.choice(ASKED[kind]), folder)
 

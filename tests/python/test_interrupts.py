@@ -30,6 +30,7 @@ COMMANDS = [
     *(["read", *MORNING[:2]], ["level", *MORNING[:2]]),
     ["done", "wren.toml", "card.json", "--out", "settings.toml"],
     *(["sheet", "wren.toml"], ["sheet", "wren.toml", "--toml", "--out", "sheet.toml"]),
+    ["sweep", "wren.toml", "sweep.toml", "--out", "swept.csv"],
     ["new", "mycar"],
 ]
 WRITING = [words for words in COMMANDS if {"--plot", "--save", "--out", "new"} & {*words}]
@@ -66,6 +67,7 @@ def morning(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("morning")
     for file in sw.demo_files():
         shutil.copy(file, folder)
+    shutil.copy(sw.demo_files().sweep, folder / "sweep.toml")
     subprocess.run([PROGRAM, "plan", *MORNING, "--save", "card.json"], cwd=folder, stdout=subprocess.PIPE, check=True)
     return folder
 

@@ -30,6 +30,7 @@ def results(car: sw.Car, plan: sw.Plan, folder: Path) -> list[object]:
     return [
         *(baseline, sw.compare(car, baseline, readings), sw.history(folder), sw.restore(car, baseline)),
         *(readings.read(), readings.level(), sw.skid(files.skid)),
+        *(sw.Between(-0.5, 0.5), sw.Among([[2.0, 0.5], [2.0]])),
         *(car, car.front_left, readings, measured, sw.load_targets(files.targets, car), plan),
         *(car.at_rest(), car.on_solid_struts(), car.rest_effects(), car.at_rest().forces("rear_left")),
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0})),

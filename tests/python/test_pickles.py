@@ -66,6 +66,7 @@ def objects(car: sw.Car) -> list[Any]:
         *(uneven, uneven.level(there=uneven), sw.compare(car, readings, uneven)),
         sw.skid("skid.toml", lasts_km=100.0),
         *_over_weeks(car, readings),
+        *(sw.Between(-0.5, 0.5), sw.Among([[2.0, 0.5], [2.0]])),
         *(car, car.rear_right, car.settings, car.adjuster(key), car.rear_right.effect_table()),
         *(
             readings,

@@ -73,6 +73,7 @@ def calls(car: sw.Car, set_car: sw.Car, *, whole: bool) -> Iterator[Call]:
             yield from of_corner(f"{which}{name}", one.corner(name), which == "")
         yield from of_car(which, one)
     yield from of_morning(car)
+    yield from of_sweeps(car)
     yield "closest_integers", lambda: members(sw.closest_integers(*CLOSEST, count=3))
     yield "closest_integers refused", lambda: sw.closest_integers([[1.0]], [1.0], [[2.0, 1.0]])
     yield "fewest_touched", lambda: members(sw.fewest_touched(*TOUCHED, price=[3.0, 1.0]))
@@ -139,6 +140,19 @@ def of_car(which: str, car: sw.Car) -> Iterator[Call]:
     yield f"Car.effects {which}spring uneven", lambda: car.effects("spring", pads_mm=PADS_MM)
     for number, (aims, more) in enumerate(AIMS):
         yield f"Car.recipe {which}{number}", lambda aims=aims, more=more: members(car.recipe(aims, **more))
+
+
+def of_sweeps(car: sw.Car) -> Iterator[Call]:
+    grid = {"travel_mm": TRAVEL_MM, "rack_mm": RACK_MM}
+    yield "sweep", lambda: sw.sweep(car, grid, outputs=["toe", "front_left.roll_centre_height"])
+    built = sw.points_within(car, 0.3, "front_left")
+    kinds: dict[str, Any] = {"moved": "built", "change": True, "sample": 4}
+    yield "sweep built", lambda: sw.sweep(car, built, outputs=["front_left.toe", "cross_weight"], hold="rest", **kinds)
+    yield "sweep far", lambda: sw.sweep(car, {"travel_mm": [0.0, 500.0]}, outputs="toe")
+    yield "sweep refused", lambda: sw.sweep(car, {"travel_mm": [0.0]}, outputs="tow")
+    yield "sweep_file", lambda: sw.sweep_file(car, "sweep.toml")
+    pads = {"pad.front_left": sw.Between(-1.0, 1.0), "pad.rear_left": sw.Between(-1.0, 1.0)}
+    yield "sensitivity", lambda: sw.sensitivity(car, pads, outputs="cross_weight", hold="rest", sample=20)
 
 
 def of_morning(car: sw.Car) -> Iterator[Call]:

@@ -154,6 +154,7 @@ def once() -> Iterator[list[str]]:
         "setup",
         "sheet",
         "skid",
+        "sweep",
         "try",
     )
     yield []
@@ -173,6 +174,7 @@ def once() -> Iterator[list[str]]:
     yield ["check", CAR, "--plot", "corners.svg"]
     yield ["curves", CAR, "--corner", "front_left", "--plot", "curves.svg"]
     yield ["curves", CAR, "--plot", "curves.bmp"]
+    yield ["sweep", CAR, "sweep.toml", "--out", "swept.csv", "--threads", "1"]
     yield ["curves", CAR, "--travel=-500:500:100"]
     yield ["curves", CAR, "--travel=five"]
     yield ["effects", CAR, "--json", "--csv"]

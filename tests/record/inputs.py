@@ -82,6 +82,19 @@ ride_height_mm = {{ front_left = {front}, rear_left = 42.0 }}
         (350.0, 22.0, 24.1, 29.0),
     )
 )
+SWEEP = """format = "shimwise-sweep/1"
+hold = "rest"
+outputs = ["cross_weight", "toe"]
+sample = 4
+
+[[input]]
+name = "pad.front_left"
+values = [-1.0, 1.0]
+
+[[input]]
+name = "pad.rear_right"
+between = [-0.5, 0.5]
+"""
 POINTS = {
     "wheel": ("centre",),
     "upper_wishbone": ("front", "rear", "outer"),
@@ -100,6 +113,7 @@ def demo_inputs(demo: tuple[Path, Path, Path]) -> None:
     for file, name in zip(demo, ("car.toml", "readings.toml", "targets.toml"), strict=True):
         shutil.copy(file, name)
     _write("skid.toml", SKID)
+    _write("sweep.toml", SWEEP)
     _write("settings.toml", DEMO_SETTINGS)
     _write("points.csv", points(tomllib.loads(Path("car.toml").read_text(encoding="utf-8"))))
 
@@ -118,6 +132,7 @@ def random_inputs(number: int) -> None:
     _write("targets.toml", _targets(number, stands, rng))
     _write("settings.toml", _settings(car))
     _write("skid.toml", SKID)
+    _write("sweep.toml", SWEEP)
     _write("points.csv", points(car))
 
 

@@ -25,6 +25,9 @@
 #include "shimwise/math/box_probability.hpp"
 #include "shimwise/math/integer_least_squares.hpp"
 #include "shimwise/math/fewest_touched.hpp"
+#include "shimwise/math/in_chunks.hpp"
+#include "shimwise/math/sampling.hpp"
+#include "shimwise/math/sobol.hpp"
 
 // files: values with their place, written aside and renamed
 #include "shimwise/files/did_you_mean.hpp"
@@ -61,6 +64,7 @@
 #include "shimwise/motion/null_motion.hpp"
 #include "shimwise/motion/hold.hpp"
 #include "shimwise/motion/position.hpp"
+#include "shimwise/motion/unreached.hpp"
 #include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/outputs.hpp"
 #include "shimwise/motion/rates.hpp"
@@ -82,6 +86,7 @@
 #include "shimwise/rest/solid.hpp"
 #include "shimwise/rest/forces.hpp"
 #include "shimwise/rest/wheel_rates.hpp"
+#include "shimwise/rest/sweep.hpp"
 
 // workshop: choices and doubts; readings -> Measured; Car, Measured and Targets -> Plan -> Card
 #include "shimwise/workshop/stack_choice.hpp"
@@ -93,6 +98,7 @@
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/files/skid.hpp"
+#include "shimwise/workshop/files/sweep_file.hpp"
 #include "shimwise/workshop/files/inputs.hpp"
 #include "shimwise/workshop/measure/ground.hpp"
 #include "shimwise/workshop/measure/input_quantities.hpp"

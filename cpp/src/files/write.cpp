@@ -15,6 +15,8 @@ namespace shimwise {
 namespace fs = std::filesystem;
 namespace {
 
+const char* const taken = "exists already and is not written over";
+
 [[noreturn]] void fail(const std::string& path, const std::string& rule) {
     throw InputError({{path, 0, 0, "", "", rule}});
 }
@@ -27,6 +29,11 @@ Named named(int failed) {
 /// A second name for a file; never in place of another one.
 Named link(const std::string& from, const std::string& path) {
     return named(::linkat(AT_FDCWD, from.c_str(), AT_FDCWD, path.c_str(), AT_SYMLINK_FOLLOW));
+}
+
+std::string folder_of(const std::string& path) {
+    const std::string given = fs::path(path).parent_path().string();
+    return given.empty() ? "." : given;
 }
 
 class OpenFile {
@@ -77,14 +84,16 @@ Named write_aside(const std::string& path, std::string_view contents) {
     return is;
 }
 
-void write_new_file(const std::string& path, std::string_view contents) {
-    const std::string taken = "exists already and is not written over";
+void demand_new_file(const std::string& path) {
     std::error_code error;
     if (fs::is_directory(path, error)) fail(path, "is a folder, a file name is needed");
     if (fs::exists(path, error)) fail(path, taken);
-    const std::string given = fs::path(path).parent_path().string();
-    const std::string folder = given.empty() ? "." : given;
-    if (!fs::is_directory(folder, error)) fail(path, "there is no folder " + folder);
+    if (!fs::is_directory(folder_of(path), error)) fail(path, "there is no folder " + folder_of(path));
+}
+
+void write_new_file(const std::string& path, std::string_view contents) {
+    demand_new_file(path);
+    const std::string folder = folder_of(path);
     Named is = write_unnamed(folder, path, contents);
     if (is == Named::no) is = write_aside(path, contents);
     if (is == Named::taken) fail(path, taken);

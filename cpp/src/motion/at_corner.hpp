@@ -3,8 +3,7 @@
 
 #include <string>
 
-#include "shimwise/error.hpp"
-#include "shimwise/model/names.hpp"
+#include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
 
@@ -12,6 +11,10 @@ template <class Work>
 auto at_corner(CornerId id, const Work& work) {
     try {
         return work();
+    } catch (const Unreached& failure) {
+        Shortfall by = failure.shortfall;
+        by.corner = id;
+        throw Unreached(std::string(corner_names[index(id)]) + ": " + failure.what(), by);
     } catch (const OutOfReach& failure) {
         throw OutOfReach(std::string(corner_names[index(id)]) + ": " + failure.what());
     }

@@ -5,8 +5,6 @@
 #include <cstdlib>
 #include <optional>
 
-#include "shimwise/error.hpp"
-
 namespace shimwise {
 namespace {
 
@@ -95,6 +93,25 @@ std::vector<LinkChange> closing_changes(const Setup& setup, const Hold& hold, do
     return changes;
 }
 
+Shortfall shortfall(const Solved& solved) {
+    const auto obstacle = [](Status status) {
+        switch (status) {
+            case Status::ok:
+                return Obstacle::none;
+            case Status::upper_wishbone_open:
+                return Obstacle::upper_wishbone_open;
+            case Status::track_rod_open:
+                return Obstacle::track_rod_open;
+            case Status::pushrod_open:
+                return Obstacle::pushrod_open;
+            case Status::out_of_reach:
+                break;
+        }
+        return Obstacle::held_value_out_of_range;
+    };
+    return {.what = obstacle(solved.status), .by_mm = std::fabs(solved.short_by_mm)};
+}
+
 std::string refusal(const Setup& setup, const Solved& solved, const Hold& hold, double value) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
     std::string text = in_words(solved, l, hold);
@@ -114,7 +131,7 @@ std::string refusal(const Setup& setup, const Solved& solved, const Hold& hold, 
 
 Solved solve_or_throw(const Setup& setup, const Linkage<double>& l, const Hold& hold, double value, double start) {
     const Solved solved = solve(l, hold, value, start);
-    if (solved.status != Status::ok) throw OutOfReach(refusal(setup, solved, hold, value));
+    if (solved.status != Status::ok) throw Unreached(refusal(setup, solved, hold, value), shortfall(solved));
     return solved;
 }
 

@@ -8,7 +8,7 @@
 
 #include "math/decompositions.hpp"
 #include "rest/system.hpp"
-#include "shimwise/error.hpp"
+#include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
 namespace {
@@ -103,7 +103,9 @@ Car with_resting_springs(Car car, double cross_share) {
             std::snprintf(text, sizeof text,
                           ": to stand as drawn (spring.rests_as_drawn) the spring would have to pull with %.1f N",
                           -spring_N);
-            throw OutOfReach(std::string(corner_names[c]) + text);
+            throw Unreached(
+                std::string(corner_names[c]) + text,
+                {.what = Obstacle::spring_would_pull, .corner = static_cast<CornerId>(c), .by_N = -spring_N});
         }
         car.corners[c].spring.load_at_drawn_N = spring_N;
         car.corners[c].spring.rests_as_drawn = false;

@@ -15,10 +15,11 @@ namespace shimwise {
 using namespace rest_system;
 
 ContactJumps::ContactJumps(std::size_t c, const Posture& stuck_at)
-    : OutOfReach(
+    : Unreached(
           std::string(corner_names[c]) +
-          ": no rest is found: the setup wheel stands so upright that its contact jumps between the edge and the "
-          "middle of its disc"),
+              ": no rest is found: the setup wheel stands so upright that its contact jumps between the edge and the "
+              "middle of its disc",
+          {.what = Obstacle::contact_jumps, .corner = static_cast<CornerId>(c)}),
       corner(c),
       at(stuck_at) {}
 

@@ -5,13 +5,13 @@
 #include <vector>
 
 #include "rest/system.hpp"
-#include "shimwise/error.hpp"
 #include "shimwise/motion/contact.hpp"
+#include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
 
 /// There is no rest with this setup wheel's contact at the edge of its disc, and none with it in the middle.
-class ContactJumps : public OutOfReach {
+class ContactJumps : public Unreached {
 public:
     ContactJumps(std::size_t corner, const rest_system::Posture& at);
     std::size_t corner;

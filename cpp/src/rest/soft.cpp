@@ -7,7 +7,6 @@
 #include "motion/at_corner.hpp"
 #include "rest/amounts.hpp"
 #include "rest/steps.hpp"
-#include "shimwise/error.hpp"
 #include "shimwise/motion/closing.hpp"
 #include "shimwise/units.hpp"
 
@@ -194,8 +193,11 @@ void SoftSearch::refuse_pressed_dampers(const Posture& at) const {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const double past_mm = past_stops_mm(c, spring_length(c, at).value);
         if (past_mm < 0.0)
-            throw OutOfReach(name(c) + ": the damper would be past its shortest (damper.shortest_mm): there it would " +
-                             "have to push with " + newtons(-past_mm * stop_N_per_mm));
+            throw Unreached(name(c) + ": the damper would be past its shortest (damper.shortest_mm): there it would " +
+                                "have to push with " + newtons(-past_mm * stop_N_per_mm),
+                            {.what = Obstacle::damper_past_shortest,
+                             .corner = static_cast<CornerId>(c),
+                             .by_N = -past_mm * stop_N_per_mm});
     }
 }
 
@@ -207,7 +209,12 @@ void SoftSearch::refuse_ends(const Posture& at, const System& s) const {
             end_[c] == End::off_pad
                 ? "the wheel is " + millimetres(s.off_mm[c]) + " off its pad at the end of its travel"
                 : "the wheel is at the end of its travel with " + newtons(s.load_N[c]) + " on it";
-        throw OutOfReach(name(c) + ": " + there + ": beyond that " + open_words(corners_[c], t + beyond));
+        const bool off_pad = end_[c] == End::off_pad;
+        throw Unreached(name(c) + ": " + there + ": beyond that " + open_words(corners_[c], t + beyond),
+                        {.what = off_pad ? Obstacle::wheel_off_pad : Obstacle::end_of_travel,
+                         .corner = static_cast<CornerId>(c),
+                         .by_mm = off_pad ? std::fabs(s.off_mm[c]) : 0.0,
+                         .by_N = off_pad ? 0.0 : std::fabs(s.load_N[c])});
     }
 }
 

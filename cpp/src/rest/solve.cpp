@@ -9,7 +9,7 @@
 #include "rest/on_width.hpp"
 #include "rest/search.hpp"
 #include "rest/soft.hpp"
-#include "shimwise/error.hpp"
+#include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
 namespace {
@@ -21,28 +21,34 @@ std::string corner_name(std::size_t c) { return std::string(corner_names[c]); }
 /// The worst of what a car at rest cannot have.
 void refuse_the_impossible(const RestModel& m, const RestState& state) {
     std::string why;
+    Shortfall by;
     double worst = 0.0;
-    const auto take = [&](double share, std::string sentence) {
+    const auto take = [&](double share, const Shortfall& short_by, std::string sentence) {
         if (share <= worst) return;
         worst = share;
+        by = short_by;
         why = std::move(sentence);
     };
     const double all_N = m.total_kg() * gravity_m_per_s2;
     for (std::size_t c = 0; c < corner_count; ++c) {
         const RestCorner& corner = state.corners[c];
         const double load_N = state.values.loads[c][index(CornerLoad::weight)] * gravity_m_per_s2;
+        const auto id = static_cast<CornerId>(c);
         if (corner.to_shortest_mm && *corner.to_shortest_mm < 0.0)
-            take(-*corner.to_shortest_mm, corner_name(c) + ": the damper is " + millimetres(-*corner.to_shortest_mm) +
-                                              " past its shortest (damper.shortest_mm)");
+            take(-*corner.to_shortest_mm,
+                 {.what = Obstacle::damper_past_shortest, .corner = id, .by_mm = -*corner.to_shortest_mm},
+                 corner_name(c) + ": the damper is " + millimetres(-*corner.to_shortest_mm) +
+                     " past its shortest (damper.shortest_mm)");
         if (corner.load.spring_N < 0.0)
-            take(-corner.load.spring_N / all_N, corner_name(c) + ": the spring would have to pull with " +
-                                                    newtons(-corner.load.spring_N) +
-                                                    "; the file has no droop stop there (damper.longest_mm)");
+            take(-corner.load.spring_N / all_N,
+                 {.what = Obstacle::spring_would_pull, .corner = id, .by_N = -corner.load.spring_N},
+                 corner_name(c) + ": the spring would have to pull with " + newtons(-corner.load.spring_N) +
+                     "; the file has no droop stop there (damper.longest_mm)");
         else if (load_N < 0.0)
-            take(-load_N / all_N,
+            take(-load_N / all_N, {.what = Obstacle::wheel_off_pad, .corner = id, .by_N = -load_N},
                  corner_name(c) + ": the wheel is off its pad: it would have to be held down with " + newtons(-load_N));
     }
-    if (!why.empty()) throw OutOfReach(why);
+    if (!why.empty()) throw Unreached(why, by);
 }
 
 Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
@@ -104,6 +110,7 @@ RestState state_at(const RestModel& m, const SetCorners& set, const PadHeights& 
 struct Tried {
     std::optional<RestState> state;
     std::string why;
+    Shortfall by;
     bool rests = false;
 };
 
@@ -124,8 +131,12 @@ Tried tried(const RestModel& m, const SetCorners& set, const PadHeights& pads_mm
             for (std::size_t c = 0; c < corner_count; ++c) t.state->corners[c].on_width_mm = stands.on_width_mm[c];
         }
         t.state->energies_Nmm = std::move(energies_Nmm);
+    } catch (const Unreached& failure) {
+        t.why = failure.what();
+        t.by = failure.shortfall;
     } catch (const OutOfReach& failure) {
         t.why = failure.what();
+        t.by = {.what = Obstacle::no_rest};
     }
     return t;
 }
@@ -140,14 +151,18 @@ RestState rest(const RestModel& m, const PadHeights& pads_mm) {
     if (first.state) return *std::move(first.state);
     // A search that has failed does not know what stands in the way; the soft car and a state that cannot be do.
     std::string why = first.rests ? first.why : "";
+    Shortfall by = first.by;
     for (const std::optional<double>& travel_share : soft_starts) {
         Tried next =
             tried(m, set, pads_mm, [&](auto& energies_Nmm) { return search.from_afar(travel_share, energies_Nmm); });
         if (next.state) return *std::move(next.state);
-        if (why.empty()) why = next.why;
+        if (why.empty()) {
+            why = next.why;
+            by = next.by;
+        }
         if (first.rests) break;
     }
-    throw OutOfReach(why);
+    throw Unreached(why, by);
 }
 
 RestEnergy rest_energy(const RestModel& m, const ChassisPose& pose, const PadHeights& pads_mm) {

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "rest/amounts.hpp"
-#include "shimwise/error.hpp"
+#include "shimwise/motion/unreached.hpp"
 #include "shimwise/units.hpp"
 
 namespace shimwise::rest_system {
@@ -47,8 +47,9 @@ void demand_drop_link(const Riders& riders, const SetCorner& corner, const Pose<
     const Riding<double> r = riding(riders, corner.places, corner.linkage, pose, strut);
     if (r.bar_room > 0.0) return;
     const double missing_mm = missing(riders.bar.circle, r.drop_link, corner.link_mm);
-    throw OutOfReach("the drop link does not reach the bar's arm: it is " + millimetres(std::fabs(missing_mm)) +
-                     " too " + (missing_mm > 0.0 ? "short" : "long"));
+    throw Unreached("the drop link does not reach the bar's arm: it is " + millimetres(std::fabs(missing_mm)) +
+                        " too " + (missing_mm > 0.0 ? "short" : "long"),
+                    {.what = Obstacle::drop_link_open, .by_mm = std::fabs(missing_mm)});
 }
 
 }  // namespace shimwise::rest_system

@@ -270,10 +270,14 @@ void tell_turns(Amount& amount, const Adjuster& adjuster, Unit unit) {
     amount.taken = "the setting itself, " + set + in_turns + ": " + change;
 }
 
+double total_mm_of(const Amount& amount, const Stack& stack) {
+    return amount.shims_mm ? std::accumulate(amount.shims_mm->begin(), amount.shims_mm->end(), 0.0)
+                           : stack.total_mm() + amount.size;
+}
+
 void tell_pack(Amount& amount, const Stack& stack) {
     const double now_mm = stack.total_mm();
-    const double total_mm =
-        amount.shims_mm ? std::accumulate(amount.shims_mm->begin(), amount.shims_mm->end(), 0.0) : now_mm + amount.size;
+    const double total_mm = total_mm_of(amount, stack);
     if (amount.shims_mm) {
         const double by_mm = total_mm - now_mm;
         amount.taken = "the pack itself, " + mm_words(total_mm) + " in all: " +
@@ -353,6 +357,10 @@ double turns_from_drawn(const Amount& amount, const Thread& thread) {
 
 double turns_from_now(const Amount& amount, const Thread& thread) {
     return amount.from == From::now ? amount.size : amount.size - thread.now_turns;
+}
+
+double setting_of(const Amount& amount, const Adjuster& adjuster) {
+    return adjuster.thread() ? turns_from_drawn(amount, *adjuster.thread()) : total_mm_of(amount, *adjuster.stack());
 }
 
 ValueChange value_change(const std::string& name, const Words& words, std::string_view unit,

@@ -30,6 +30,7 @@ from shimwise.cli.restore import restore
 from shimwise.cli.setup import setup
 from shimwise.cli.sheet import sheet
 from shimwise.cli.skid import skid
+from shimwise.cli.sweep import sweep
 from shimwise.cli.what_if import what_if
 from shimwise.shown import visible
 
@@ -151,7 +152,7 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-_ALL = (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes)
+_ALL = (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes, sweep)
 _OVER_WEEKS = (compare, accept, history, setup, restore, skid)
 for command in (*_ALL, *_OVER_WEEKS):
     commands.add_command(command)

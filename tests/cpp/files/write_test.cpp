@@ -94,6 +94,16 @@ TEST_CASE("a place that cannot be written to is said") {
     CHECK(said(folder / "nowhere/card.json") == ": there is no folder " + (folder / "nowhere"));
 }
 
+TEST_CASE("a place that cannot be written to is said beforehand, and nothing is written by asking") {
+    const ScratchFolder folder;
+    const std::string old = folder.write("card.json", "old");
+    CHECK_THROWS_AS(demand_new_file(folder / "."), InputError);
+    CHECK_THROWS_AS(demand_new_file(folder / "nowhere/card.json"), InputError);
+    CHECK_THROWS_AS(demand_new_file(old), InputError);
+    demand_new_file(folder / "new.json");
+    CHECK(files_in(folder / ".") == 1);
+}
+
 TEST_CASE("of two that write to one name at the same time one wins and the other is told") {
     race("races of two writers", [](const std::string& path, const std::string& text) {
         try {

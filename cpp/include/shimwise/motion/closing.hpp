@@ -6,6 +6,7 @@
 
 #include "shimwise/motion/position.hpp"
 #include "shimwise/motion/setup.hpp"
+#include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
 
@@ -18,10 +19,13 @@ struct LinkChange {
 /// does not do. A link that cannot do it is left out; the smallest change comes first.
 std::vector<LinkChange> closing_changes(const Setup& setup, const Hold& hold, double value);
 
+/// The same as a table holds it; of no corner yet.
+Shortfall shortfall(const Solved& solved);
+
 /// Why a corner cannot be so: `in_words`, and of one whose loops are open as drawn what closes it.
 std::string refusal(const Setup& setup, const Solved& solved, const Hold& hold, double value);
 
-/// `solve` for callers who can not go on without: throws OutOfReach with `refusal`. `l` is the setup's linkage.
+/// `solve` for callers who can not go on without: throws Unreached with `refusal`. `l` is the setup's linkage.
 Solved solve_or_throw(const Setup& setup, const Linkage<double>& l, const Hold& hold, double value, double start = 0.0);
 
 }  // namespace shimwise

@@ -49,6 +49,8 @@ Amount amount(const std::string& key, const Adjuster& adjuster, const Words& wor
 /// Of a thread that has this amount: turns from as drawn, and from how it stands.
 double turns_from_drawn(const Amount& amount, const Thread& thread);
 double turns_from_now(const Amount& amount, const Thread& thread);
+/// What it is set to then: turns from as drawn, or the whole thickness of a pack.
+double setting_of(const Amount& amount, const Adjuster& adjuster);
 
 /// By how much a value changes: a number in its own unit, or words such as "+0.25 deg", "-1/2 mm", "0.5 %". Of toe,
 /// with the span of the flags in mm, also mm at the flags: front flag less rear flag. `by` is in the value's unit.

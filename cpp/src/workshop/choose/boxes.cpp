@@ -31,6 +31,12 @@ std::vector<double>& box_of(Car& car, Stack& stack) {
     return stack.box.empty() ? stack.box_mm : car.boxes_mm.at(stack.box);
 }
 
+/// Which box a stack draws on: of one with a box of its own by the stack.
+std::string box_key(const Car& car, const AdjusterPlace& place) {
+    const std::string& box = stack_at(car, place).box;
+    return box.empty() ? "own: " + adjuster_key(place.corner, car[place.corner].adjusters[place.adjuster].name) : box;
+}
+
 void append(std::vector<double>& to, const std::vector<double>& more) { to.insert(to.end(), more.begin(), more.end()); }
 
 std::vector<AdjusterPlace> all_stacks(const Car& car) {
@@ -72,13 +78,47 @@ std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const 
            pack_words(shims_mm) + " is at hand for it";
 }
 
+double missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
+                        const std::vector<std::vector<double>>& packs_mm) {
+    std::map<std::string, std::vector<double>> pools_mm;
+    for (const AdjusterPlace& place : stacks) {
+        const Stack& stack = stack_at(car, place);
+        const auto [pool, fresh] = pools_mm.try_emplace(box_key(car, place));
+        if (fresh) pool->second = car.box_mm(stack);
+        append(pool->second, stack.fitted_mm);
+    }
+    double sum_mm = 0.0;
+    for (std::size_t i = 0; i < stacks.size(); ++i)
+        for (const double mm : packs_mm[i])
+            if (take(pools_mm.at(box_key(car, stacks[i])), {mm})) sum_mm += mm;
+    return sum_mm;
+}
+
+AdjusterPlace demand_stack(const Car& car, const std::string& key) {
+    const std::optional<AdjusterPlace> place = find_adjuster(car, key);
+    if (!place || !car[place->corner].adjusters[place->adjuster].stack())
+        throw InputError({{"", 0, 0, key, "", "is no pack of shims of " + car.name}});
+    return *place;
+}
+
+std::vector<double> missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
+                                     const std::vector<std::vector<std::vector<double>>>& packs_of_each_mm,
+                                     const std::vector<std::vector<std::size_t>>& picked_of_each) {
+    std::vector<double> sums_mm;
+    std::vector<std::vector<double>> packs_mm(stacks.size());
+    for (std::size_t k = 0; k < picked_of_each.at(0).size(); ++k) {
+        for (std::size_t i = 0; i < stacks.size(); ++i)
+            packs_mm[i] = packs_of_each_mm.at(i).at(picked_of_each.at(i).at(k));
+        sums_mm.push_back(missing_shims_mm(car, stacks, packs_mm));
+    }
+    return sums_mm;
+}
+
 std::optional<std::vector<StackChoice>> packs_together(const Car& car, const std::vector<TotalAt>& totals) {
     std::map<std::string, std::vector<std::size_t>> by_box;  // places in `totals`; of an own box: by the stack's key
     for (std::size_t i = 0; i < totals.size(); ++i) {
         const AdjusterPlace& place = totals[i].stack;
-        const std::string& box = stack_at(car, place).box;
-        const std::string& name = car[place.corner].adjusters[place.adjuster].name;
-        by_box[box.empty() ? "own: " + adjuster_key(place.corner, name) : box].push_back(i);
+        by_box[box_key(car, place)].push_back(i);
     }
     std::vector<StackChoice> packs(totals.size());
     for (const auto& [box, sharing] : by_box) {

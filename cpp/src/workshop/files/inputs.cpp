@@ -10,6 +10,7 @@ Input input_of(const Settings& settings) { return {"settings", settings.file, se
 Input input_of(const Readings& readings) { return {"readings", readings.file, readings.origin}; }
 Input input_of(const Targets& targets) { return {"targets", targets.file, targets.origin}; }
 Input input_of(const Skid& skid) { return {"skid", skid.file, skid.origin}; }
+Input input_of(const SweepFile& sweep) { return {"sweep", sweep.file, sweep.origin}; }
 
 std::vector<std::string> input_names(const std::vector<Input>& inputs) {
     const auto file_name = [](const Input& input) { return std::filesystem::path(input.file).filename().string(); };

@@ -71,6 +71,22 @@ TEST_CASE("what is at hand counts every copy, whoever has it fitted") {
     CHECK_FALSE(all_at_hand(car, rear, {0.2}));
 }
 
+TEST_CASE("what packs miss together counts every copy once, and what other stacks have fitted stays there") {
+    const Car car = sharing();
+    const AdjusterPlace left = place(car, "front_left.camber shim"), right = place(car, "front_right.camber shim");
+    const AdjusterPlace rear = place(car, "rear_left.camber shim");
+    CHECK(missing_shims_mm(car, {left}, {{2.0, 0.2}}) == 0.0);
+    CHECK(missing_shims_mm(car, {left}, {{1.0, 0.2}}) == 1.0);  // it is fitted front right
+    CHECK(missing_shims_mm(car, {left, right}, {{1.0, 0.2}, {2.0, 0.5}}) == 0.0);
+    CHECK(missing_shims_mm(car, {left, right}, {{2.0, 0.2}, {2.0, 0.2, 0.5}}) == 2.0 + 0.2);
+    CHECK(missing_shims_mm(car, {left, rear}, {{0.3}, {0.3}}) == 0.3);  // a box of its own
+    const std::vector<Shims> packs = {{2.0}, {1.0, 0.5}};
+    CHECK(missing_shims_mm(car, {left, right}, {packs, packs}, {{0, 0, 1, 1}, {0, 1, 0, 1}}) ==
+          Shims{2.0, 0.0, 0.0, 1.5});
+    CHECK_THROWS_AS(demand_stack(car, "front_left.track rod"), InputError);
+    CHECK(demand_stack(car, "front_right.camber shim").corner == CornerId::front_right);
+}
+
 TEST_CASE("packs that swap shims need no box, and no shim is made or lost") {
     const Car car = sharing();
     const AdjusterPlace left = place(car, "front_left.camber shim"), right = place(car, "front_right.camber shim");

@@ -23,6 +23,19 @@ bool all_at_hand(const Car& car, const AdjusterPlace& stack, const std::vector<d
 /// "front_left.camber shim: not all of 2.0 + 0.7 mm is at hand for it"; empty where it is.
 std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const std::vector<double>& shims_mm);
 
+/// The stack of "corner.adjuster name". Throws InputError where the car has no such pack of shims.
+AdjusterPlace demand_stack(const Car& car, const std::string& key);
+
+/// Thickness of all shims that are missing for these packs at the same time: no shim is in two of them, and what is
+/// fitted elsewhere stays there. 0: all are at hand. One pack for each stack.
+double missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
+                        const std::vector<std::vector<double>>& packs_mm);
+
+/// The same of many combinations: of each the place of every stack's pack in its list.
+std::vector<double> missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
+                                     const std::vector<std::vector<std::vector<double>>>& packs_of_each_mm,
+                                     const std::vector<std::vector<std::size_t>>& picked_of_each);
+
 /// The total that a stack is to have.
 struct TotalAt {
     AdjusterPlace stack;

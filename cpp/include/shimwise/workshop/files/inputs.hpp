@@ -8,12 +8,13 @@
 #include "shimwise/workshop/files/readings.hpp"
 #include "shimwise/workshop/files/settings.hpp"
 #include "shimwise/workshop/files/skid.hpp"
+#include "shimwise/workshop/files/sweep_file.hpp"
 #include "shimwise/workshop/files/targets.hpp"
 
 namespace shimwise {
 
 struct Input {
-    std::string role;  // "car", "settings", "readings", "targets", "skid", "card" or "points"
+    std::string role;  // "car", "settings", "readings", "targets", "skid", "sweep", "card" or "points"
     std::string file;
     Origin origin;
 };
@@ -23,6 +24,7 @@ Input input_of(const Settings& settings);
 Input input_of(const Readings& readings);
 Input input_of(const Targets& targets);
 Input input_of(const Skid& skid);
+Input input_of(const SweepFile& sweep);
 
 /// What each is called beside the others: its file name; its path where another has that name; its role before it
 /// where another has that path.

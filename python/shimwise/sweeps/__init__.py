@@ -1,0 +1,1 @@
+"""Many states of a car at once: over settings, points, travels and pads, as labelled arrays."""

@@ -1,0 +1,105 @@
+"""What is asked of a sweep, checked, and how states of it are worked out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from concurrent.futures import Executor
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from shimwise import _core
+from shimwise.arguments import demand_kind, names_among, whole_number
+from shimwise.sweeps.columns import Column, moved_of
+from shimwise.sweeps.work import States, Work, done_elsewhere
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from shimwise.car import Car
+
+__all__ = ["Asked", "asked_of", "hold_of", "threads_of"]
+
+
+class Asked(NamedTuple):
+    """A car, what is held, how points move and what is wanted, and what works it out."""
+
+    car: Car
+    held: _core.SweepHold
+    moved: str | None  # how points move
+    rows: list[_core.SweptOutput]
+    threads: int
+    executor: Executor | None
+
+    def found(
+        self,
+        columns: list[Column],
+        values: list[NDArray[np.float64]],
+        missing_mm: NDArray[np.float64] | None,
+        watch: Callable[[int], object] | None,
+    ) -> States:
+        """Work out the states of a grid: values of the columns of one shape, and the shims that are missing."""
+        work = Work(
+            self.car.core,
+            self.held,
+            moved_of(self.moved),
+            [column.input for column in columns],
+            [column.change for column in columns],
+            self.rows,
+            self.threads,
+        )
+        if self.executor is None:
+            return work.done(values, missing_mm, watch)
+        return done_elsewhere(self.executor, work, values, missing_mm, watch)
+
+
+def asked_of(
+    car: Car, held: _core.SweepHold, moved: str | None, outputs: Any, threads: Any, executor: Any = None
+) -> Asked:
+    """Check what is wanted.
+
+    Raises:
+        InputError: no such output, or one that the car's file does not give; what is no executor.
+        OutOfReach: the car does not stand as its file says.
+    """
+    if executor is not None and not isinstance(executor, Executor):
+        raise _core.InputError(f"executor = {executor!r}: needs a concurrent.futures.Executor")
+    each = 1 if executor is not None and threads is None else threads_of(threads)
+    return Asked(car, held, moved, _rows(car, held, outputs), each, executor)
+
+
+def hold_of(car: Any, hold: Any, inputs: Any) -> _core.SweepHold:
+    """What is held, by its name."""
+    demand_kind("car", car, "Car")
+    if hold is None:
+        hold = "wheel" if isinstance(inputs, Mapping | Iterable) and "travel_mm" in inputs else "contact"
+    if not isinstance(hold, str) or hold not in _core.SweepHold.__members__:
+        raise _core.InputError(f"hold = {hold!r}: needs one of {', '.join(_core.SweepHold.__members__)}")
+    return _core.SweepHold.__members__[hold]
+
+
+def threads_of(threads: Any) -> int:
+    """How many threads; left out one for each processor that this process may use."""
+    if threads is None:
+        return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return whole_number("threads", threads, 1, 1024)
+
+
+def _rows(car: Car, held: _core.SweepHold, outputs: Any) -> list[_core.SweptOutput]:
+    """The outputs asked for, each once; a corner's name alone stands for that of all four."""
+    known: dict[str, list[_core.SweptOutput]] = {}
+    for row in _core.sweep_outputs(car.core, held):
+        for name in dict.fromkeys((row.key, row.column)):
+            known.setdefault(name, []).append(row)
+            corner, _, alone = name.partition(".")
+            if corner in _core.CornerId.__members__:
+                known.setdefault(alone, []).append(row)
+    rows: dict[str, _core.SweptOutput] = {}
+    for name in names_among("outputs", outputs, list(known)):
+        for row in known[name]:
+            if row.missing:
+                raise _core.InputError(f"outputs = {row.key}: cannot be given: {row.missing}")
+            rows[row.key] = row
+    return list(rows.values())

@@ -1,0 +1,101 @@
+"""A sweep: columns of settings in, a Dataset over named dimensions out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Literal
+
+from shimwise import _core
+from shimwise.arguments import demand_yes_or_no
+from shimwise.sweeps.asked import asked_of, hold_of
+from shimwise.sweeps.columns import columns_of, grid_of
+from shimwise.sweeps.drawn import Among, Between, draws_of
+from shimwise.sweeps.labelled import Derive, dataset_of, demand_derive, with_derived
+from shimwise.sweeps.memory import demand_memory_of_draws, demand_memory_of_states
+from shimwise.sweeps.progress import Progress, told
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    import xarray as xr
+
+    from shimwise.car import Car
+
+__all__ = ["sweep"]
+
+
+def sweep(
+    car: Car,
+    inputs: Mapping[str, Any],
+    *,
+    outputs: Sequence[str] | str,
+    hold: str | None = None,
+    moved: Literal["drawn", "built"] | None = None,
+    change: bool | Iterable[str] = False,
+    at_hand: bool = False,
+    sample: int | None = None,
+    by: Literal["latin_hypercube", "random"] = "latin_hypercube",
+    seed: int = 0,
+    derive: Derive | None = None,
+    progress: Progress = False,
+    threads: int | None = None,
+    executor: Executor | None = None,
+) -> xr.Dataset:
+    """Return values of a car over everything that can be set, in every combination.
+
+    Every state is worked out by itself: its numbers are the same to the bit whatever the number of threads, whatever
+    states are beside it, and in whatever process.
+
+    Args:
+        car: the car; what is not swept stays as it is set.
+        inputs: from names to values. "front_left.track rod": turns from as drawn; "front_left.camber shim": the whole
+            pack, mm; both also in words, such as "+2 flats" or "2.0 + 0.5 mm". "front_left.track_rod.inner.z": a
+            coordinate of a point, mm. "travel_mm" (with a corner held), "rack_mm". At rest: "pad.front_left", mm;
+            "ballast.fuel", kg. Each list is a dimension of its own, named like the input; DataArrays keep their
+            dimensions, and those that share one go together, as a list of points does. One value alone is set
+            everywhere. `Between` and `Among` are drawn, along the dimension "sample".
+        outputs: names of docs/conventions.md or of columns. With a corner held those of `Corner.curves`:
+            "front_left.camber"; "camber" is all four. At rest those of `at_rest`: "cross_weight", "front_left.weight".
+        hold: what is held while something is set. "wheel": each wheel centre at `travel_mm` from as drawn; "contact",
+            "spring": the height of the contact, the length of the spring that the car as given has at `travel_mm`, its
+            rack centred; chassis frame. "rest": nothing, the car is at rest on its springs; ground frame. Left out:
+            "wheel" where "travel_mm" is swept, else "contact".
+        moved: how points move: "drawn" or "built", as in `with_points`.
+        change: True, or names of inputs: their numbers count from as the car stands.
+        at_hand: packs, given by their shims, that those fitted in them and in their boxes do not make at the same time
+            are masked.
+        sample: how many are drawn of what is `Between` or `Among`.
+        by: how: "latin_hypercube" (of n numbers one in each n-th of the range) or "random".
+        seed: of the draws. An input's numbers follow from seed, count and its name.
+        derive: from names of more columns to functions, each of the Dataset so far.
+        progress: True: tell a person, on stderr; or a call with (states done, all states), every 50 ms; of an
+            executor whenever a part is done.
+        threads: how many; left out: one for each processor that this process may use.
+        executor: any `concurrent.futures.Executor`, such as a pool of processes: the states are sent to it in parts,
+            and `threads` (left out: 1) is how many work on each. What it raises is raised here.
+
+    Returns:
+        Dataset over the dimensions of the inputs, which are its coordinates. Beside the outputs: `status` (0 reached,
+        else what stands in the way: its attributes name them), `status_corner` (where; -1: no corner), `short_by_mm`
+        and `short_by_N` (by how much; 0 where it has no such amount). Outputs of states that cannot be reached are NaN.
+
+    Raises:
+        InputError: no such input or output, values that are none or cannot be set, or a result that does not fit into
+            the memory.
+        OutOfReach: the car as given does not stand as its file says; a state that cannot be reached is no error.
+    """
+    held = hold_of(car, hold, inputs)
+    demand_yes_or_no("at_hand", at_hand)
+    draws = draws_of(sample, by, seed)
+    if draws is not None and isinstance(inputs, Mapping):
+        demand_memory_of_draws(draws.count, sum(isinstance(one, Between | Among) for one in inputs.values()))
+    columns = columns_of(car, held, moved, inputs, change, draws)
+    asked = asked_of(car, held, moved, outputs, threads, executor)
+    derive = {} if derive is None else derive
+    given = {*(row.column for row in asked.rows), *_core.sweep_mask_names()}
+    grid = grid_of(car, columns, at_hand, given)
+    demand_derive(derive, {*given, *grid.dims, *grid.coordinates})
+    demand_memory_of_states(grid.states, len(asked.rows))
+    with told(progress, grid.states) as watch:
+        states = asked.found(columns, grid.values, grid.missing_mm, watch)
+    return with_derived(dataset_of(asked, grid, states), derive)
