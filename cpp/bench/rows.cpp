@@ -9,6 +9,7 @@
 #include "shimwise/motion/curves.hpp"
 #include "shimwise/motion/starts.hpp"
 #include "shimwise/motion/sweep.hpp"
+#include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/choose/effect_table.hpp"
 #include "shimwise/workshop/measure/contradictions.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
@@ -226,6 +227,33 @@ Row held_against(const Car& car) {
             .states = 100};
 }
 
+Row planned(const Car& car) {
+    return {.name = "plan",
+            .what = "every plan of the demo's morning",
+            .run =
+                [car, measured = reduce(load_readings(SHIMWISE_DEMO_READINGS, car), car),
+                 targets = load_targets(SHIMWISE_DEMO_TARGETS, car)](long plans) {
+                    double sum = 0.0;
+                    for (long i = 0; i < plans; ++i) sum += plan(car, measured, targets).closest.cost;
+                    sink = sum;
+                },
+            .states = 10};
+}
+
+Row joint_chance(const Car& car) {
+    return {.name = "joint_chance",
+            .what = "the chance to pass of the demo's plan to 1e-4",
+            .run =
+                [next = plan(car, reduce(load_readings(SHIMWISE_DEMO_READINGS, car), car),
+                             load_targets(SHIMWISE_DEMO_TARGETS, car))
+                            .closest.next](long chances) {
+                    double sum = 0.0;
+                    for (long i = 0; i < chances; ++i) sum += chance(next).value;
+                    sink = sum;
+                },
+            .states = 10};
+}
+
 Row tiny_solver(const SweepCase& c) {
     std::vector<double> up_and_down = c.values;
     up_and_down.insert(up_and_down.end(), c.values.rbegin(), c.values.rend());
@@ -312,6 +340,8 @@ std::vector<Row> rows(const Car& car) {
         rest_with_table(car),
         reduced(car),
         held_against(car),
+        planned(car),
+        joint_chance(car),
         tiny_solver(contact),
     };
     for (Row& row : integer_rows()) all.push_back(std::move(row));

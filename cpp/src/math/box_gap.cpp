@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "math/box_relaxation.hpp"
+#include "math/decompositions.hpp"
+
 namespace shimwise {
 namespace {
 
@@ -12,6 +15,7 @@ using Eigen::VectorXd;
 constexpr int most_sweeps = 40;
 constexpr double least_progress = 1e-3;  // of the squared distance, in one sweep
 constexpr double rounding = 1e-14;       // of the terms of a sum
+constexpr double ridge = 1e-6;           // of a unit column: what is left open stays where it is
 
 /// By how much an output is beyond its window, with the sign of the end that it is beyond.
 double beyond(double u, double low, double high) { return u > high ? u - high : u < low ? u - low : 0.0; }
@@ -78,6 +82,27 @@ BoxGap box_gap(const Windows& w, const Box& box, double enough, VectorXd& x) {
         descend(w, box, x, u);
     }
     return best;
+}
+
+bool out_of_reach(const Windows& w, const Box& box, double enough) {
+    const Index rows = w.A.rows(), n = w.A.cols();
+    if (rows == 0 || n == 0) return false;
+    // Unknowns x / size and a point v of the windows: |A x - v|^2 is least.
+    VectorXd size = w.A.colwise().norm();
+    for (double& s : size) s = s > 0.0 ? 1.0 / s : 1.0;
+    const VectorXd most = w.A.cwiseAbs() * box.lower.cwiseAbs().cwiseMax(box.upper.cwiseAbs());
+    VectorXd lower(n + rows), upper(n + rows);
+    lower << box.lower.cwiseQuotient(size), w.low.cwiseMax(-most).cwiseMin(w.high);
+    upper << box.upper.cwiseQuotient(size), w.high.cwiseMin(most).cwiseMax(w.low);
+    Eigen::MatrixXd A = Eigen::MatrixXd::Zero(2 * rows + n, n + rows);
+    A.topLeftCorner(rows, n) = w.A * size.asDiagonal();
+    A.topRightCorner(rows, rows) = -Eigen::MatrixXd::Identity(rows, rows);
+    A.bottomRows(n + rows) = ridge * Eigen::MatrixXd::Identity(n + rows, n + rows);
+    VectorXd z = 0.5 * (lower + upper);
+    const Triangle t = triangle(A, VectorXd::Zero(A.rows()));
+    BoxRelaxation(t.R)(t.y, lower, upper, z);
+    VectorXd x = size.cwiseProduct(z.head(n));
+    return box_gap(w, box, enough, x).distance > enough;
 }
 
 }  // namespace shimwise

@@ -24,4 +24,8 @@ struct BoxGap {
 /// Ends as soon as the bound is above `enough`.
 BoxGap box_gap(const Windows& windows, const Box& box, double enough, Eigen::VectorXd& x);
 
+/// Whether no x of the box brings every output into its window by more than `enough`, proven: seen from the nearest
+/// point in real numbers, by an active set. false: there may be one.
+bool out_of_reach(const Windows& windows, const Box& box, double enough);
+
 }  // namespace shimwise

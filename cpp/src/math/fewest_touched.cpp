@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <iterator>
 #include <limits>
 #include <numeric>
 #include <queue>
@@ -182,12 +184,18 @@ struct LaterInOrder {
     }
 };
 
+/// Goes through the sets in the order of their price.
 class Sets {
 public:
+    /// What is done with a set whose box can reach the windows; false: that ends it.
+    using Reaches = std::function<bool(const Set&)>;
+    /// Whether sets that cost as much as this, or more, are still wanted.
+    using Wanted = std::function<bool(double least)>;
+
     Sets(const Problem& problem, Work& work) : p_(problem), work_(work) {}
 
-    /// Goes through the sets in the order of their price; false: the limit ended it.
-    bool run(std::optional<TouchedChoice>& best) {
+    /// false: the limit ended it, or `reaches` did.
+    bool run(const Wanted& wanted, const Reaches& reaches) {
         Set first{std::vector<bool>(at(p_.unknowns())), {}, 0.0, 0.0, 0};
         for (Index i = 0; i < p_.unknowns(); ++i) {
             if (!holds_zero(p_.allowed[at(i)]))
@@ -200,21 +208,15 @@ public:
         while (!queue_.empty()) {
             const Set set = queue_.top();
             queue_.pop();
-            if (best && less(best->price, set.least)) return true;
+            if (!wanted(set.least)) return true;
             if (work_.spent()) return false;
             ++work_.nodes;
             if (beyond(set, true, 0.0).distance > 0.0) continue;
             const BoxGap missing = beyond(set, false, endless);
-            if (!(missing.distance > 0.0) && !settle(set, best)) return false;
+            if (!(missing.distance > 0.0) && !reaches(set)) return false;
             larger(set, missing);
         }
         return true;
-    }
-
-private:
-    void touch(Set& set, Index i) const {
-        set.touched[at(i)] = true;
-        set.price += p_.price(i);
     }
 
     /// The lists with the touched unknowns moved, the open ones free or at 0, all others at 0.
@@ -227,17 +229,15 @@ private:
         return of;
     }
 
+private:
+    void touch(Set& set, Index i) const {
+        set.touched[at(i)] = true;
+        set.price += p_.price(i);
+    }
+
     BoxGap beyond(const Set& set, bool with_open, double enough) const {
         VectorXd x = VectorXd::Zero(p_.unknowns());
         return box_gap(p_.windows, p_.box(lists(set, with_open)), enough, x);
-    }
-
-    bool settle(const Set& set, std::optional<TouchedChoice>& best) {
-        std::optional<TouchedChoice> of_set;
-        if (best && !less(set.price, best->price)) of_set = best;
-        const bool finished = Inside(p_, lists(set, false), false, work_).run(of_set);
-        if (of_set) best = std::move(of_set);
-        return finished;
     }
 
     /// The sets with one unknown more.
@@ -295,11 +295,69 @@ private:
     std::uint64_t numbered_ = 0;
 };
 
-}  // namespace
+/// The cheapest choice of all sets; false: the limit ended it.
+bool cheapest_choice(const Problem& problem, Work& work, std::optional<TouchedChoice>& best) {
+    Sets sets(problem, work);
+    const auto wanted = [&](double least) { return !(best && less(best->price, least)); };
+    return sets.run(wanted, [&](const Set& set) {
+        std::optional<TouchedChoice> of_set;
+        if (best && !less(set.price, best->price)) of_set = best;
+        const bool finished = Inside(problem, sets.lists(set, false), false, work).run(of_set);
+        if (of_set) best = std::move(of_set);
+        return finished;
+    });
+}
 
-TouchedSearch fewest_touched(const MatrixXd& A, const VectorXd& low, const VectorXd& high,
-                             const std::vector<AllowedValues>& allowed, const VectorXd& price,
-                             std::uint64_t node_limit) {
+/// Sets that reach the windows and have not been asked about: they wait until no cheaper one can come.
+class Waiting {
+public:
+    void add(const Set& set) {
+        std::vector<Index> unknowns;
+        for (std::size_t i = 0; i < set.touched.size(); ++i)
+            if (set.touched[i]) unknowns.push_back(static_cast<Index>(i));
+        cheapest_ = std::min(cheapest_, set.price);
+        sets_.push_back({set.price, std::move(unknowns)});
+    }
+
+    /// Asks about those that cost less than `least`: in the order of their price, of equal ones the fewest unknowns
+    /// first, then by the unknowns. true: one was accepted.
+    bool ask(double least, const Accepts& accepts, FirstTouchedSet& result) {
+        if (!less(cheapest_, least)) return false;
+        const auto later =
+            std::partition(sets_.begin(), sets_.end(), [&](const One& s) { return less(s.price, least); });
+        std::vector<One> due(std::make_move_iterator(sets_.begin()), std::make_move_iterator(later));
+        sets_.erase(sets_.begin(), later);
+        cheapest_ = endless;
+        for (const One& s : sets_) cheapest_ = std::min(cheapest_, s.price);
+        std::sort(due.begin(), due.end(), [](const One& a, const One& b) { return a.price < b.price; });
+        for (auto from = due.begin(); from != due.end();) {
+            const auto to = std::find_if(from, due.end(), [&](const One& s) { return less(from->price, s.price); });
+            std::sort(from, to, [](const One& a, const One& b) {
+                return a.unknowns.size() != b.unknowns.size() ? a.unknowns.size() < b.unknowns.size()
+                                                              : a.unknowns < b.unknowns;
+            });
+            for (; from != to; ++from) {
+                if (!accepts(from->unknowns)) continue;
+                result.price = from->price;
+                result.set = std::move(from->unknowns);
+                return true;
+            }
+        }
+        return false;
+    }
+
+private:
+    struct One {
+        double price;
+        std::vector<Index> unknowns;
+    };
+    std::vector<One> sets_;
+    double cheapest_ = endless;
+};
+
+/// Throws std::invalid_argument where the problem is none.
+void require_touched(const MatrixXd& A, const VectorXd& low, const VectorXd& high,
+                     const std::vector<AllowedValues>& allowed, const VectorXd& price) {
     require(A.cols() > 0 && A.rows() == low.size() && A.rows() == high.size() && A.cols() == price.size(),
             "fewest touched: A, low, high and price do not fit together");
     require(A.allFinite(), "fewest touched: a coefficient is not a finite number");
@@ -311,14 +369,42 @@ TouchedSearch fewest_touched(const MatrixXd& A, const VectorXd& low, const Vecto
     require_allowed(allowed, A.cols());
     const VectorXd largest = largest_outputs(A, allowed) + finite_or_none(low) + finite_or_none(high);
     require(std::isfinite(largest.squaredNorm()), "fewest touched: numbers are too large to be squared");
+}
 
+}  // namespace
+
+TouchedSearch fewest_touched(const MatrixXd& A, const VectorXd& low, const VectorXd& high,
+                             const std::vector<AllowedValues>& allowed, const VectorXd& price,
+                             std::uint64_t node_limit) {
+    require_touched(A, low, high, allowed, price);
     const Problem problem(A, low, high, allowed, price);
     TouchedSearch result;
     // Any choice inside, or the proof that there is none; at most half of the work.
     Work work{0, node_limit / 2 + 1};
     const bool known = Inside(problem, allowed, true, work).run(result.best);
     work.limit = node_limit;
-    result.proven = (known && !result.best) || Sets(problem, work).run(result.best);
+    result.proven = (known && !result.best) || cheapest_choice(problem, work, result.best);
+    result.nodes = work.nodes;
+    return result;
+}
+
+FirstTouchedSet first_touched_set(const MatrixXd& A, const VectorXd& low, const VectorXd& high,
+                                  const std::vector<AllowedValues>& allowed, const VectorXd& price,
+                                  const Accepts& accepts, std::uint64_t node_limit) {
+    require_touched(A, low, high, allowed, price);
+    require(static_cast<bool>(accepts), "first touched set: nothing says which set is accepted");
+    const Problem problem(A, low, high, allowed, price);
+    Work work{0, node_limit};
+    FirstTouchedSet result;
+    Waiting waiting;
+    const auto reaches = [&](const Set& set) {
+        waiting.add(set);
+        return true;
+    };
+    const bool through =
+        Sets(problem, work).run([&](double least) { return !waiting.ask(least, accepts, result); }, reaches);
+    if (through && !result.set) waiting.ask(std::numeric_limits<double>::max(), accepts, result);
+    result.proven = through;
     result.nodes = work.nodes;
     return result;
 }

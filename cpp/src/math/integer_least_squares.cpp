@@ -8,6 +8,7 @@
 #include "math/allowed.hpp"
 #include "math/box_relaxation.hpp"
 #include "math/decompositions.hpp"
+#include "math/search_order.hpp"
 
 namespace shimwise {
 namespace {
@@ -20,68 +21,6 @@ using Eigen::VectorXd;
 constexpr double most_whole_numbers = 1e6;
 // By which a bound without its own proof from rounding is lowered.
 constexpr double bound_rounding = 1e-9;
-
-void require_fit(const MatrixXd& A, const VectorXd& b) {
-    require(A.cols() > 0 && A.rows() == b.size(), "integer least squares: A and b do not fit together");
-    require(A.allFinite() && b.allFinite(), "integer least squares: a coefficient is not a finite number");
-}
-
-/// (A'A)^-1 of columns of unit length, and these lengths. Throws where the columns depend on each other.
-struct Spread {
-    MatrixXd inverse_gram;
-    VectorXd norms;
-};
-
-Spread spread(const MatrixXd& A, const VectorXd& b) {
-    Spread s{{}, A.colwise().norm()};
-    require(s.norms.minCoeff() > 0.0, "integer least squares: a column is zero, add a ridge");
-    const LeastSquares unit_columns = least_squares(A * s.norms.cwiseInverse().asDiagonal(), b);
-    require(unit_columns.rank == A.cols(), "integer least squares: columns depend on each other, add a ridge");
-    s.inverse_gram = unit_columns.inverse.lazyProduct(unit_columns.inverse.transpose());
-    return s;
-}
-
-/// Columns in the order of the QR; the last is chosen first. From the last place to the first: the column that stands
-/// farthest from the span of those still to be placed (Foschini et al. 1999), so that early choices cost the most. That
-/// distance is 1 / root of the diagonal of the inverse Gram matrix, from which a column that is placed is eliminated.
-std::vector<Index> search_order(Spread s, const VectorXd& spacing) {
-    const Index n = spacing.size();
-    MatrixXd& inverse = s.inverse_gram;
-    std::vector<Index> order, open;
-    VectorXd column(n);
-    const auto eliminate = [&](Index i) {
-        column = inverse.col(i);
-        for (Index j = 0; j < n; ++j) inverse.col(j) -= column * (column(j) / column(i));
-    };
-    for (Index i = 0; i < n; ++i) {
-        (spacing(i) > 0.0 ? open : order).push_back(i);  // settled ones come first
-        if (!(spacing(i) > 0.0)) eliminate(i);
-    }
-    const VectorXd weight = s.norms.cwiseProduct(spacing).array().square();
-    while (!open.empty()) {
-        const auto farthest = std::min_element(open.begin(), open.end(), [&](Index i, Index j) {
-            return inverse(i, i) * weight(j) < inverse(j, j) * weight(i);
-        });
-        const Index placed = *farthest;
-        order.push_back(placed);
-        open.erase(farthest);
-        eliminate(placed);
-    }
-    std::reverse(order.begin(), order.end());
-    return order;
-}
-
-/// |A x - b|^2 = |R x(order) - y|^2 + rest.
-struct Ordered {
-    std::vector<Index> order;
-    Triangle triangle;
-};
-
-Ordered ordered(const MatrixXd& A, const VectorXd& b, const VectorXd& spacing) {
-    std::vector<Index> order = search_order(spread(A, b), spacing);
-    Triangle found = triangle(A(Eigen::all, order), b);
-    return {std::move(order), std::move(found)};
-}
 
 /// Depth-first search; at `level` the unknowns above it are chosen, `level` is next, those below are still real.
 class Search {
@@ -120,12 +59,14 @@ public:
 
     void run() {
         const Index top = R_.cols() - 1;
-        bound(top);
+        least_ = bound(top);
         choose(top);
     }
 
     bool finished() const { return !stopped_; }
     std::uint64_t nodes() const { return nodes_; }
+    /// Of all choices, before any is made.
+    double least() const { return least_; }
     /// Cheapest first; of equal ones in the order they were found. Once only.
     std::vector<IntegerSolution> take_best() {
         std::sort_heap(best_.begin(), best_.end(), cheaper);
@@ -248,6 +189,7 @@ private:
     std::uint64_t node_limit_;
     std::uint64_t nodes_ = 0;
     bool stopped_ = false;
+    double least_ = 0.0;
     std::vector<Kept> best_;  // a heap, the dearest in front
 };
 
@@ -275,6 +217,8 @@ IntegerSearch integer_least_squares(const MatrixXd& A, const VectorXd& b, const 
     }
     std::stable_sort(result.best.begin(), result.best.end(),
                      [](const IntegerSolution& a, const IntegerSolution& c) { return a.cost < c.cost; });
+    const double cheapest = result.best.front().cost;
+    result.bound = result.proven ? cheapest : std::min(search.least() * (1.0 - bound_rounding), cheapest);
     return result;
 }
 

@@ -107,6 +107,37 @@ Case random_case(unsigned index) {
     return c;
 }
 
+using Unknowns = std::vector<Index>;
+
+/// Every set that holds a choice inside, in the order in which they are asked about.
+std::vector<Unknowns> sets_in_order(const Case& c) {
+    std::vector<Unknowns> sets;
+    std::vector<std::size_t> at(c.allowed.size(), 0);
+    VectorXd x(c.A.cols());
+    for (;;) {
+        for (std::size_t i = 0; i < at.size(); ++i) x(static_cast<Index>(i)) = c.allowed[i][at[i]];
+        Unknowns touched;
+        for (Index i = 0; i < x.size(); ++i)
+            if (x(i) != 0.0) touched.push_back(i);
+        if (c.inside(x)) sets.push_back(touched);
+        std::size_t i = 0;
+        while (i < at.size() && ++at[i] == c.allowed[i].size()) at[i++] = 0;
+        if (i == at.size()) break;
+    }
+    std::sort(sets.begin(), sets.end());
+    sets.erase(std::unique(sets.begin(), sets.end()), sets.end());
+    const auto paid = [&](const Unknowns& set) { return c.price(set).sum(); };
+    std::stable_sort(sets.begin(), sets.end(), [&](const Unknowns& a, const Unknowns& b) {
+        if (std::abs(paid(a) - paid(b)) > 1e-9) return paid(a) < paid(b);
+        return a.size() < b.size();
+    });
+    return sets;
+}
+
+FirstTouchedSet first_set(const Case& c, const Accepts& accepts, std::uint64_t limit = plenty) {
+    return first_touched_set(c.A, c.low, c.high, c.allowed, c.price, accepts, limit);
+}
+
 }  // namespace
 
 TEST_CASE("the fewest touched are what trying everything finds") {
@@ -131,6 +162,99 @@ TEST_CASE("the fewest touched are what trying everything finds") {
     CHECK(met > cases / 3);
     CHECK(not_met > cases / 10);
     CHECK(always_touched > cases / 10);
+}
+
+TEST_CASE("the first touched set is the first that is accepted of all sets in order") {
+    int accepted = 0, none = 0, refused_before = 0;
+    const int cases = test_size("first touched set against all sets", 400, 4000);
+    for (int index = 0; index < cases; ++index) {
+        const Case c = random_case(static_cast<unsigned>(index));
+        const std::vector<Unknowns> sets = sets_in_order(c);
+        // Any rule will do: here, of those that hold a choice, some by their unknowns.
+        const auto rule = [&](const Unknowns& set) {
+            Index sum = index;
+            for (const Index i : set) sum += 3 * i + 1;
+            return sum % 3 != 0;
+        };
+        const auto expected = std::find_if(sets.begin(), sets.end(), rule);
+        std::vector<Unknowns> asked;
+        const FirstTouchedSet found = first_set(c, [&](const Unknowns& set) {
+            asked.push_back(set);
+            return rule(set) && std::find(sets.begin(), sets.end(), set) != sets.end();
+        });
+        CAPTURE(index, c.A.cols(), found.nodes);
+        REQUIRE(found.proven);
+        REQUIRE(found.set.has_value() == (expected != sets.end()));
+        for (std::size_t i = 1; i < asked.size(); ++i) {
+            const double before = c.price(asked[i - 1]).sum(), price = c.price(asked[i]).sum();
+            CHECK((before < price + 1e-9));
+            if (std::abs(before - price) < 1e-12) CHECK(asked[i - 1].size() <= asked[i].size());
+        }
+        none += !found.set;
+        if (!found.set) continue;
+        CHECK(*found.set == *expected);
+        CHECK(asked.back() == *expected);
+        CHECK_NEAR(found.price, c.price(*expected).sum(), 1e-12);
+        ++accepted;
+        refused_before += asked.size() > 1;
+    }
+    CHECK(accepted > cases / 3);
+    CHECK(none > cases / 10);
+    CHECK(refused_before > cases / 10);
+}
+
+TEST_CASE("sets of one price are asked about with the fewest unknowns first, then by the unknowns") {
+    const VectorXd price = Eigen::Vector4d(3.0, 1.0, 1.0, 2.0), far = VectorXd::Constant(4, 10.0);
+    const std::vector<AllowedValues> allowed(4, whole_numbers(-1, 1));
+    std::vector<Unknowns> asked;
+    const FirstTouchedSet none = first_touched_set(
+        MatrixXd::Identity(4, 4), -far, far, allowed, price,
+        [&](const Unknowns& set) {
+            asked.push_back(set);
+            return false;
+        },
+        plenty);
+    CHECK(none.proven);
+    CHECK_FALSE(none.set);
+    CHECK(asked == std::vector<Unknowns>{{},
+                                         {1},
+                                         {2},
+                                         {3},
+                                         {1, 2},
+                                         {0},
+                                         {1, 3},
+                                         {2, 3},
+                                         {0, 1},
+                                         {0, 2},
+                                         {1, 2, 3},
+                                         {0, 3},
+                                         {0, 1, 2},
+                                         {0, 1, 3},
+                                         {0, 2, 3},
+                                         {0, 1, 2, 3}});
+}
+
+TEST_CASE("the first set that holds a choice costs what the fewest touched cost") {
+    for (unsigned index = 0; index < 100; ++index) {
+        const Case c = random_case(index);
+        const std::vector<Unknowns> sets = sets_in_order(c);
+        const FirstTouchedSet found =
+            first_set(c, [&](const Unknowns& set) { return std::count(sets.begin(), sets.end(), set) > 0; });
+        const TouchedSearch fewest = c.solved();
+        CAPTURE(index);
+        REQUIRE(found.set.has_value() == fewest.best.has_value());
+        if (found.set) CHECK_NEAR(found.price, fewest.best->price, 1e-12);
+    }
+}
+
+TEST_CASE("the limit of the work ends the search for a first set and says so") {
+    const Case c = random_case(6);
+    const auto any = [](const Unknowns&) { return true; };
+    REQUIRE(first_set(c, any).set);
+    CHECK_FALSE(first_set(c, any, 0).proven);
+    CHECK_FALSE(first_set(c, any, 0).set);
+    CHECK(first_set(c, any, 1).nodes <= 1);
+    CHECK_THROWS_AS(first_set(c, {}), std::invalid_argument);
 }
 
 TEST_CASE("a mirrored problem has the mirrored answer") {

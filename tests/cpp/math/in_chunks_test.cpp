@@ -32,9 +32,9 @@ std::vector<int> done(std::size_t count, std::size_t chunk, std::size_t threads)
 }  // namespace
 
 TEST_CASE("every item is done once, whatever the threads and chunks") {
-    for (const std::size_t count : {0, 1, 2, 63, 64, 65, 1000})
-        for (const std::size_t chunk : {1, 7, 64, 5000})
-            for (const std::size_t threads : {1, 2, 5, 40})
+    for (const std::size_t count : {0UL, 1UL, 2UL, 63UL, 64UL, 65UL, 1000UL})
+        for (const std::size_t chunk : {1UL, 7UL, 64UL, 5000UL})
+            for (const std::size_t threads : {1UL, 2UL, 5UL, 40UL})
                 CHECK(done(count, chunk, threads) == std::vector<int>(count, 1));
 }
 

@@ -34,7 +34,7 @@ double correlation(const std::vector<double>& a, const std::vector<double>& b) {
 }  // namespace
 
 TEST_CASE("a Latin hypercube has one number in each row, and its rows are in random order") {
-    for (const std::size_t count : {1, 2, 3, 7, 64, 1000}) {
+    for (const std::size_t count : {1UL, 2UL, 3UL, 7UL, 64UL, 1000UL}) {
         const std::vector<double> numbers = drawn_numbers(Sampling::latin_hypercube, count, 5, "a");
         CHECK(counts(numbers, count) == std::vector<int>(count, 1));
     }

@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -31,5 +32,23 @@ struct TouchedSearch {
 TouchedSearch fewest_touched(const Eigen::MatrixXd& A, const Eigen::VectorXd& low, const Eigen::VectorXd& high,
                              const std::vector<AllowedValues>& allowed, const Eigen::VectorXd& price,
                              std::uint64_t node_limit);
+
+struct FirstTouchedSet {
+    std::optional<std::vector<Eigen::Index>> set;  // its unknowns, ascending
+    double price = 0.0;
+    std::uint64_t nodes = 0;  // sets for which a bound was found
+    bool proven = false;      // with `set`: none before it; without: no set is accepted. false: the limit ended it
+};
+
+/// Whether a set of touched unknowns, ascending, will do, by what the windows do not say.
+using Accepts = std::function<bool(const std::vector<Eigen::Index>&)>;
+
+/// The first set that is accepted of those that may come inside low <= A x <= high with x_i from allowed[i], other than
+/// 0 in the set and 0 outside it: in the order of their price, of equal ones the fewest unknowns first, then by the
+/// unknowns. A set is not asked about where it is proven as above that it cannot; where it is not proven, it may still
+/// be that none of its values comes inside. Throws as fewest_touched.
+FirstTouchedSet first_touched_set(const Eigen::MatrixXd& A, const Eigen::VectorXd& low, const Eigen::VectorXd& high,
+                                  const std::vector<AllowedValues>& allowed, const Eigen::VectorXd& price,
+                                  const Accepts& accepts, std::uint64_t node_limit);
 
 }  // namespace shimwise
