@@ -135,4 +135,5 @@
 #include "shimwise/workshop/choose/car_recipe.hpp"
 #include "shimwise/workshop/card.hpp"
 #include "shimwise/workshop/card_file.hpp"
+#include "shimwise/workshop/card_text.hpp"
 // clang-format on

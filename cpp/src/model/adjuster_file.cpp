@@ -68,6 +68,10 @@ Thread read_thread(Table& table, bool platform) {
                       "is only for ends = \"same_hand\"");
     if (!second && thread.ends == Ends::same_hand)
         table.problem("second_thread", "is missing: two ends of the same hand need the second one's thread");
+    RodEnd left_hand = RodEnd::outer;
+    if (table.choice("left_hand", rod_end_names, left_hand)) thread.left_hand = left_hand;
+    if (thread.left_hand && thread.ends != Ends::left_and_right)
+        table.problem("left_hand", "is only for ends = \"left_and_right\"");
     if (platform && thread.ends != Ends::one) table.problem("ends", "a spring platform has one thread: \"one\"");
 
     const auto lock = read_step(table, "locks", true, Wanted::required);

@@ -98,6 +98,7 @@ void put_thread(const Thread& thread, TomlTable& table) {
         table.put("thread", thread.designation);
     table.put("ends", ends_names[static_cast<std::size_t>(thread.ends)]);
     if (thread.ends == Ends::same_hand) table.put("second_pitch_mm", thread.second_pitch_mm);
+    if (thread.left_hand) table.put("left_hand", rod_end_names[index(*thread.left_hand)]);
     table.put("locks", step_word(thread.lock_turns));
     if (thread.lock_turns == 0.0) table.put("counted_in", step_word(thread.step_turns));
     table.put("now_turns", thread.now_turns);

@@ -24,28 +24,47 @@ std::string limits_words(const std::pair<double, double>& limits) {
     return shown(limits.first) + " to " + shown(limits.second);
 }
 
-std::optional<BrokenLimit> broken_thread(const Car& car, CornerId id, const Adjuster& adjuster, double turns) {
+/// A limit of a thread that a setting breaks, and by what: turns, the length, the thread that is engaged. In numbers,
+/// since a plan asks it of every step that there is.
+struct BrokenThread {
+    enum class Limit { turns, length, engagement } limit;
+    double by = 0.0;
+};
+
+std::optional<BrokenThread> breaks(const Car& car, CornerId id, const Adjuster& adjuster, double turns) {
+    using Limit = BrokenThread::Limit;
     const Thread& thread = *adjuster.thread();
-    if (thread.limits_turns && !within(turns, *thread.limits_turns))
-        return BrokenLimit{"limits_turns", "excludes the setting of " + shown(turns) + " turns: allowed are " +
-                                               limits_words(*thread.limits_turns)};
+    if (thread.limits_turns && !within(turns, *thread.limits_turns)) return BrokenThread{Limit::turns, turns};
     if (thread.length_limits_mm && adjuster.length()) {
         const double present_mm = present_length_mm(car, id, *adjuster.length()).value_or(std::nan(""));
         const double length_mm = present_mm - adjuster.amount_mm() + amount_mm(adjuster, turns);
-        if (!within(length_mm, *thread.length_limits_mm))
-            return BrokenLimit{"length_limits_mm", "excludes the length of " + shown(length_mm) + " mm at " +
-                                                       shown(turns) + " turns: allowed are " +
-                                                       limits_words(*thread.length_limits_mm)};
+        if (!within(length_mm, *thread.length_limits_mm)) return BrokenThread{Limit::length, length_mm};
     }
     if (thread.engaged_mm) {
         const auto [outer, inner] = engaged_mm(thread, turns);
         const double least = std::fmin(outer, inner);
-        if (!(least >= thread.least_engaged_mm - slack))
-            return BrokenLimit{"least_engaged_mm", "too little thread is engaged: " + shown(least) + " mm at " +
-                                                       shown(turns) + " turns, needs " +
-                                                       shown(thread.least_engaged_mm) + " mm"};
+        if (!(least >= thread.least_engaged_mm - slack)) return BrokenThread{Limit::engagement, least};
     }
     return std::nullopt;
+}
+
+std::optional<BrokenLimit> broken_thread(const Car& car, CornerId id, const Adjuster& adjuster, double turns) {
+    const auto broken = breaks(car, id, adjuster, turns);
+    if (!broken) return std::nullopt;
+    const Thread& thread = *adjuster.thread();
+    const std::string by = shown(broken->by);
+    switch (broken->limit) {
+        case BrokenThread::Limit::turns:
+            return BrokenLimit{"limits_turns", "excludes the setting of " + by + " turns: allowed are " +
+                                                   limits_words(*thread.limits_turns)};
+        case BrokenThread::Limit::length:
+            return BrokenLimit{"length_limits_mm", "excludes the length of " + by + " mm at " + shown(turns) +
+                                                       " turns: allowed are " + limits_words(*thread.length_limits_mm)};
+        case BrokenThread::Limit::engagement:
+            break;
+    }
+    return BrokenLimit{"least_engaged_mm", "too little thread is engaged: " + by + " mm at " + shown(turns) +
+                                               " turns, needs " + shown(thread.least_engaged_mm) + " mm"};
 }
 
 std::optional<BrokenLimit> broken_stack(const Stack& stack, double total_mm) {
@@ -111,6 +130,10 @@ std::pair<double, double> engaged_mm(const Thread& thread, double turns) {
 std::optional<BrokenLimit> broken_limit(const Car& car, CornerId id, const Adjuster& adjuster, double setting) {
     if (adjuster.thread()) return broken_thread(car, id, adjuster, setting);
     return broken_stack(*adjuster.stack(), setting);
+}
+
+bool can_be_turned_to(const Car& car, CornerId id, const Adjuster& thread, double turns) {
+    return !breaks(car, id, thread, turns);
 }
 
 double present_setting(const Adjuster& adjuster) {

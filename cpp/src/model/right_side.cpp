@@ -24,7 +24,8 @@ struct OnlyFor {
     std::vector<std::string_view> left_behind;
 };
 const std::vector<OnlyFor> adjuster_only_for = {{"locks", "anywhere", {"counted_in"}},
-                                                {"ends", "same_hand", {"second_thread", "second_pitch_mm"}}};
+                                                {"ends", "same_hand", {"second_thread", "second_pitch_mm"}},
+                                                {"ends", "left_and_right", {"left_hand"}}};
 
 bool has_any(const Value& table, const std::vector<std::string_view>& keys) {
     return std::any_of(keys.begin(), keys.end(), [&](std::string_view key) { return table.find(key) != nullptr; });

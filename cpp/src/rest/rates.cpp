@@ -168,9 +168,11 @@ Eigen::MatrixXd rates_along(const RestModel& m, const RestState& state, const Pa
                     linear[c].own.emplace_back(i, static_cast<Index>(*own));
         }
         const RestValues<Seeded> values = values_of(m, s, ground_under(s, linear), linear);
-        for (std::size_t o = 0; o < outputs.size(); ++o)
+        for (std::size_t o = 0; o < outputs.size(); ++o) {
+            const Seeded along = value(values, outputs[o]);
             for (Index i = 0; i < count; ++i)
-                rates(static_cast<Index>(o), first + i) = value(values, outputs[o]).d[i / 4][i % 4] + 0.0;  // no -0
+                rates(static_cast<Index>(o), first + i) = along.d[i / 4][i % 4] + 0.0;  // no -0
+        }
     }
     return rates;
 }

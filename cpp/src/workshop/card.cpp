@@ -1,11 +1,12 @@
 #include "shimwise/workshop/card.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include "shimwise/error.hpp"
+#include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/card_head.hpp"
 
 namespace shimwise {
 namespace {
@@ -18,208 +19,165 @@ std::string spoken(const std::string& key) {
     return words;
 }
 
-/// The car on its way from as it stands to as planned.
-struct Walk {
-    std::vector<AsMeasured> before;
-    Car now;
-
-    void set(const PlannedSetting& planned) {
-        Adjuster& adjuster = now[planned.corner].adjusters[planned.adjuster];
-        if (Thread* thread = std::get_if<Thread>(&adjuster.setting))
-            thread->now_turns = planned.after;
-        else
-            std::get<Stack>(adjuster.setting).fitted_mm = planned.shims.shims_mm;
-    }
-};
-
-std::string setting_words(const Adjuster& adjuster, const PlannedSetting& planned) {
-    return spoken(planned.key) + ": " +
-           (adjuster.stack() ? shims_words(planned.shims) : turns_words(adjuster, planned.after - planned.before));
-}
-
 CardLine said(const std::string& text) {
     CardLine line;
     line.text = text;
     return line;
 }
 
+constexpr std::array<std::size_t, corner_count> front_first = {0, 1, 2, 3}, rear_first = {2, 3, 0, 1};
+
+/// The steps of a choice, one after the other.
 class Writer {
 public:
-    Writer(const Plan& plan, const Car& car, Which which, const Choice& choice)
-        : plan_(plan), car_(car), choice_(choice) {
-        card_.car = car.name;
-        card_.which = which;
-        card_.touches = choice.touches;
-        card_.minutes = choice.minutes;
-        card_.cautions = cautions();
-        card_.refusals = plan.refusals;
-        card_.notes = plan.measured.notes;
-        card_.notes.insert(card_.notes.end(), plan.notes.begin(), plan.notes.end());
-        card_.title = title(which);
-        card_.frame = frame_words(plan.measured.ground);
-        walk_.now = car;
-        for (const Corner& corner : car.corners) walk_.before.push_back(as_measured(plan.measured, corner));
-    }
+    Writer(const Plan& plan, const Car& car, const Choice& choice, CardWalk& walk)
+        : plan_(plan), car_(car), choice_(choice), walk_(walk) {}
 
-    Card written() {
-        state();
-        turns(1, "Caster", Purpose::caster, {0, 1, 2, 3});
-        turns(2, "Camber shims", Purpose::camber, {0, 1, 2, 3});
-        compared(3, "Ride heights and rake", "mm");
-        compared(4, "Corner weights", "kg");
-        settle();
-        turns(6, "Toe, rear before front", Purpose::toe, {2, 3, 0, 1});
-        if (has_bars())
-            say(7, "Bars", {"Turn the drop links so that their bolts go in by hand, then connect the bars."}, true);
+    std::vector<CardStep> written() {
+        if (choice_.touches) state();
+        turns(1, "Caster", Purpose::caster);
+        turns(2, "Camber shims", Purpose::camber);
+        pairs(3, "Ride heights and rake, both sides before reading", Purpose::ride_height);
+        pairs(4, "Corner weights, both sides before reading", Purpose::corner_weight);
+        if (!steps_.empty() && steps_.back().number != 0) settle();
+        turns(6, "Toe, rear before front", Purpose::toe, rear_first);
+        bars();
         lock_and_torque();
         read_again();
-        say(10, "Take off again", {"Rack lock", "Plates", "Strings and their bars", "Dummy struts", "Setup wheels"},
-            true);
-        return std::move(card_);
+        take_off();
+        return std::move(steps_);
     }
 
 private:
-    std::string title(Which which) const {
-        const std::string within = verdict(), doubtful = doubtful_words(plan_.doubts);
-        if (!choice_.touches) return doubtful + "Touch nothing: " + within + ".";
-        const std::string name = which == Which::closest ? "Closest plan" : "Least work";
-        return doubtful + name + ", " + fixed_words(choice_.minutes, 0) + " minutes: " + within + ".";
+    CardStep& step(int number, const std::string& title, bool boxes = true) {
+        steps_.push_back({.number = number, .title = title, .lines = {}, .boxes = boxes});
+        return steps_.back();
     }
 
-    /// No more than what was read can be judged, and what was not is counted.
-    std::string verdict() const {
-        const bool inside =
-            std::ranges::all_of(choice_.corners, &CornerPlan::within) &&
-            std::ranges::all_of(choice_.derived, [](const DerivedOutput& one) { return one.within.value_or(true); });
-        const std::string predicted = choice_.touches ? " by prediction" : "";
-        if (plan_.unread.empty()) return (inside ? inside_of_what() : "NOT inside every tolerance") + predicted;
-        const std::size_t asked = judged(plan_.compared) + plan_.unread.size();
-        if (judged(plan_.compared) == 0) return "nothing that is asked for was read";
-        const std::string counted =
-            std::to_string(judged(plan_.compared)) + " of " + std::to_string(asked) + " targets were read";
-        if (choice_.next.ids.empty()) return "no toe or camber that is asked for was read; " + counted;
-        return (inside ? "inside the tolerances of toe and camber that were read" : "NOT inside every tolerance") +
-               predicted + "; " + counted;
+    std::vector<const PlannedSetting*> touched(Purpose purpose,
+                                               const std::array<std::size_t, corner_count>& order) const {
+        std::vector<const PlannedSetting*> all;
+        for (const std::size_t c : order)
+            for (const PlannedSetting& planned : choice_.settings)
+                if (index(planned.corner) == c && planned.purpose == purpose && planned.touched)
+                    all.push_back(&planned);
+        return all;
     }
 
-    /// No more than what is asked for.
-    std::string inside_of_what() const {
-        if (!choice_.next.ids.empty()) return "inside every tolerance of toe, camber and caster";
-        const auto planned = [](const CornerPlan& corner) { return !corner.outputs.empty(); };
-        if (std::ranges::any_of(choice_.corners, planned))
-            return "caster inside its limits by the model alone, toe and camber are not asked for";
-        const auto wanted = [](const DerivedOutput& one) { return one.target.has_value(); };
-        if (std::ranges::any_of(choice_.derived, wanted)) return "inside the tolerances of total toe and thrust angle";
-        return "nothing of toe, camber or caster is asked for";
+    CardLine turned(const PlannedSetting& planned) {
+        const Adjuster& adjuster = car_[planned.corner].adjusters[planned.adjuster];
+        const double turns = planned.after - planned.before;
+        CardLine line;
+        line.corner = std::string(corner_names[index(planned.corner)]);
+        line.key = planned.key;
+        line.minutes = planned.minutes;
+        const auto length_mm = [&]() -> std::optional<double> {
+            if (!adjuster.thread() || !adjuster.length() || adjuster.length() == Length::spring_platform) return {};
+            return present_length_mm(walk_.now(), planned.corner, *adjuster.length());
+        };
+        const auto before_mm = length_mm();
+        walk_.turn(planned);
+        if (before_mm) line.length_mm = {*before_mm, *length_mm()};
+        line.text =
+            spoken(planned.key) + ": " + (adjuster.stack() ? shims_words(planned.shims) : turns_words(adjuster, turns));
+        if (const Thread* thread = adjuster.thread()) line.way_round = way_round_words(*thread, turns);
+        return line;
+    }
+
+    void turns(int number, const std::string& title, Purpose purpose,
+               const std::array<std::size_t, corner_count>& order = front_first) {
+        const auto all = touched(purpose, order);
+        if (all.empty()) return;
+        CardStep& written = step(number, title);
+        for (const PlannedSetting* planned : all) {
+            CardLine line = turned(*planned);
+            line.expect = walk_.at_wheel(index(planned->corner));
+            written.lines.push_back(std::move(line));
+        }
+    }
+
+    /// Left and right of an axle together: a height or a weight of one side alone says little.
+    void pairs(int number, const std::string& title, Purpose purpose) {
+        const auto all = touched(purpose, front_first);
+        if (all.empty()) return;
+        CardStep& written = step(number, title);
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            CardLine line = turned(*all[i]);
+            const bool last = i + 1 == all.size() || is_front(all[i + 1]->corner) != is_front(all[i]->corner);
+            if (last) line.expect = purpose == Purpose::ride_height ? walk_.heights() : walk_.scales();
+            written.lines.push_back(std::move(line));
+        }
     }
 
     bool has_bars() const { return car_.bars[0] || car_.bars[1]; }
-
-    void say(int number, const std::string& name, const std::vector<std::string>& texts, bool boxes) {
-        CardStep step{.number = number, .title = name, .lines = {}, .boxes = boxes};
-        for (const std::string& text : texts) step.lines.push_back(said(text));
-        card_.steps.push_back(std::move(step));
-    }
+    bool bars_off() const { return has_bars() && plan_.measured.bars != BarsWere::on; }
 
     void state() {
-        std::vector<std::string> texts;
-        for (const Ballast& ballast : car_.ballast)
-            texts.push_back("In the car: " + ballast.name + ", " + fixed_words(ballast.now_kg, 1) + " kg");
-        texts.emplace_back("Damper settings as they were when the car was read");
-        if (has_bars()) texts.emplace_back("Bars off at one link each");
-        texts.emplace_back("Rack centred and locked");
-        texts.emplace_back("Plates free");
-        say(0, "State of the car", texts, true);
-    }
-
-    void turns(int number, const std::string& name, Purpose purpose,
-               const std::array<std::size_t, corner_count>& order) {
-        CardStep step{.number = number, .title = name, .lines = {}, .boxes = true};
-        for (const std::size_t c : order)
-            for (const PlannedSetting& planned : choice_.corners[c].settings) {
-                if (planned.purpose != purpose || !planned.touched) continue;
-                walk_.set(planned);
-                CardLine line = said(setting_words(car_.corners[c].adjusters[planned.adjuster], planned));
-                line.corner = std::string(corner_names[c]);
-                line.key = planned.key;
-                line.minutes = planned.minutes;
-                line.expect = expected(c);
-                step.lines.push_back(std::move(line));
-            }
-        if (step.lines.empty()) {
-            step.boxes = false;
-            step.lines.push_back(said("Nothing to turn."));
-        }
-        card_.steps.push_back(std::move(step));
-    }
-
-    /// Heights or weights as read, against their targets, and what this card does to them by the way.
-    void compared(int number, const std::string& name, std::string_view unit) {
-        CardStep step{.number = number, .title = name + " (compared and predicted, not planned yet)", .lines = {}};
-        for (const Comparison& row : plan_.compared) {
-            const std::string_view row_unit = info(row.id).unit;
-            const bool shares = unit == "kg" && row_unit == "percent";
-            if ((row_unit != unit && !shares) || !row.measured) continue;
-            const int decimals = row_unit == "percent" ? 2 : 1;
-            std::string text =
-                spoken(key(row.id)) + ": " + fixed_words(*row.measured, decimals) + " " + std::string(row_unit);
-            if (row.difference)
-                text += ", wanted " + fixed_words(*row.target->value, decimals) + " (off by " +
-                        signed_words(*row.difference, decimals) + ")";
-            if (row.within) text += *row.within ? ", inside" : ", OUTSIDE";
-            for (const CarValue& value : choice_.whole.values)
-                if (value.id == row.id && choice_.touches)
-                    text += "; after this card " + fixed_words(value.then, decimals);
-            step.lines.push_back(said(text));
-        }
-        if (step.lines.empty()) step.lines.push_back(said("Not read."));
-        card_.steps.push_back(std::move(step));
+        CardLine line;
+        for (const auto& [name, kg] : plan_.measured.ballast_kg)
+            line.ticks.push_back(name + " " + fixed_words(kg, 1) + " kg");
+        line.ticks.emplace_back("damper settings as read");
+        if (bars_off()) line.ticks.emplace_back("bars off at one link each");
+        line.ticks.emplace_back("rack centred and locked");
+        line.ticks.emplace_back("plates free");
+        step(0, "State of the car").lines.push_back(std::move(line));
     }
 
     void settle() {
-        say(5, "Settle", {"Bounce the car, roll it back and forth, and read everything again before toe is set."},
-            true);
-        expect_everywhere("expected now");
+        CardLine line = said("Bounce the car, roll it back and forth, then read.");
+        line.expect = walk_.all();
+        step(5, "Settle").lines.push_back(std::move(line));
     }
 
-    Expectation expected(std::size_t c) const {
-        const WholeCarChange whole = whole_car_change(plan_.measured, car_, walk_.now);
-        return expectation(plan_.measured, walk_.before[c], walk_.now.corners[c], whole.change[c]);
+    void bars() {
+        const auto links = touched(Purpose::bar_free, front_first);
+        if (links.empty() && !bars_off()) return;
+        CardStep& written = step(7, "Bars");
+        for (const PlannedSetting* planned : links) written.lines.push_back(turned(*planned));
+        if (bars_off())
+            written.lines.push_back(said(links.empty()
+                                             ? "Turn the drop links so that their bolts go in by hand, then connect."
+                                             : "Connect the bars."));
     }
 
-    /// What each planned corner shows at this point of the card.
-    void expect_everywhere(const std::string& when) {
-        for (std::size_t c = 0; c < corner_count; ++c) {
-            if (choice_.corners[c].outputs.empty()) continue;
-            CardLine line = said(std::string(corner_names[c]) + ": " + when);
-            line.corner = std::string(corner_names[c]);
-            line.expect = expected(c);
-            card_.steps.back().lines.push_back(std::move(line));
+    /// One line for all adjusters of a name, a box for each corner.
+    void lock_and_torque() {
+        if (!choice_.touches) return;
+        CardStep& written = step(8, "Lock and torque, to the maker's figures");
+        for (const PlannedSetting& planned : choice_.settings) {
+            if (!planned.touched) continue;
+            const Adjuster& adjuster = car_[planned.corner].adjusters[planned.adjuster];
+            const std::string text = adjuster.name + (adjuster.stack() ? ", bracket bolts" : ", lock nuts");
+            auto line = std::ranges::find(written.lines, text, &CardLine::text);
+            if (line == written.lines.end()) line = written.lines.insert(line, said(text));
+            line->ticks.emplace_back(corner_short_names[index(planned.corner)]);
+        }
+        if (bars_off()) {
+            written.lines.push_back(said("drop links of the bars, bolts"));
+            for (const std::size_t axle : {0U, 1U})
+                if (car_.bars[axle]) written.lines.back().ticks.emplace_back(axle == 0 ? "front" : "rear");
         }
     }
 
-    void lock_and_torque() {
-        std::vector<std::string> texts;
-        for (const CornerPlan& corner : choice_.corners)
-            for (const PlannedSetting& planned : corner.settings) {
-                if (!planned.touched) continue;
-                const bool stack = car_[planned.corner].adjusters[planned.adjuster].stack() != nullptr;
-                texts.push_back(spoken(planned.key) + (stack ? ": bracket bolts torqued" : ": lock nuts torqued"));
-            }
-        if (has_bars()) texts.emplace_back("Drop links of the bars: bolts torqued");
-        say(8, "Lock and torque, to the maker's figures", texts, true);
+    void read_again() {
+        CardLine line = said("Settle the car once more, then read all of it.");
+        line.expect = walk_.all();
+        step(9, "Read everything again").lines.push_back(std::move(line));
     }
 
-    void read_again() {
-        say(9, "Read everything again", {"Settle the car, then read flags, camber, heights and weights."}, true);
-        expect_everywhere("expected at the end");
+    void take_off() {
+        CardLine line;
+        line.ticks = {"rack lock", "plates", "strings and their bars"};
+        if (plan_.measured.struts_solid) line.ticks.emplace_back("dummy struts");
+        line.ticks.emplace_back("setup wheels");
+        step(10, "Take off again").lines.push_back(std::move(line));
     }
 
     const Plan& plan_;
     const Car& car_;
     const Choice& choice_;
-    Walk walk_;
-    Card card_;
+    CardWalk& walk_;
+    std::vector<CardStep> steps_;
 };
 
 }  // namespace
@@ -236,13 +194,46 @@ const std::vector<std::string>& cautions() {
     return all;
 }
 
-Card card(const Plan& plan, const Car& given, Which which) {
-    const Choice* choice = plan.choice(which);
-    if (!choice)
-        throw OutOfReach("this plan has no choice inside tolerance: " +
-                         (plan.refusals.empty() ? "" : plan.refusals[0]));
-    const Car car = as_read(given, plan.measured.read);
-    return Writer(plan, car, which, *choice).written();
+const std::vector<std::string>& cautions_in_short() {
+    static const std::vector<std::string> all = {
+        "Car supported and chocked before work under it; never on scales or pads alone.",
+        "Keep the maker's and the rod ends' minimum thread engagement.",
+        "Lock and torque to the maker's figures; measure again before the car runs.",
+        "Before it runs: rack lock, plates and setup wheels off.",
+        "Advice, no instruction: rules, codes and the qualified person come first."};
+    return all;
 }
+
+Card card(const Plan& plan, const Car& given, Which which, const Chances& chances) {
+    const Choice* choice = plan.choice(which);
+    if (!choice) throw OutOfReach("this plan has no choice inside tolerance");
+    const Car car = as_read(given, plan.measured.read);
+    CardWalk walk(car, plan.measured, plan.model_share);
+    Card card;
+    card.steps = Writer(plan, car, *choice, walk).written();
+    card.car = car.name;
+    card.place = plan.measured.given.place;
+    card.at = plan.measured.given.at;
+    card.which = which;
+    card.title = card_title(plan, *choice, which);
+    card.why = why_words(plan, which, chances);
+    card.frame = frame_words(plan.measured.ground);
+    card.touches = choice->touches;
+    card.minutes = choice->minutes;
+    if (!choice->next.ids.empty())
+        card.chance = which == Which::nothing   ? chances.nothing.value
+                      : which == Which::closest ? chances.closest.value
+                                                : chances.least_work->value;
+    card.doubts = plan.doubts;
+    card.moves = moves_unasked(plan, *choice, walk);
+    card.cautions = cautions();
+    card.values = card_values(plan, *choice, walk);
+    card.proof = proof_words(plan, which);
+    card.notes = plan.measured.notes;
+    card.notes.insert(card.notes.end(), plan.notes.begin(), plan.notes.end());
+    return card;
+}
+
+Card card(const Plan& plan, const Car& car, Which which) { return card(plan, car, which, chances(plan)); }
 
 }  // namespace shimwise

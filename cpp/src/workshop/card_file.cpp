@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "files/json_fault.hpp"
 #include "files/text.hpp"
@@ -10,12 +9,11 @@
 #include "shimwise/files/write.hpp"
 #include "shimwise/workshop/choose/chance.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "workshop/card_json.hpp"
 #include "workshop/card_steps.hpp"
 
 namespace shimwise {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 constexpr std::size_t readings_and_targets = 2;
 
@@ -24,45 +22,11 @@ constexpr std::size_t readings_and_targets = 2;
     throw InputError({{file, 0, 0, field, value, rule}});
 }
 
-template <class T>
-Json or_null(const std::optional<T>& value) {
-    return value ? Json(*value) : Json();
-}
-
-Json data_of(const std::optional<Expectation>& expect) {
-    if (!expect) return {};
-    return {{"toe_deg", or_null(expect->toe_deg)},
-            {"toe_deviation_deg", or_null(expect->toe_deviation_deg)},
-            {"flag_difference_mm", or_null(expect->flag_difference_mm)},
-            {"flag_deviation_mm", or_null(expect->flag_deviation_mm)},
-            {"camber_deg", or_null(expect->camber_deg)},
-            {"camber_deviation_deg", or_null(expect->camber_deviation_deg)},
-            {"gauge_deg", or_null(expect->gauge_deg)}};
-}
-
-Json data_of(const CardStep& step) {
-    Json lines = Json::array();
-    for (const CardLine& line : step.lines)
-        lines.push_back({{"text", line.text},
-                         {"corner", line.corner},
-                         {"key", line.key},
-                         {"minutes", line.minutes},
-                         {"expect", data_of(line.expect)}});
-    return {{"number", step.number}, {"title", step.title}, {"lines", lines}, {"boxes", step.boxes}};
-}
-
-Json data_of(const Card& card) {
-    Json steps = Json::array();
-    for (const CardStep& step : card.steps) steps.push_back(data_of(step));
-    return {{"car", card.car},           {"which", which_names[static_cast<std::size_t>(card.which)]},
-            {"title", card.title},       {"frame", card.frame},
-            {"touches", card.touches},   {"minutes", card.minutes},
-            {"cautions", card.cautions}, {"steps", steps},
-            {"refusals", card.refusals}, {"notes", card.notes}};
-}
-
-Json data_of(const Chances& chances) {
-    const auto rounded = [](const BoxProbability& chance) { return std::round(chance.value * 1e6) / 1e6; };
+/// Nothing where nothing that is asked for was read.
+Json data_of(const Chances& chances, bool read) {
+    const auto rounded = [read](const BoxProbability& chance) {
+        return read ? Json(std::round(chance.value * 1e6) / 1e6) : Json();
+    };
     Json data = {{"nothing", rounded(chances.nothing)}, {"closest", rounded(chances.closest)}};
     if (chances.least_work) data["least_work"] = rounded(*chances.least_work);
     return data;
@@ -102,18 +66,6 @@ Json parsed(const std::string& path, const std::string& text) {
     } catch (const Json::out_of_range&) {
         fail(path, "", "", "has a number that is larger than any");
     }
-}
-
-/// A value as a sentence shows it.
-std::string shown(const Json& value) {
-    if (value.is_null()) return "None";
-    constexpr std::size_t longest = 60;
-    const std::string text = value.is_string() ? "'" + value.get<std::string>() + "'" : value.dump();
-    return text.size() <= longest ? text : "";
-}
-
-Json member(const Json& data, const char* key) {
-    return data.is_object() && data.contains(key) ? data.at(key) : Json();
 }
 
 /// A table of numbers, or of lists of numbers; nothing where it is neither.
@@ -168,27 +120,26 @@ std::vector<TurnedLine> turned_lines(const std::string& path, const Json& card) 
     demand(steps.is_array());
     std::vector<TurnedLine> turned;
     for (const Json& step : steps) {
-        const Json lines = member(step, "lines");
-        demand(lines.is_array());
+        const Json lines = member(step, "lines"), number = member(step, "number");
+        demand(lines.is_array() && number.is_number_integer());
         for (const Json& line : lines) {
             const Json key = member(line, "key"), text = member(line, "text");
             demand(key.is_string() && text.is_string());
-            if (!key.get<std::string>().empty()) turned.push_back({key.get<std::string>(), text.get<std::string>()});
+            if (!key.get<std::string>().empty())
+                turned.push_back({number.get<int>(), key.get<std::string>(), text.get<std::string>()});
         }
     }
     return turned;
 }
 
-/// What the steps do and what the settings say are one thing told twice: a card changed by hand tells two.
-void demand_agreement(const std::string& path, const Json& card, const Car& car, const Settings& after) {
-    const bool told = card.contains("settings_before");  // not by an earlier version
-    const Car before = told ? with_settings(car, settings_in(path, card, "settings_before")) : car;
-    const Car left = with_settings(before, after);
-    const auto wrong = disagreement(before, turned_lines(path, card), left);
-    if (!wrong) return;
-    const std::string why = told ? ": the card was changed by hand"
-                                 : ": the card was changed by hand, or is of an earlier version; plan again";
-    fail(path, wrong->field, "", wrong->rule + why);
+Json data_in(const std::string& path, Origin& origin) {
+    const files::Text read = files::read_text(read_source(path));
+    origin = read.origin;
+    Json data = parsed(path, read.utf8);
+    if (member(data, "format") != Json(card_format))
+        fail(path, "format", shown_json(member(data, "format")),
+             "needs \"" + std::string(card_format) + "\", a card saved by `shimwise plan --save`");
+    return data;
 }
 
 }  // namespace
@@ -201,33 +152,57 @@ void save_card(const std::string& path, const Plan& plan, const Car& car, Which 
         digests[names[i]] = digits(inputs[i].origin);
         roles[inputs[i].role] = names[i];
     }
+    const Chances known = chances(plan);
     const Json data = {{"format", card_format},
                        {"car", car.name},
                        {"shimwise", SHIMWISE_VERSION},
                        {"inputs", digests},
                        {"roles", roles},
-                       {"choice", which_names[static_cast<std::size_t>(which)]},
-                       {"chance_to_pass", data_of(chances(plan))},
-                       {"card", data_of(card(plan, car, which))},
+                       {"choice", which_names[index(which)]},
+                       {"chance_to_pass", data_of(known, !plan.closest.next.ids.empty())},
+                       {"card", data_of(card(plan, car, which, known))},
                        {"settings_before", data_of(settings_of(as_read(car, plan.measured.read)))},
                        {"settings_after", data_of(settings_after(car, plan, which))}};
     write_new_file(path, data.dump(1) + "\n");
 }
 
-Settings load_card(const std::string& path, const Car& car, const std::vector<Input>& inputs) {
-    const files::Text read = files::read_text(read_source(path));
-    const Json data = parsed(path, read.utf8);
-    if (member(data, "format") != Json(card_format))
-        fail(path, "format", shown(member(data, "format")),
-             "needs \"" + std::string(card_format) + "\", a card saved by `shimwise plan --save`");
+std::string card_json(const Card& card) { return data_of(card).dump(); }
+
+Card load_card(const std::string& path) {
+    Origin origin;
+    const Json data = data_in(path, origin);
+    return card_in(path, member(data, "card"));
+}
+
+Settings settings_of_card(const std::string& path, const Car& car, const std::vector<Input>& inputs,
+                          std::optional<int> through) {
+    if (through && !(*through >= 0 && *through <= last_step))
+        fail("", "through", std::to_string(*through), "needs the number of a step, 0 to " + std::to_string(last_step));
+    Origin origin;
+    const Json data = data_in(path, origin);
     if (member(data, "car") != Json(car.name))
-        fail(path, "car", shown(member(data, "car")), "the car file is of '" + car.name + "'");
-    Settings after = settings_in(path, data, "settings_after");
-    after.car = car.name;
-    after.origin = read.origin;
+        fail(path, "car", shown_json(member(data, "car")), "the car file is of '" + car.name + "'");
+    const Settings after = settings_in(path, data, "settings_after");
     demand_same_inputs(path, data, inputs);
-    demand_agreement(path, data, car, after);
-    return after;
+    // What the steps do and what the settings say are one thing told twice: a card changed by hand tells two.
+    const bool told = data.contains("settings_before");  // not by an earlier version
+    const Car before = told ? with_settings(car, settings_in(path, data, "settings_before")) : car;
+    const Car left = with_settings(before, after);
+    const std::vector<TurnedLine> lines = turned_lines(path, data);
+    if (const auto wrong = disagreement(before, lines, left))
+        fail(path, wrong->field, "",
+             wrong->rule + (told ? ": the card was changed by hand"
+                                 : ": the card was changed by hand, or is of an earlier version; plan again"));
+    Settings settings = after;
+    if (through) {
+        std::string why_not;
+        settings = settings_of(done_through(before, lines, left, *through, why_not));
+        if (!why_not.empty()) fail(path, "through", std::to_string(*through), why_not);
+    }
+    settings.file = path;
+    settings.car = car.name;
+    settings.origin = origin;
+    return settings;
 }
 
 }  // namespace shimwise

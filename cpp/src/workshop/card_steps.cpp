@@ -6,6 +6,7 @@
 
 #include "shimwise/error.hpp"
 #include "shimwise/workshop/amounts.hpp"
+#include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
@@ -97,6 +98,29 @@ std::optional<Disagreement> disagreement(const Car& before, const std::vector<Tu
         if (!same(all_of_box(before, box), all_of_box(after, box)))
             return Disagreement{"settings_after.box_mm." + box, "is not what the steps leave in the box"};
     return {};
+}
+
+Car done_through(const Car& before, const std::vector<TurnedLine>& lines, const Car& after, int through,
+                 std::string& why_not) {
+    Car car = before;
+    std::vector<PackAt> packs;
+    for (const TurnedLine& line : lines) {
+        if (line.step > through) continue;
+        const AdjusterPlace place = *find_adjuster(after, line.key);
+        const Adjuster& is = after[place.corner].adjusters[place.adjuster];
+        Adjuster& was = car[place.corner].adjusters[place.adjuster];
+        if (is.thread())
+            std::get<Thread>(was.setting).now_turns = is.thread()->now_turns;
+        else if (!all_at_hand(car, place, is.stack()->fitted_mm))
+            why_not = "the shims that " + line.key + " gets are not at hand before a later step";
+        else
+            packs.push_back({place, repacked(was.stack()->fitted_mm, is.stack()->fitted_mm)});
+    }
+    Car done = with_packs(car, packs);
+    for (const auto& [box, shims_mm] : before.boxes_mm)
+        if (why_not.empty() && !same(all_of_box(before, box), all_of_box(done, box)))
+            why_not = "a shim of the box " + box + " comes out of a pack that only a later step changes";
+    return done;
 }
 
 }  // namespace shimwise

@@ -12,6 +12,7 @@ namespace shimwise {
 
 /// A line of a card at which something is turned.
 struct TurnedLine {
+    int step = 0;      // of the working order
     std::string key;   // of the adjuster
     std::string text;  // "front_left track rod: 1 1/2 flats longer (0.25 turn)"
 };
@@ -23,5 +24,10 @@ struct Disagreement {
     std::string rule;
 };
 std::optional<Disagreement> disagreement(const Car& before, const std::vector<TurnedLine>& lines, const Car& after);
+
+/// The car with the lines of the steps up to `through` done, where all of them lead from `before` to `after`; boxes
+/// hold what is fitted nowhere. `why_not`: in words, where a shim would have to be in two packs.
+Car done_through(const Car& before, const std::vector<TurnedLine>& lines, const Car& after, int through,
+                 std::string& why_not);
 
 }  // namespace shimwise

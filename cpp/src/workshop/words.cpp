@@ -115,6 +115,14 @@ std::string turns_words(const Adjuster& adjuster, double turns) {
     return count == in_turns || part_of_a_turn ? words : words + " (" + in_turns + ")";
 }
 
+std::string way_round_words(const Thread& thread, double turns) {
+    if (!thread.left_hand) return "";
+    // A right-hand thread goes in, away from who looks at its head, as it is turned clockwise: a rod whose outer thread
+    // is right-handed comes out of its outer end as it is turned clockwise by who looks at that end.
+    const bool clockwise = (*thread.left_hand == RodEnd::inner) == (turns > 0.0);
+    return std::string(clockwise ? "clockwise" : "counter-clockwise") + ", seen from its outer end";
+}
+
 std::string spaced_words(std::string_view name) {
     std::string words(name);
     std::replace(words.begin(), words.end(), '_', ' ');

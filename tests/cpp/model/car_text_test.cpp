@@ -121,6 +121,8 @@ TEST_CASE("parts of every kind come back") {
          "[[front_right.adjuster]]\nname = \"track rod\"\nlocks = \"half_turn\"\nends = \"one\"\n[rear_left]\n"},
         {"pitch_mm = 1.5\nends = \"one\"\nlocks = \"1/12 turn\"", "pitch_mm = 1.4\nlocks = \"1/7 turn\""},
         {"ends = \"left_and_right\"", "ends = \"same_hand\"\nsecond_thread = \"3/8-24\""},
+        {"ends = \"left_and_right\"", "ends = \"left_and_right\"\nleft_hand = \"inner\""},
+        {"name = \"toe link\"", "name = \"toe link\"\nleft_hand = \"outer\""},
         {"engaged_mm = 22.0", "engaged_mm = [22.0, 21.5]"},
         {"front_left = { at_mm = [0.0, 310.0, 0.0], from = \"floor\" }",
          "\"a nose\" = { at_mm = [90.0, 0.0, 1.0], from = \"skid\" }\nfront_left = { at_mm = [0.0, 310.0, 0.0], from = "

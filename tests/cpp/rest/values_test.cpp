@@ -7,6 +7,7 @@
 
 #include "catch.hpp"
 #include "rest/places.hpp"
+#include "shimwise/rest/rates.hpp"
 
 using namespace shimwise;
 
@@ -34,8 +35,8 @@ TEST_CASE("a sum of the wheels' toe is the one the list says") {
         const RestValues<double> values = rest(m).values;
         std::size_t sums = 0;
         for (std::size_t o = 0; o < at_rest_count; ++o) {
-            const auto& share = car_output_list[o].of_toe;
-            if (share == std::array<double, corner_count>{}) continue;
+            const auto& share = car_output_list[o].shares;
+            if (!sums_wheels(car_output_list[o])) continue;
             INFO(kind.name << ": " << car_output_list[o].name);
             double sum = 0.0;
             for (std::size_t c = 0; c < corner_count; ++c)
@@ -44,6 +45,27 @@ TEST_CASE("a sum of the wheels' toe is the one the list says") {
             ++sums;
         }
         CHECK(sums == 3);
+    }
+}
+
+TEST_CASE("the differences of camber and caster are left less right, and so are their derivatives") {
+    for (const cars::Kind& kind : cars::kinds()) {
+        INFO(kind.name);
+        const RestModel m = rest_model(cars::car(kind, 1));
+        const RestState state = rest(m);
+        const std::array<std::pair<CarOutput, ValueId>, 3> left = {
+            {{CarOutput::camber_difference_front, {CornerId::front_left, Output::camber}},
+             {CarOutput::camber_difference_rear, {CornerId::rear_left, Output::camber}},
+             {CarOutput::caster_difference_front, {CornerId::front_left, Output::caster}}}};
+        for (const auto& [difference, one] : left) {
+            const ValueId other(static_cast<CornerId>(one.corner + 1), static_cast<Output>(one.index));
+            CHECK_NEAR(value(state.values, ValueId(difference)), value(state.values, one) - value(state.values, other),
+                       0.0);
+            const Eigen::MatrixXd rates =
+                rest_rates(m, state, {}, {ValueId(difference), one, other}, rest_variables(m));
+            CHECK((rates.row(0) - (rates.row(1) - rates.row(2))).cwiseAbs().maxCoeff() <= 1e-12);
+            CHECK(rates.row(0).norm() > 0.0);
+        }
     }
 }
 

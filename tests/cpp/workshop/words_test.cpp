@@ -24,6 +24,24 @@ TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never wi
     CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
 }
 
+TEST_CASE("a rod is turned the way round that a screw law says, where its left-hand end is known") {
+    // About an axis from the inner end to the outer one, right-hand rule: a screw that turns by +1 in a nut moves by
+    // one pitch along the axis where it is right-handed, against it where it is left-handed. Both rod ends are nuts
+    // that hold still. Seen from the outer end, +1 is counter-clockwise.
+    for (const RodEnd left_hand : {RodEnd::outer, RodEnd::inner})
+        for (const double sense : {1.0, -1.0}) {
+            const double out_of_outer = left_hand == RodEnd::outer ? sense : -sense;  // pitches that the gap widens
+            const double out_of_inner = left_hand == RodEnd::inner ? -sense : sense;
+            CHECK(out_of_outer == out_of_inner);
+            Adjuster one = rod(0.0);
+            std::get<Thread>(one.setting).ends = Ends::left_and_right;
+            std::get<Thread>(one.setting).left_hand = left_hand;
+            CHECK(way_round_words(*one.thread(), out_of_outer) ==
+                  (sense > 0.0 ? "counter-clockwise, seen from its outer end" : "clockwise, seen from its outer end"));
+        }
+    CHECK(way_round_words(*rod(0.0).thread(), 1.0).empty());
+}
+
 TEST_CASE("a step of a thread is counted as it locks, without a way") {
     CHECK(count_words(*rod(0.0).thread(), 1.0 / 24.0) == "1/4 flat");
     CHECK(count_words(*rod(0.0).thread(), -1.0 / 24.0) == "1/4 flat");

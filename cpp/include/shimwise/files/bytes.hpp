@@ -100,6 +100,9 @@ struct BytesIn {
         items.resize(count());
         for (auto& item : items) take(item);
     }
+    void take(std::vector<bool>& flags) {  // its items are no places to read into
+        for (std::size_t n = count(); n > 0; --n) flags.push_back(next<bool>());
+    }
     template <class K, class V>
     void take(std::map<K, V>& table) {
         for (std::size_t n = count(); n > 0; --n) table.insert(next<std::pair<K, V>>());

@@ -24,6 +24,10 @@ struct Change {
 enum class Ends { one, left_and_right, same_hand };
 inline constexpr std::array<std::string_view, 3> ends_names = {"one", "left_and_right", "same_hand"};
 
+/// Of a rod or leg: toward the wheel, toward the chassis; of a drop link: at the rocker or wishbone, at the bar.
+enum class RodEnd { outer, inner };
+inline constexpr std::array<std::string_view, 2> rod_end_names = {"outer", "inner"};
+
 /// A threaded rod or platform. Settings are in turns from the drawn length, + = longer (platform: toward the
 /// spring; same-hand ends with the coarser thread at the outer end: shorter).
 struct Thread {
@@ -39,6 +43,7 @@ struct Thread {
     std::optional<std::pair<double, double>> length_limits_mm;  // eye to eye
     std::optional<std::pair<double, double>> engaged_mm;        // outer and inner end, at the drawn length
     double least_engaged_mm = 0.0;
+    std::optional<RodEnd> left_hand;  // which end has the left-hand thread, of `left_and_right`, where it is said
 
     /// Length per turn: one end = pitch, left- and right-hand ends = the sum, two ends of one hand = the difference.
     double lead_mm() const;

@@ -31,6 +31,9 @@ struct BrokenLimit {
 /// stand; nothing where it can be set.
 std::optional<BrokenLimit> broken_limit(const Car& car, CornerId id, const Adjuster& adjuster, double setting);
 
+/// Whether a thread breaks none there, without the words.
+bool can_be_turned_to(const Car& car, CornerId id, const Adjuster& thread, double turns);
+
 /// Turns of a thread, thickness of a stack, now.
 double present_setting(const Adjuster& adjuster);
 

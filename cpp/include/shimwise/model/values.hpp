@@ -58,8 +58,11 @@ enum class CarOutput {
     front_height,
     rear_height,
     mean_height,
+    camber_difference_front,
+    camber_difference_rear,
+    caster_difference_front,
 };
-inline constexpr std::size_t car_output_count = 22;
+inline constexpr std::size_t car_output_count = 25;
 inline constexpr std::size_t at_rest_count = index(CarOutput::total_weight);
 
 /// What decides a value. height: the pose of the chassis; weight: the one unknown that masses and heights leave of the
@@ -82,9 +85,11 @@ struct ValueInfo {
     ValueKind kind = ValueKind::alignment;
     std::optional<std::size_t> axle = {};  // front, rear; nothing: a corner or the whole car
     ValueNeeds needs = ValueNeeds::nothing;
-    std::array<double, corner_count> of_toe{};         // its share of every wheel's toe, where it is their sum
+    Output sum_of = Output::toe;                       // what it adds up, where it is a sum over the wheels
+    std::array<double, corner_count> shares{};         // of every wheel's in that sum
     std::optional<Purpose> purpose = {};               // that serves it
     bool target = false;                               // can be wanted
+    bool by_model = false;                             // nothing reads it: its value is the model's own
     std::optional<double> common_tolerance = {};       // in its unit; common practice, no source
     std::optional<double> tolerance_at_flags_mm = {};  // the same, where it is read there
 };
@@ -92,6 +97,17 @@ extern const std::array<ValueInfo, output_count> output_list;
 extern const std::array<ValueInfo, corner_load_count> corner_load_list;
 extern const std::array<ValueInfo, car_output_count> car_output_list;
 extern const ValueInfo ride_height_info;
+
+/// Whether it is a sum over the wheels of one of their outputs.
+inline bool sums_wheels(const ValueInfo& info) { return info.shares != std::array<double, corner_count>{}; }
+
+/// That sum, where `of(corner)` is a wheel's value of what it adds up.
+template <class Of>
+auto sum_over_wheels(const ValueInfo& info, const Of& of) {
+    auto sum = of(0) * info.shares[0];
+    for (std::size_t c = 1; c < corner_count; ++c) sum = sum + of(c) * info.shares[c];
+    return sum;
+}
 
 /// "toe_deg", "bump_steer_deg_per_mm", "motion_ratio": a name with its unit.
 std::string column_name(std::string_view name, std::string_view unit);

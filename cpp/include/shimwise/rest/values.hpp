@@ -27,11 +27,15 @@ struct RestValues {
 /// All that this car has, in the order of the lists: the car, its ride heights, then corner by corner.
 std::vector<ValueId> rest_outputs(const RestModel& model);
 
+/// Of the car's values beyond `at_rest_count` those that are sums over the wheels.
 template <class T>
-const T& value(const RestValues<T>& values, const ValueId& id) {
+T value(const RestValues<T>& values, const ValueId& id) {
     switch (id.of) {
-        case ValueId::Of::car:
-            return values.car[id.index];
+        case ValueId::Of::car: {
+            if (id.index < at_rest_count) return values.car[id.index];
+            const ValueInfo& sum = car_output_list[id.index];
+            return sum_over_wheels(sum, [&](std::size_t c) { return values.corners[c][index(sum.sum_of)]; });
+        }
         case ValueId::Of::corner:
             return values.corners[id.corner][id.index];
         case ValueId::Of::load:

@@ -17,6 +17,10 @@ namespace shimwise {
 /// flats.
 std::string turns_words(const Adjuster& adjuster, double turns);
 
+/// "clockwise, seen from its outer end": which way round a rod is turned; empty where nobody said which of its ends has
+/// the left-hand thread.
+std::string way_round_words(const Thread& thread, double turns);
+
 /// "1/4 flat", "1 half turn", "1/12 turn": turns without their way, as `turns_words` counts them.
 std::string count_words(const Thread& thread, double turns);
 

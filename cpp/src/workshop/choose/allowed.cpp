@@ -84,7 +84,7 @@ Allowed allowed_turns(const Car& car, CornerId id, const Adjuster& adjuster) {
     for (long k = -most; k <= most; ++k) {
         const auto steps = static_cast<double>(k);
         const double turns = thread.now_turns + steps * thread.step_turns;
-        if (broken_limit(car, id, adjuster, turns)) continue;
+        if (!can_be_turned_to(car, id, adjuster, turns)) continue;
         if (k == 0) allowed.present = allowed.settings.size();
         AllowedSetting one;
         one.setting = turns;

@@ -153,6 +153,16 @@ std::vector<NamedValue> named_values(const RestModel& m) {
         mean(CarOutput::rear_height, {rear[0], rear[1]});
         mean(CarOutput::mean_height, {front[0], front[1], rear[0], rear[1]});
     }
+    for (std::size_t o = at_rest_count; o < car_output_count; ++o) {
+        const ValueInfo& sum = car_output_list[o];
+        if (!sums_wheels(sum)) continue;
+        NamedValue one{static_cast<CarOutput>(o), {}};
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            const auto wheel = std::ranges::find(outputs, ValueId(static_cast<CornerId>(c), sum.sum_of));
+            if (sum.shares[c] != 0.0) one.of.emplace_back(wheel - outputs.begin(), sum.shares[c]);
+        }
+        all.push_back(std::move(one));
+    }
     for (std::size_t o = 0; o < outputs.size(); ++o) all.push_back({outputs[o], {{o, 1.0}}});
     return all;
 }

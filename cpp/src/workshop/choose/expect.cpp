@@ -11,8 +11,6 @@
 namespace shimwise {
 namespace {
 
-using PerCorner = std::array<double, corner_count>;
-
 std::string pack_change_words(const Car& car, const AdjusterPlace& place, const Stack& before, const Stack& after) {
     if (all_at_hand(car, place, after.fitted_mm)) return shims_words(repacked(before.fitted_mm, after.fitted_mm));
     return thickness_words(after.total_mm() - before.total_mm(), after.total_mm());
@@ -72,7 +70,7 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
     expected.car = before.name;
     expected.frame = frame_words(measured.ground);
     WholeCarChange whole = whole_car_change(measured, before, after);
-    PerCorner toe_change_deg{}, missed_deg2{};
+    OfCorners missed{};
     for (std::size_t c = 0; c < corner_count; ++c) {
         const AsMeasured was = as_measured(measured, before.corners[c]);
         const Outputs<double>& change = whole.change[c];
@@ -83,11 +81,11 @@ Expected expect(const Measured& measured, const Car& before, const Car& after) {
         for (std::size_t o = 0; o < output_count; ++o) corner.model_then[o] = was.model[o] + change[o];
         corner.now = expectation(measured, was, before.corners[c], {});
         corner.then = expectation(measured, was, after.corners[c], change);
-        toe_change_deg[c] = change[index(Output::toe)];
-        missed_deg2[c] = missed_variance(was, after.corners[c], Output::toe);
+        for (const Output output : {Output::toe, Output::camber})
+            missed[c][index(output)] = missed_variance(was, after.corners[c], output);
         for (const TurnedAdjuster& turned : corner.turned) expected.minutes += turned.minutes;
     }
-    expected.totals = expected_totals(measured, toe_change_deg, missed_deg2);
+    expected.totals = expected_totals(measured, whole.change, missed);
     expected.notes.push_back(whole_car_words(whole, before));
     expected.held = whole.held;
     expected.car_values = std::move(whole.values);

@@ -102,9 +102,14 @@ private:
         VectorXd all(static_cast<Index>(values_.size()));
         for (std::size_t i = 0; i < values_.size(); ++i) {
             double& value = all(static_cast<Index>(i));
-            value = one(values_[i].id);
-            if (!values_[i].id.is(CarOutput::total_weight)) continue;
-            value = 0.0;  // a sum that no table of the car at rest repeats
+            const ValueId& id = values_[i].id;
+            const ValueInfo& sum = info(id);
+            value = one(id);
+            if (sums_wheels(sum))  // these sums no table of the car at rest repeats
+                value =
+                    sum_over_wheels(sum, [&](std::size_t c) { return one({static_cast<CornerId>(c), sum.sum_of}); });
+            if (!id.is(CarOutput::total_weight)) continue;
+            value = 0.0;
             for (std::size_t c = 0; c < corner_count; ++c) value += one({static_cast<CornerId>(c), CornerLoad::weight});
         }
         return all;
@@ -241,13 +246,11 @@ private:
         e_.held = CarHeld::contact;
         e_.left_covariance = e_.differences.covariance;
         VectorXd change = VectorXd::Zero(count());
-        std::array<double, corner_count> toe_deg{};
         std::array<Outputs<double>, corner_count> by{};
         for (std::size_t c = 0; c < corner_count; ++c) {
             const Outputs<double> after = outputs_on(now_.ground, is_.corners[c]),
                                   before = outputs_on(now_.ground, was_.corners[c]);
             for (std::size_t o = 0; o < output_count; ++o) by[c][o] = after[o] - before[o];
-            toe_deg[c] = by[c][index(Output::toe)];
         }
         for (std::size_t i = 0; i < values().size(); ++i) {
             const ValueId& id = values()[i].id;
@@ -256,7 +259,8 @@ private:
             double& d = change(static_cast<Index>(i));
             if (id.of == ValueId::Of::corner) d = by[id.corner][id.index];
             if (id.of != ValueId::Of::car) continue;
-            for (std::size_t c = 0; c < corner_count; ++c) d += info(id).of_toe[c] * toe_deg[c];
+            const ValueInfo& sum = info(id);
+            d = sum_over_wheels(sum, [&](std::size_t c) { return by[c][index(sum.sum_of)]; });
         }
         if (!e_.turned.empty()) e_.causes.push_back({Cause::Kind::turns, "turns", turns_words(), change});
         e_.notes.push_back("The car at rest cannot be worked out: " + why_not +
@@ -269,7 +273,7 @@ private:
 
     void leave() {
         for (const Cause& cause : e_.causes)
-            e_.left_covariance += std::pow(model_share, 2) * cause.by * cause.by.transpose();
+            e_.left_covariance += std::pow(usual_model_share, 2) * cause.by * cause.by.transpose();
         std::vector<Index> counted;
         for (std::size_t i = 0; i < values().size(); ++i) {
             const auto at = static_cast<Index>(i);

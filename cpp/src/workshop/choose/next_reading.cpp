@@ -1,6 +1,7 @@
 #include "workshop/choose/next_reading.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "workshop/choose/spread.hpp"
@@ -13,61 +14,87 @@ using Eigen::VectorXd;
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-double missed_mm2(const Adjuster& adjuster, const PlannedSetting& planned) {
-    if (!planned.touched) return 0.0;
-    return setting_variance_mm2(adjuster, adjuster.stack() ? planned.shims.moved() : 1);
+/// By how many of its steps a movable is missed, squared: what a hand misses at each of its places, and the model.
+double missed_steps2(const WholeProblem& problem, std::size_t m, const WholePlan& plan, double model_share) {
+    const Movable& one = problem.movables().all[m];
+    double missed = 0.0;
+    for (std::size_t p = 0; p < one.places.size(); ++p) {
+        const Adjuster& adjuster = problem.car()[one.places[p].corner].adjusters[one.places[p].adjuster];
+        std::size_t moved = one.present == plan.at[m] ? 0 : 1;
+        for (const PackAt& pack : plan.packs)
+            if (pack.stack.corner == one.places[p].corner && pack.stack.adjuster == one.places[p].adjuster)
+                moved = pack.shims.moved();
+        missed += setting_variance_mm2(adjuster, moved) / (one.step_mm[p] * one.step_mm[p]);
+    }
+    const double by_model = model_share * one.steps[plan.at[m]];
+    const auto places = static_cast<double>(one.places.size());
+    return missed / (places * places) + by_model * by_model;
 }
 
-/// One output of the next reading: where it stands in Measured, at the corner, and among that corner's wanted ones.
-struct Read {
-    std::size_t measured, corner, wanted;
+/// What every movable is missed by, and the covariance of the next reading that follows from it and from the readings.
+class Scatter {
+public:
+    Scatter(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share)
+        : problem_(problem), linear_(linear) {
+        for (std::size_t m = 0; m < problem.movables().all.size(); ++m)
+            missed2_.push_back(missed_steps2(problem, m, plan, model_share));
+    }
+
+    /// Of two wanted values that were read.
+    double operator()(std::size_t v, std::size_t w) const {
+        const Measured& measured = problem_.measured();
+        double covariance =
+            anew_twice(measured, *measured.find(problem_.wanted()[v].id), *measured.find(problem_.wanted()[w].id));
+        for (std::size_t m = 0; m < missed2_.size(); ++m)
+            covariance += missed2_[m] * linear_.effect(static_cast<Index>(v), static_cast<Index>(m)) *
+                          linear_.effect(static_cast<Index>(w), static_cast<Index>(m));
+        return covariance;
+    }
+
+private:
+    const WholeProblem& problem_;
+    const WholeLinear& linear_;
+    std::vector<double> missed2_;
 };
 
 }  // namespace
 
-NextReading next_reading(const Measured& measured, const CornerProblems& problems, const Car& car,
-                         const Choice& choice) {
-    std::vector<Read> reads;
-    for (std::size_t c = 0; c < corner_count; ++c)
-        for (std::size_t w = 0; w < problems[c].wanted.size(); ++w)
-            if (problems[c].wanted[w].output.measured)
-                reads.push_back({*measured.find(problems[c].wanted[w].output.id), c, w});
-    /// What turning and changing at a corner adds to the covariance of two of its outputs.
-    const auto set_at = [&](std::size_t c, std::size_t one, std::size_t other) {
-        const std::vector<PlannedSetting>& settings = choice.corners[c].settings;
-        const auto effect = [&](std::size_t wanted) {
-            return
-                [&per_mm = problems[c].wanted[wanted].per_mm](std::size_t u) { return per_mm(static_cast<Index>(u)); };
-        };
-        return set_covariance(settings.size(), effect(one), effect(other), [&](std::size_t u) {
-            return missed_mm2(car[problems[c].id].adjusters[settings[u].adjuster], settings[u]);
-        });
-    };
-    const auto n = static_cast<Index>(reads.size());
+double next_deviation(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share,
+                      std::size_t wanted) {
+    if (!problem.wanted()[wanted].measured) return 0.0;
+    return std::sqrt(Scatter(problem, linear, plan, model_share)(wanted, wanted));
+}
+
+NextReading next_reading(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan,
+                         double model_share) {
+    std::vector<std::size_t> read;
+    for (std::size_t w = 0; w < problem.wanted().size(); ++w) {
+        const Wanted& one = problem.wanted()[w];
+        if (!one.is_target() || !one.measured) continue;
+        read.push_back(w);
+    }
+    const Scatter scatter(problem, linear, plan, model_share);
+    const auto n = static_cast<Index>(read.size());
     NextReading next;
     next.predicted = next.off = VectorXd::Zero(n);
     next.lower = VectorXd::Constant(n, -infinite);
     next.upper = next.tolerance = VectorXd::Constant(n, infinite);
     next.covariance = Eigen::MatrixXd::Zero(n, n);
     for (Index i = 0; i < n; ++i) {
-        const Read& a = reads[static_cast<std::size_t>(i)];
-        const PlannedOutput& output = choice.corners[a.corner].outputs[a.wanted];
-        next.ids.push_back(output.id);
-        next.predicted(i) = output.predicted;
-        const Target& target = output.target;
+        const std::size_t w = read[static_cast<std::size_t>(i)];
+        const Wanted& one = problem.wanted()[w];
+        const Target& target = one.target;
+        next.ids.push_back(one.id);
+        next.predicted(i) = plan.then(static_cast<Index>(w));
         if (target.value) {
-            next.off(i) = output.predicted - *target.value;
+            next.off(i) = next.predicted(i) - *target.value;
             next.tolerance(i) = target.tolerance;
             next.lower(i) = *target.value - target.tolerance;
             next.upper(i) = *target.value + target.tolerance;
         }
         if (target.least) next.lower(i) = std::max(next.lower(i), *target.least);
         if (target.most) next.upper(i) = std::min(next.upper(i), *target.most);
-        for (Index j = 0; j < n; ++j) {
-            const Read& b = reads[static_cast<std::size_t>(j)];
-            next.covariance(i, j) = anew_twice(measured, a.measured, b.measured);
-            if (a.corner == b.corner) next.covariance(i, j) += set_at(a.corner, a.wanted, b.wanted);
-        }
+        for (Index j = 0; j < n; ++j) next.covariance(i, j) = scatter(w, read[static_cast<std::size_t>(j)]);
     }
     return next;
 }

@@ -1,12 +1,17 @@
-// What will be read next once a choice is done, and how that scatters.
+// What will be read once a plan is done, and how far it scatters.
 #pragma once
 
-#include "workshop/choose/corner_problem.hpp"
+#include "workshop/choose/whole_problem.hpp"
 
 namespace shimwise {
 
-/// Of every planned output that is read. `choice`: with its settings and predictions.
-NextReading next_reading(const Measured& measured, const CornerProblems& problems, const Car& car,
-                         const Choice& choice);
+/// Of every target that was read. `linear`: what a step does. `model_share`: standard deviation of what the model is
+/// off, as a share of each adjuster's effect.
+NextReading next_reading(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan,
+                         double model_share);
+
+/// Standard deviation of the next reading of one wanted value about the prediction; 0 where nothing reads it.
+double next_deviation(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share,
+                      std::size_t wanted);
 
 }  // namespace shimwise

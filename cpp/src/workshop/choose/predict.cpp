@@ -10,8 +10,6 @@
 namespace shimwise {
 namespace {
 
-using PerCorner = std::array<double, corner_count>;
-
 double anew_twice_variance(const Measured& measured, const ValueId& id) {
     const std::size_t i = *measured.find(id);
     return anew_twice(measured, i, i);
@@ -98,22 +96,19 @@ Expectation expectation(const Measured& measured, const AsMeasured& before, cons
     return e;
 }
 
-std::vector<ExpectedTotal> expected_totals(const Measured& measured, const PerCorner& toe_change_deg,
-                                           const PerCorner& missed_deg2) {
+std::vector<ExpectedTotal> expected_totals(const Measured& measured, const OfCorners& change,
+                                           const OfCorners& missed_variance) {
     std::vector<ExpectedTotal> totals;
     for (std::size_t o = 0; o < car_output_count; ++o) {
-        const PerCorner& share = car_output_list[o].of_toe;
-        if (share == PerCorner{}) continue;
+        const ValueInfo& sum = car_output_list[o];
         const ValueId id = static_cast<CarOutput>(o);
         const auto now = measured.value(id);
-        if (!now) continue;
-        double change = 0.0;
+        if (!sums_wheels(sum) || !now) continue;
+        const double by = sum_over_wheels(sum, [&](std::size_t c) { return change[c][index(sum.sum_of)]; });
         double variance = anew_twice_variance(measured, id);
-        for (std::size_t c = 0; c < corner_count; ++c) {
-            change += share[c] * toe_change_deg[c];
-            variance += share[c] * share[c] * missed_deg2[c];
-        }
-        totals.push_back({id, *now, *now + change, std::sqrt(variance)});
+        for (std::size_t c = 0; c < corner_count; ++c)
+            variance += sum.shares[c] * sum.shares[c] * missed_variance[c][index(sum.sum_of)];
+        totals.push_back({id, *now, *now + by, std::sqrt(variance)});
     }
     return totals;
 }

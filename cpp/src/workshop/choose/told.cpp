@@ -1,119 +1,121 @@
 #include "workshop/choose/told.hpp"
 
+#include <algorithm>
 #include <cmath>
 
-#include "shimwise/workshop/choose/boxes.hpp"
-#include "shimwise/workshop/choose/expect.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "workshop/choose/next_reading.hpp"
 
 namespace shimwise {
 namespace {
 
-using Eigen::Index;
-
-PlannedSetting planned_setting(const Car& car, const CornerProblem& problem, std::size_t u, const Pick& pick) {
-    const Unknown& unknown = problem.unknowns[u];
-    const Adjuster& adjuster = car[problem.id].adjusters[unknown.adjuster];
-    PlannedSetting planned;
-    planned.corner = problem.id;
-    planned.adjuster = unknown.adjuster;
-    planned.key = adjuster_key(problem.id, adjuster.name);
-    planned.purpose = adjuster.purpose;
+PlannedSetting planned(const WholeProblem& problem, const WholePlan& plan, std::size_t m, std::size_t p) {
+    const Movable& one = problem.movables().all[m];
+    const AdjusterPlace& place = one.places[p];
+    const Adjuster& adjuster = problem.car()[place.corner].adjusters[place.adjuster];
+    PlannedSetting setting;
+    setting.corner = place.corner;
+    setting.adjuster = place.adjuster;
+    setting.key = adjuster_key(place.corner, adjuster.name);
+    setting.purpose = adjuster.purpose;
     const Stack* stack = adjuster.stack();
-    planned.before = stack ? stack->total_mm() : adjuster.thread()->now_turns;
-    planned.after = planned.before;
+    setting.before = stack ? stack->total_mm() : adjuster.thread()->now_turns;
+    setting.after = setting.before;
+    setting.touched = one.present != plan.at[m];
     if (stack) {
-        planned.shims.total_mm = planned.before;
-        planned.shims.shims_mm = stack->fitted_mm;
+        setting.shims.total_mm = setting.before;
+        setting.shims.shims_mm = stack->fitted_mm;
+        for (const PackAt& pack : plan.packs)
+            if (pack.stack.corner == place.corner && pack.stack.adjuster == place.adjuster) {
+                setting.shims = pack.shims;
+                setting.touched = pack.shims.moved() > 0;
+            }
     }
-    if (!pick.candidate) return planned;
-    const AllowedSetting& setting = unknown.settings[pick.candidate->at[u]];
-    planned.after = setting.setting;
-    planned.touched = unknown.present != pick.candidate->at[u];
-    if (stack) {
-        const auto together = pick.packs.find(u);
-        planned.shims = together != pick.packs.end() ? together->second : *setting.shims;
-        planned.touched = planned.shims.moved() > 0;
+    if (setting.touched) {
+        setting.after = one.settings[p][plan.at[m]].setting;
+        setting.minutes = adjuster.minutes;
     }
-    if (planned.touched) planned.minutes = adjuster.minutes;
-    return planned;
+    return setting;
 }
 
-CornerPlan corner_plan(const Car& car, const CornerProblem& problem, const Pick& pick) {
-    CornerPlan plan;
-    for (std::size_t u = 0; u < problem.unknowns.size(); ++u) {
-        plan.settings.push_back(planned_setting(car, problem, u, pick));
-        plan.minutes += plan.settings.back().minutes;
-    }
-    plan.proof = pick.proof;
-    if (pick.candidate) {
-        plan.cost = pick.candidate->cost;
-        plan.guarded = pick.candidate->guarded;
-    }
-    return plan;
+PlannedValue told_value(const Wanted& one, double then) {
+    PlannedValue value;
+    value.id = one.id;
+    value.asks = one.asks;
+    value.target = one.target;
+    value.measured = one.measured;
+    value.now = one.now;
+    value.then = then;
+    value.within = meets(one.target, then);
+    return value;
 }
 
-DerivedOutput derived(const ExpectedTotal& total, const Targets& targets) {
-    DerivedOutput out;
-    out.id = total.id;
-    out.now = total.now_deg;
-    out.predicted = total.then_deg;
-    out.target = target_of(targets, total.id);
-    if (out.target) out.within = meets(*out.target, out.predicted);
-    return out;
+/// All but its settings.
+void tell(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share,
+          Choice& choice) {
+    choice.cost = plan.cost;
+    choice.within = plan.within;
+    for (std::size_t w = 0; w < problem.wanted().size(); ++w)
+        choice.values.push_back(told_value(problem.wanted()[w], plan.then(static_cast<Eigen::Index>(w))));
+    choice.whole = whole_car_change(problem.measured(), problem.car(), applied(problem.car(), choice.settings));
+    choice.next = next_reading(problem, linear, plan, model_share);
+    for (std::size_t w = 0; w < choice.values.size(); ++w)
+        choice.values[w].deviation = next_deviation(problem, linear, plan, model_share, w);
 }
 
 }  // namespace
 
-Car applied(Car car, const std::array<CornerPlan, corner_count>& corners) {
+std::vector<PlannedSetting> planned_settings(const WholeProblem& problem, const WholePlan& plan) {
+    std::vector<PlannedSetting> settings;
+    for (std::size_t m = 0; m < plan.at.size(); ++m)
+        for (std::size_t p = 0; p < problem.movables().all[m].places.size(); ++p)
+            settings.push_back(planned(problem, plan, m, p));
+    std::stable_sort(settings.begin(), settings.end(), [](const PlannedSetting& a, const PlannedSetting& b) {
+        return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
+    });
+    return settings;
+}
+
+Car applied(Car car, const std::vector<PlannedSetting>& settings) {
     std::vector<PackAt> packs;
-    for (const CornerPlan& corner : corners)
-        for (const PlannedSetting& planned : corner.settings) {
-            if (Thread* thread = std::get_if<Thread>(&car[planned.corner].adjusters[planned.adjuster].setting))
-                thread->now_turns = planned.after;
-            else if (planned.touched)
-                packs.push_back({{planned.corner, planned.adjuster}, planned.shims});
-        }
+    for (const PlannedSetting& planned : settings) {
+        if (!planned.touched) continue;
+        if (Thread* thread = std::get_if<Thread>(&car[planned.corner].adjusters[planned.adjuster].setting))
+            thread->now_turns = planned.after;
+        else
+            packs.push_back({{planned.corner, planned.adjuster}, planned.shims});
+    }
     return with_packs(std::move(car), packs);
 }
 
-Choice told(const Car& car, const Measured& measured, const Targets& targets, const CornerProblems& problems,
-            const PickOf& picks) {
+Choice told_untouched(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& as_it_stands) {
     Choice choice;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        choice.corners[c] = corner_plan(car, problems[c], picks[c]);
-        choice.minutes += choice.corners[c].minutes;
-        choice.cost += choice.corners[c].cost;
-        for (const PlannedSetting& setting : choice.corners[c].settings)
-            choice.touches = choice.touches || setting.touched;
+    choice.settings = planned_settings(problem, as_it_stands);
+    for (PlannedSetting& setting : choice.settings) {
+        setting.after = setting.before;
+        setting.touched = false;
+        setting.minutes = 0.0;
     }
-    choice.whole = whole_car_change(measured, car, applied(car, choice.corners));
-    std::array<double, corner_count> toe_change{};
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const Outputs<double>& change = choice.whole.change[c];
-        toe_change[c] = change[index(Output::toe)];
-        CornerPlan& corner = choice.corners[c];
-        for (const WantedOutput& wanted : problems[c].wanted) {
-            PlannedOutput output = wanted.output;
-            output.predicted = output.now + change[output.id.index];
-            output.within = meets(output.target, output.predicted);
-            corner.within = corner.within && output.within;
-            corner.outputs.push_back(std::move(output));
-        }
-        choice.within = choice.within && corner.within;
-    }
-    choice.next = next_reading(measured, problems, car, choice);
-    for (std::size_t i = 0; i < choice.next.ids.size(); ++i)
-        for (CornerPlan& corner : choice.corners)
-            for (PlannedOutput& output : corner.outputs)
-                if (output.id == choice.next.ids[i])
-                    output.uncertainty =
-                        std::sqrt(choice.next.covariance(static_cast<Index>(i), static_cast<Index>(i)));
-    for (const ExpectedTotal& total : expected_totals(measured, toe_change))
-        choice.derived.push_back(derived(total, targets));
-    for (const DerivedOutput& output : choice.derived) choice.within = choice.within && output.within.value_or(true);
+    tell(problem, linear, as_it_stands, 0.0, choice);
     return choice;
+}
+
+Choice told(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share) {
+    Choice choice;
+    choice.settings = planned_settings(problem, plan);
+    for (const PlannedSetting& setting : choice.settings) {
+        choice.minutes += setting.minutes;
+        choice.touches = choice.touches || setting.touched;
+    }
+    tell(problem, linear, plan, model_share, choice);
+    return choice;
+}
+
+std::vector<PlannedSetting> settings_at(const Choice& choice, CornerId corner) {
+    std::vector<PlannedSetting> at;
+    std::copy_if(choice.settings.begin(), choice.settings.end(), std::back_inserter(at),
+                 [corner](const PlannedSetting& setting) { return setting.corner == corner; });
+    return at;
 }
 
 }  // namespace shimwise

@@ -1,16 +1,20 @@
-// A choice told in full: settings, what they predict, and what will be read next.
+// A plan that was found, told in full.
 #pragma once
 
-#include "workshop/choose/picks.hpp"
+#include "workshop/choose/whole_problem.hpp"
 
 namespace shimwise {
 
-/// What it predicts is that of the whole car once it stands again, whatever the search said of
-/// each corner by itself.
-Choice told(const Car& car, const Measured& measured, const Targets& targets, const CornerProblems& problems,
-            const PickOf& picks);
+/// Settings of every movable, values, what will be read next. `whole` is that of the car with the plan done.
+Choice told(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share);
 
-/// The car with the settings of a plan's corners.
-Car applied(Car car, const std::array<CornerPlan, corner_count>& corners);
+/// The same of the car as it stands: nothing is turned, whatever limit that breaks.
+Choice told_untouched(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& as_it_stands);
+
+/// Of every place that the plan may turn, corner by corner.
+std::vector<PlannedSetting> planned_settings(const WholeProblem& problem, const WholePlan& plan);
+
+/// The car with these settings.
+Car applied(Car car, const std::vector<PlannedSetting>& settings);
 
 }  // namespace shimwise

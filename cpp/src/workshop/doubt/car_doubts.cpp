@@ -160,7 +160,8 @@ void adjusters(Doubting& doubting, const Corner& corner) {
             shim_direction(doubting, field, adjuster, *stack, corner.id);
         }
         for (std::size_t o = 0; o < output_count; ++o)
-            if (output_list[o].purpose == adjuster.purpose)
+            if (output_list[o].purpose == adjuster.purpose &&
+                static_cast<Output>(o) != Output::spring_length)  // the car's
                 doubting.number(field, UsualOf::purpose_effect, std::fabs(all.per_mm[a][o]));
     }
 }

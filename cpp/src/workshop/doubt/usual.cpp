@@ -118,6 +118,8 @@ const std::array<Usual, usual_count> usual_list = {{
     {weight_wanted, "a difference of weights wanted less read", -40, 40, "kg", "a digit or a sign"},
     {share_wanted, "a share wanted less the one read", -4, 4, "percent", "a digit: shares are in percent of the total"},
     {caster_wanted, "caster wanted less that of the car file", -6, 6, "deg", "a digit or a sign"},
+    {spring_wanted, "a spring's length wanted less that of the car at rest", -25, 25, "mm",
+     "a digit, or not the length from eye to eye"},
     {toe_tolerance, "a tolerance of toe", 0.004, 0.4, "deg", "it decides what counts as inside"},
     {camber_tolerance, "a tolerance of camber or caster", 0.01, 1, "deg", "it decides what counts as inside"},
     {height_tolerance, "a tolerance of heights", 0.05, 8, "mm", "it decides what counts as inside"},

@@ -97,6 +97,34 @@ private:
 
 using ByValue = std::map<ValueId, Target>;
 
+/// What is left to the droop stop, least: damper and spring share both eyes, so that it is a most of the spring's
+/// length.
+void read_droop_target(Table table, const Corner& corner, ByValue& into) {
+    if (!table.given()) return;
+    double least_mm = 0.0;
+    const bool given = table.read("least_mm", least_mm);
+    if (!given && !table.has("least_mm")) table.report().add(table.place(), table.field(), "needs least_mm");
+    table.close();
+    if (!corner.damper) {
+        table.report().add(table.place(), table.field(), "the car file gives this corner no damper");
+        return;
+    }
+    if (!given) return;
+    const Damper& damper = *corner.damper;
+    const double range_mm = damper.longest_mm - damper.shortest_mm, most_mm = damper.longest_mm - least_mm;
+    if (!(least_mm >= 0.0)) table.problem("least_mm", "must be at least 0");
+    if (!(least_mm <= range_mm))
+        table.problem("least_mm", "is more than the damper's whole range of " + files::shown(range_mm) + " mm");
+    Target& spring = into[{corner.id, Output::spring_length}];
+    spring.most = std::min(spring.most.value_or(most_mm), most_mm);
+    const auto at_least = [&](const std::optional<double>& mm, const char* what) {
+        if (mm && !(*mm <= most_mm))
+            table.problem("least_mm", "leaves the spring at most " + files::shown(most_mm) + " mm, less than " + what);
+    };
+    at_least(spring.value, "spring_length.value_mm");
+    at_least(spring.least, "spring_length.least_mm");
+}
+
 void read_corner_targets(Table table, const Corner& corner, ByValue& into) {
     for (std::size_t o = 0; o < output_count; ++o) {
         const ValueInfo& asked = output_list[o];
@@ -110,6 +138,7 @@ void read_corner_targets(Table table, const Corner& corner, ByValue& into) {
         TargetReader reader(one, asked.unit, flags_mm ? std::optional<double>(span_mm) : std::nullopt);
         into[{corner.id, static_cast<Output>(o)}] = reader.read(common);
     }
+    read_droop_target(table.table("to_droop_stop"), corner, into);
     table.close();
 }
 

@@ -39,7 +39,7 @@ std::optional<Target> target_of(const Targets& targets, const ValueId& id) {
 std::vector<ValueId> unread(const std::vector<Comparison>& compared) {
     std::vector<ValueId> ids;
     for (const Comparison& row : compared)
-        if (row.target && !row.measured && !row.id.is(Output::caster)) ids.push_back(row.id);
+        if (row.target && !row.measured && !info(row.id).by_model) ids.push_back(row.id);
     return ids;
 }
 

@@ -151,24 +151,24 @@ void SheetModel::list(const VectorXd& x, const Put& put) const {
     std::array<double, corner_count> toe{};
     for (std::size_t c = 0; c < corner_count; ++c)
         if (toe_read(c)) toe[c] = toe_deg(x, c);
-    const auto of_toe = [&](CarOutput output, bool derived) {
-        double sum = 0.0;
-        for (std::size_t c = 0; c < corner_count; ++c) sum += car_output_list[index(output)].of_toe[c] * toe[c];
-        put(Quantity{output, derived}, sum);
+    const auto sum_of = [&](const std::array<double, corner_count>& wheels, CarOutput output, bool derived) {
+        put(Quantity{output, derived},
+            sum_over_wheels(car_output_list[index(output)], [&](std::size_t c) { return wheels[c]; }));
     };
     const bool rear_single = toe_concluded(2) && toe_concluded(3);
     const bool front_single = toe_concluded(0) && toe_concluded(1);
 
     for (std::size_t c = 0; c < corner_count; ++c)
         if (toe_concluded(c)) put(Quantity{at(c, Output::toe)}, toe[c]);
-    if (axle_read(0) && !front_single) of_toe(CarOutput::total_toe_front, false);
-    if (axle_read(2) && !rear_single) of_toe(CarOutput::total_toe_rear, false);
+    if (axle_read(0) && !front_single) sum_of(toe, CarOutput::total_toe_front, false);
+    if (axle_read(2) && !rear_single) sum_of(toe, CarOutput::total_toe_rear, false);
     const Vec3<double> plumb = pads_read() ? plumb_of(pads(x, ground_)) : ground_.plumb;
+    std::array<double, corner_count> camber{};
     for (std::size_t c = 0; c < corner_count; ++c)
         if (camber_read(c)) {
             const double at_toe = toe_read(c) ? toe[c] : model_[c][index(Output::toe)];
-            put(Quantity{at(c, Output::camber)},
-                camber_from_inclination(inclination_deg(x, c), at_toe, plumb, static_cast<CornerId>(c)));
+            camber[c] = camber_from_inclination(inclination_deg(x, c), at_toe, plumb, static_cast<CornerId>(c));
+            put(Quantity{at(c, Output::camber)}, camber[c]);
         }
     const std::vector<double> heights = point_heights(x, ground_);
     for (std::size_t p = 0; p < points_.size(); ++p)
@@ -184,11 +184,13 @@ void SheetModel::list(const VectorXd& x, const Put& put) const {
         put(Quantity{at(c, CornerLoad::weight)}, kg[c]);
     }
 
-    if (axle_read(0) && front_single) of_toe(CarOutput::total_toe_front, true);
+    if (axle_read(0) && front_single) sum_of(toe, CarOutput::total_toe_front, true);
     if (axle_read(2) && rear_single) {
-        of_toe(CarOutput::total_toe_rear, true);
-        of_toe(CarOutput::thrust_angle, true);
+        sum_of(toe, CarOutput::total_toe_rear, true);
+        sum_of(toe, CarOutput::thrust_angle, true);
     }
+    if (camber_read(0) && camber_read(1)) sum_of(camber, CarOutput::camber_difference_front, true);
+    if (camber_read(2) && camber_read(3)) sum_of(camber, CarOutput::camber_difference_rear, true);
     if (const auto ends = rake_points()) {
         std::array<double, 2> height{};
         std::array<Vec3<double>, 2> middle;

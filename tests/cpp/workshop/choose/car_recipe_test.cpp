@@ -83,6 +83,25 @@ TEST_CASE("what is kept by itself leaves no freedom and names none twice") {
     CHECK(kept_of(recipe(car, {{"rake", 1.0}}, Names{"front_height"})) == Names{"front_height"});
 }
 
+TEST_CASE("a difference of camber or caster is left less right, by either wheel alone too") {
+    const Car car = wren();
+    const std::array<std::pair<Output, std::string>, 2> asked = {
+        {{Output::camber, "camber shim"}, {Output::caster, "upper front leg"}}};
+    for (const auto& [output, adjuster] : asked)
+        for (const CornerId id : {CornerId::front_left, CornerId::front_right}) {
+            const std::string name(output_list[index(output)].name),
+                turned = std::string(corner_names[index(id)]) + "." + adjuster;
+            INFO(name << " by " << turned);
+            const CarRecipe r = recipe(car, {{name + "_difference_front", 0.1}}, Names{}, Names{turned});
+            const auto change = [&](CornerId wheel) {
+                const auto at = std::ranges::find(r.outputs, ValueId(wheel, output)) - r.outputs.begin();
+                return r.change[static_cast<std::size_t>(at)];
+            };
+            CHECK_NEAR(change(CornerId::front_left) - change(CornerId::front_right), 0.1, 1e-6);
+            CHECK(std::fabs(change(id)) > 0.09);
+        }
+}
+
 TEST_CASE("other aims, uneven pads and a car as it is set: done exactly, and set within the limits") {
     Morning m = wren_morning();
     m.thread(CornerId::front_left, "pushrod").now_turns = 0.75;
@@ -97,6 +116,8 @@ TEST_CASE("other aims, uneven pads and a car as it is set: done exactly, and set
                                                  {"cross_weight", -0.8},
                                                  {"front_difference", 3.0},
                                                  {"rear_difference", -3.0},
+                                                 {"camber_difference_front", 0.1},
+                                                 {"caster_difference_front", -0.1},
                                                  {"front_right.weight", 1.5},
                                                  {"ride_height.rear_left", 1.5}}) {
         INFO(aim.what << " " << aim.by);

@@ -72,6 +72,11 @@ TEST_CASE("all causes together are the model after less the model before, and tu
     for (const CarValue& value : whole.values) CHECK_NEAR(by(e, 0, value.id), value.then - value.now, 1e-9);
     for (std::size_t c = 0; c < corner_count; ++c)
         CHECK_NEAR(by(e, 0, {static_cast<CornerId>(c), Output::camber}), whole.change[c][index(Output::camber)], 1e-9);
+    const ValueId difference = CarOutput::camber_difference_rear;
+    CHECK_NEAR(by(e, 0, difference), whole.change[2][index(Output::camber)] - whole.change[3][index(Output::camber)],
+               1e-9);
+    CHECK(std::abs(by(e, 0, difference)) > 1e-3);
+    CHECK(e.left[place(e, difference)].by_model);
 }
 
 TEST_CASE("what is left is less sure by what a hand misses, by the pads and by the model's share") {
@@ -85,7 +90,7 @@ TEST_CASE("what is left is less sure by what a hand misses, by the pads and by t
     two.is.thread(fl, "track rod").now_turns += 1.0;
     two.was.thread(fl, "track rod").settable_turns = 0.0;
     const Explained e = two.explained();
-    CHECK_NEAR(e.left[place(e, toe)].u, std::hypot(before, model_share * by(e, 0, toe)), 1e-7);
+    CHECK_NEAR(e.left[place(e, toe)].u, std::hypot(before, usual_model_share * by(e, 0, toe)), 1e-7);
     two.was.thread(fl, "track rod").settable_turns = 0.05;
     CHECK(left_u() > 1.05 * e.left[place(e, toe)].u);
 
@@ -121,10 +126,13 @@ TEST_CASE("solid struts of one sheet are a cause, and a car that cannot stand ex
         m->car[fl].spring.load_at_drawn_N = -4000.0;
     }
     bare.is.thread(fl, "track rod").now_turns += 0.5;
+    bare.is.thread(fl, "upper rear leg").now_turns += 0.5;
     const Explained held = bare.explained();
     CHECK(held.held == CarHeld::contact);
     CHECK(std::abs(by(held, 0, {fl, Output::toe})) > 0.1);
     CHECK_NEAR(by(held, 0, CarOutput::total_toe_front), by(held, 0, {fl, Output::toe}), 1e-12);
+    CHECK_NEAR(by(held, 0, CarOutput::camber_difference_front), by(held, 0, {fl, Output::camber}), 1e-12);
+    CHECK(std::abs(by(held, 0, {fl, Output::camber})) > 0.01);
     CHECK_FALSE(held.left[place(held, total)].by_model);
     CHECK(said(held.notes, "Contacts are held instead"));
 }

@@ -61,19 +61,32 @@ TEST_CASE("there and back: what one way adds the other way takes, at every wheel
         for (std::size_t o = 0; o < output_count; ++o) CHECK_NEAR(there.change[c][o], -back.change[c][o], 1e-9);
 }
 
-TEST_CASE("totals follow the toe of their wheels, and scatter by independent misses") {
+TEST_CASE("totals follow toe and camber of their wheels, and scatter by independent misses") {
     Morning m = settled();
     m.readings.front_bar_mm = {906.0, 905.0};
     const Measured measured = m.measured();
+    OfCorners change{}, missed{};
+    const std::array<double, 4> toe = {0.3, 0.1, -0.2, 0.4}, camber = {0.05, -0.02, 0.03, 0.01};
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const auto n = static_cast<double>(c + 1);
+        change[c][index(Output::toe)] = toe[c];
+        change[c][index(Output::camber)] = camber[c];
+        missed[c][index(Output::toe)] = n * n * 1e-4;
+        missed[c][index(Output::camber)] = n * 1e-5;
+    }
     const auto still = expected_totals(measured, {});
-    const auto turned = expected_totals(measured, {0.3, 0.1, -0.2, 0.4}, {1e-4, 4e-4, 9e-4, 16e-4});
-    REQUIRE(still.size() == 3);
-    REQUIRE(turned.size() == 3);
-    const double change[] = {0.4, 0.2, -0.3}, missed[] = {5e-4, 25e-4, 6.25e-4};
-    for (std::size_t i = 0; i < 3; ++i) {
+    const auto turned = expected_totals(measured, change, missed);
+    const std::array<std::string, 5> names = {"total_toe_front", "total_toe_rear", "thrust_angle",
+                                              "camber_difference_front", "camber_difference_rear"};
+    const std::array<double, 5> by = {0.4, 0.2, -0.3, 0.07, 0.02}, variance = {5e-4, 25e-4, 6.25e-4, 3e-5, 7e-5};
+    REQUIRE(still.size() == names.size());
+    REQUIRE(turned.size() == names.size());
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        INFO(names[i]);
+        CHECK(key(turned[i].id) == names[i]);
         CHECK(still[i].then_deg == still[i].now_deg);
-        CHECK_NEAR(turned[i].then_deg - turned[i].now_deg, change[i], 1e-12);
-        CHECK_NEAR(std::pow(turned[i].deviation_deg, 2) - std::pow(still[i].deviation_deg, 2), missed[i], 1e-12);
+        CHECK_NEAR(turned[i].then_deg - turned[i].now_deg, by[i], 1e-12);
+        CHECK_NEAR(std::pow(turned[i].deviation_deg, 2) - std::pow(still[i].deviation_deg, 2), variance[i], 1e-12);
     }
 }
 

@@ -50,3 +50,20 @@ front_left = { value_mm = 30.0 }
     CHECK_NEAR(targets.values.at(CarOutput::rear_difference).tolerance, 10.0, 0.0);
     CHECK_NEAR(targets_by_name(targets, ValueId::Of::ride_height).at("front_left").tolerance, 0.5, 0.0);
 }
+
+TEST_CASE("what is left to the droop stop is a most of the spring's length, the least of both where both are asked") {
+    const ScratchFolder folder;
+    Car car = load_car(demo_path("wren.toml"));
+    const double longest_mm = car[CornerId::front_left].damper->longest_mm;
+    const auto most_of = [&](const std::string& more) {
+        const std::string text =
+            "format = \"shimwise-targets/1\"\n[front_left]\nto_droop_stop = { least_mm = 4.0 }\n" + more;
+        return targets_from({"droop.toml", text}, car).values.at({CornerId::front_left, Output::spring_length}).most;
+    };
+    CHECK(most_of("") == longest_mm - 4.0);
+    CHECK(most_of("spring_length = { most_mm = 100.0 }\n") == 100.0);
+    CHECK(most_of("spring_length = { most_mm = 900.0 }\n") == longest_mm - 4.0);
+    car[CornerId::front_left].damper.reset();
+    CHECK_THROWS_WITH(most_of(""),
+                      "droop.toml:3:17: front_left.to_droop_stop: the car file gives this corner no damper");
+}

@@ -123,6 +123,37 @@ TEST_CASE("this morning's check replaces the file's zero, is shared by all wheel
     CHECK_NEAR(covariance(got.repeat_covariance, got, "front_left.camber", "rear_right.camber"), 0.0, 1e-15);
 }
 
+TEST_CASE(
+    "a difference of camber follows from both wheels, where both were read, and knows nothing of the gauge's zero") {
+    Morning m = exact_morning();
+    m.readings.pad_height_mm.reset();
+    m.car.instruments.camber_gauge = {.resolution_deg = 0.0,
+                                      .repeatability_deg = 0.01,
+                                      .zero_error_deg = 0.2,
+                                      .zero_uncertainty_deg = 0.5,
+                                      .checked = "",
+                                      .valid_days = {}};
+    m.readings.gauge_check_deg.reset();
+    for (const CornerId id : all_corners) {
+        m.read(id).flags_mm = Flags{40.0, 40.0};
+        m.read(id).camber_deg = Reversal{id == CornerId::front_left ? -2.5 : -2.7, {}};
+    }
+    const Measured got = m.measured();
+    CHECK_NEAR(*got.value("camber_difference_front"), 0.2, 1e-9);
+    CHECK_NEAR(*got.value("camber_difference_rear"), 0.0, 1e-9);
+    CHECK(got.quantities[*got.find("camber_difference_front")].derived);
+    CHECK(u(got, "front_left.camber") > 0.5);
+    CHECK_NEAR(u(got, "camber_difference_front"), std::hypot(0.01, 0.01), 1e-6);
+    CHECK_NEAR(covariance(got.repeat_covariance, got, "camber_difference_front", "camber_difference_front"), 2e-4,
+               1e-8);
+    CHECK_NEAR(covariance(got.values.covariance, got, "camber_difference_front", "camber_difference_rear"), 0.0, 1e-8);
+    CHECK_FALSE(got.value("caster_difference_front"));
+
+    m.read(CornerId::rear_right).camber_deg.reset();
+    CHECK(m.measured().value("camber_difference_front"));
+    CHECK_FALSE(m.measured().value("camber_difference_rear"));
+}
+
 TEST_CASE("a string's ends are shared by the two wheels beside it, and cancel when read again") {
     Morning m = exact_morning();
     m.car.strings.end_uncertainty_mm = 0.3;

@@ -24,9 +24,10 @@ CarAim car_aim(const RestModel& model, const std::string& what, const Words& wor
 /// Values are named as by `car_recipe_names`.
 struct CarRecipeAsk {
     std::vector<CarAim> aims;
-    /// What stays; also "others", what is kept where this is left out, and "toe", "camber", "caster" of all four
-    /// wheels. Left out: the height, rake and roll of the chassis and the cross weight, as far as the aims leave them
-    /// free; of a height at one end the one at the other end, of a point those beside it; no weight beside a weight.
+    /// What stays; also "others", what is kept where this is left out, and "toe", "camber", "caster", "spring_length"
+    /// of all four wheels. Left out: the height, rake and roll of the chassis and the cross weight, as far as the aims
+    /// leave them free; of a height at one end the one at the other end, of a point those beside it; no weight beside a
+    /// weight.
     std::optional<std::vector<std::string>> keep;
     /// What may turn: purposes, adjusters by name ("pushrod": at every corner), or by key ("front_left.pushrod").
     /// Empty: what is there for ride height and corner weight, and the purpose of whatever else is aimed at or kept.

@@ -1,9 +1,8 @@
-// One way to set the car: what is turned at each corner, why it is the best there, and what will be read then.
+// One way to set the car: what is turned at every corner, what the whole car reads then, and why nothing is better.
 #pragma once
 
 #include <cstdint>
 
-#include "shimwise/motion/outputs.hpp"
 #include "shimwise/workshop/choose/predict.hpp"
 #include "shimwise/workshop/choose/stock.hpp"
 #include "shimwise/workshop/measure/compare.hpp"
@@ -23,52 +22,31 @@ struct PlannedSetting {
     double minutes = 0.0;  // 0 where untouched
 };
 
-/// An output with a target at a corner. What is not measured (caster) is the model's own value.
-struct PlannedOutput {
+/// Why a value stands in a plan. asked: in the cost. limit: a least or most, or a wanted value that follows from those
+/// in the cost. kept: nobody asked for it, and it stays within its common tolerance. let_go: it could not.
+enum class Asks { asked, limit, kept, let_go };
+inline constexpr std::array<std::string_view, 4> asks_names = {"asked", "limit", "kept", "let_go"};
+
+/// A value that a plan is judged by, or keeps. What is not measured (caster) is the model's own value.
+struct PlannedValue {
     ValueId id;
-    Target target;
+    Asks asks = Asks::asked;
+    Target target;  // of what is kept or let go: as it stands, within its common tolerance
     bool measured = true;
-    bool asked = false;  // in the cost; otherwise a limit
     double now = 0.0;
-    double predicted = 0.0;
-    double uncertainty = 0.0;  // standard deviation of the next reading about the prediction; 0: never read
+    double then = 0.0;
+    double deviation = 0.0;  // standard deviation of the next reading about `then`; 0: never read
     bool within = false;
 };
 
-enum class EvaluatedOn { nonlinear_model, linear_model_first };
-inline constexpr std::array<std::string_view, 2> evaluated_on_names = {"nonlinear_model", "linear_model_first"};
-
-inline constexpr double most_combinations = 1e18;  // more are not counted
-
-/// Why a corner's choice is the best one. Costs hold 1e-6 of a squared tolerance per squared step.
+/// Why a plan is the best one. Costs hold 1e-6 of a squared tolerance per squared step.
 struct Proof {
-    std::uint64_t combinations = 0;  // within limits, of the shims at hand
-    EvaluatedOn on = EvaluatedOn::nonlinear_model;
-    std::uint64_t evaluated = 0;   // combinations tried on the nonlinear model
-    std::uint64_t neighbours = 0;  // of those, one and two adjusters a step away from the best
-    bool proven = true;            // nothing better was left out; of `linear_model_first`: within the linear model
-    bool stock_bound = false;      // the shared shims did not allow this corner's own best
-    std::optional<double> second_cost;
-    std::vector<double> second_settings;  // in the order of the corner's settings
-};
-
-struct CornerPlan {
-    std::vector<PlannedSetting> settings;  // of every adjuster that the plan may turn
-    std::vector<PlannedOutput> outputs;
-    double cost = 0.0;
-    double minutes = 0.0;
-    bool within = true;
-    bool guarded = false;  // inside tolerance less the guard band
-    Proof proof;
-};
-
-/// A value of the whole car that follows from the corners' toe.
-struct DerivedOutput {
-    ValueId id;
-    double now = 0.0;
-    double predicted = 0.0;
-    std::optional<Target> target;
-    std::optional<bool> within;
+    double combinations = 0.0;  // of what may be set
+    std::uint64_t listed = 0;   // plans that come near enough to be compared on the nonlinear car
+    std::uint64_t states = 0;   // of the whole car that were worked out
+    double model_error = 0.0;   // largest |nonlinear - linear| of a listed plan's root of the cost
+    double bound = 0.0;         // no plan costs less on the linear model
+    bool proven = false;        // nothing better among what may be set, within the model's error
 };
 
 /// What will be read next, with the same instruments and zeros, if the plan is done: normal about `predicted`. The
@@ -79,18 +57,23 @@ struct NextReading {
     Eigen::VectorXd lower, upper;  // target less and plus tolerance, limits included; infinite where there is none
     Eigen::VectorXd off;           // predicted less wanted value; 0 of a limit
     Eigen::VectorXd tolerance;     // infinite of a limit
-    Eigen::MatrixXd covariance;    // repeat_covariance before and after, settability, thickness of changed shims
+    Eigen::MatrixXd covariance;    // repeat_covariance before and after, settability, thickness of changed shims, and
+                                   // what the model may be off of every change
 };
 
 struct Choice {
-    std::array<CornerPlan, corner_count> corners;
-    std::vector<DerivedOutput> derived;
-    WholeCarChange whole;  // the car once it stands again: heights and weights to expect
+    std::vector<PlannedSetting> settings;  // of every adjuster that the plan may turn, corner by corner
+    std::vector<PlannedValue> values;
+    WholeCarChange whole;  // the car once it stands again
     double cost = 0.0;
     double minutes = 0.0;
-    bool within = true;  // every target of toe, camber and caster, total toe and thrust angle; false: one was not read
+    bool within = true;    // every target; false: one was not read
     bool touches = false;  // something is turned or changed
     NextReading next;
+    Proof proof;
 };
+
+/// Those of one corner.
+std::vector<PlannedSetting> settings_at(const Choice& choice, CornerId corner);
 
 }  // namespace shimwise

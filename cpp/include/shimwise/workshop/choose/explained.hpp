@@ -50,9 +50,6 @@ struct Explained {
     std::vector<std::string> notes;
 };
 
-/// By how much the model itself may be off in whatever it explains: one share of each cause. Ours, no source.
-inline constexpr double model_share = 0.02;
-
 /// A guess takes this much from chi-square: 1 in 1000 of noise does. Another one is named beside the best where it
 /// leaves no more than `guess_apart` beyond it, 20 to 1 in likelihood.
 inline constexpr double guess_takes = 10.8, guess_apart = 6.0;
@@ -60,9 +57,9 @@ inline constexpr std::size_t most_guesses = 3;
 
 /// difference = what is left + sum of causes, each the model's value after it less before it, at rest again. The
 /// uncertainty of what is left: that of the difference, what the pads may be off by what they do to the car, what a
-/// hand misses at every adjuster that was turned, and `model_share` of each cause. Where the car does not stand by the
-/// model, contacts are held, and only what the turns do to toe and camber is said. Precondition: both cars are one,
-/// with the settings of each sheet. Throws OutOfReach where not even a corner by itself can stand,
+/// hand misses at every adjuster that was turned, and `usual_model_share` of each cause. Where the car does not stand
+/// by the model, contacts are held, and only what the turns do to toe and camber is said. Precondition: both cars are
+/// one, with the settings of each sheet. Throws OutOfReach where not even a corner by itself can stand,
 /// std::invalid_argument where the adjusters are others.
 Explained explain(const Measured& old, const Car& was, const Measured& now, const Car& is);
 

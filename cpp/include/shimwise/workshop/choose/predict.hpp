@@ -12,6 +12,10 @@
 
 namespace shimwise {
 
+/// By how much the model itself may be off in every change that it tells or explains: a standard deviation, as a share.
+/// Ours, no source.
+inline constexpr double usual_model_share = 0.02;
+
 /// A height, weight, share or difference that was read.
 struct CarValue {
     ValueId id;
@@ -24,11 +28,13 @@ struct CarValue {
 enum class CarHeld { rest, spring, contact };
 inline constexpr std::array<std::string_view, 3> car_held_names = {"rest", "spring", "contact"};
 
+using OfCorners = std::array<Outputs<double>, corner_count>;
+
 struct WholeCarChange {
     CarHeld held = CarHeld::rest;
     std::string why_not;           // why the car does not stand by the model: then contacts are held
     std::vector<CarValue> values;  // in the order in which they were read; none where contacts are held
-    std::array<Outputs<double>, corner_count> change{};  // by the model, in the ground's frame
+    OfCorners change{};            // by the model, in the ground's frame
 };
 
 /// predicted = measured + (model after - model before), both models at rest on the pads that were read, with bars,
@@ -61,15 +67,15 @@ AsMeasured as_measured(const Measured& measured, const Corner& corner);
 Expectation expectation(const Measured& measured, const AsMeasured& before, const Corner& after,
                         const Outputs<double>& change);
 
-/// Total toe and thrust angle, where they were measured, for changes of toe with independent errors at the corners.
+/// Total toe, thrust angle and differences of camber, where they were measured, for changes with independent errors at
+/// the corners.
 struct ExpectedTotal {
     ValueId id;
     double now_deg = 0.0;
     double then_deg = 0.0;
     double deviation_deg = 0.0;  // of the next reading
 };
-std::vector<ExpectedTotal> expected_totals(const Measured& measured,
-                                           const std::array<double, corner_count>& toe_change_deg,
-                                           const std::array<double, corner_count>& missed_deg2 = {});
+std::vector<ExpectedTotal> expected_totals(const Measured& measured, const OfCorners& change,
+                                           const OfCorners& missed_variance = {});
 
 }  // namespace shimwise

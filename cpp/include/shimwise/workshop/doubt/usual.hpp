@@ -92,6 +92,7 @@ enum class UsualOf {
     weight_wanted,
     share_wanted,
     caster_wanted,
+    spring_wanted,
     toe_tolerance,
     camber_tolerance,
     height_tolerance,

@@ -1,0 +1,21 @@
+// What the options of a plan name: adjusters by key, corner or purpose, values by key or name.
+#pragma once
+
+#include "shimwise/workshop/choose/plan.hpp"
+#include "shimwise/workshop/files/settings.hpp"
+
+namespace shimwise {
+
+struct Selection {
+    std::vector<ValueId> keep, free;
+    std::vector<AdjusterPlace> turn, forbid, prefer;
+    std::vector<std::pair<AdjusterPlace, double>> force;  // turns of a thread, mm of a pack
+    std::vector<std::vector<AdjusterPlace>> tie;
+
+    static bool holds(const std::vector<AdjusterPlace>& places, const AdjusterPlace& place);
+};
+
+/// Throws InputError with every option that names nothing, or that another one contradicts.
+Selection selected(const Car& car, const PlanOptions& options);
+
+}  // namespace shimwise

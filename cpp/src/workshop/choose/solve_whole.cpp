@@ -1,0 +1,154 @@
+#include "workshop/choose/solve_whole.hpp"
+
+#include <algorithm>
+
+#include "math/conditions.hpp"
+#include "shimwise/workshop/words.hpp"
+#include "workshop/choose/in_minutes.hpp"
+#include "workshop/choose/real_best.hpp"
+
+namespace shimwise {
+namespace {
+
+using Eigen::Index;
+
+constexpr SearchEffort quick = {.listed = 20, .most_listed = 20, .nodes = 60'000, .states = 120, .linearisations = 5};
+
+constexpr SearchEffort search_inside = {
+    .listed = 20, .most_listed = 80, .nodes = 200'000, .states = 200, .linearisations = 6, .inside = true};
+constexpr double room_for_steps = 1.0;  // of a cost: a thousand steps each way
+constexpr double nearly = 1.0;  // of a tolerance: by what the linear model about the car as it stands may be off
+
+class Solver {
+public:
+    Solver(const Car& car, const Measured& measured, HeldCar& held, const Selection& selection,
+           const PlanOptions& options)
+        : car_(car), measured_(measured), held_(held), selection_(selection), options_(options) {}
+
+    std::optional<SolvedWhole> solved(const Part& given) {
+        auto found = keeping(given);
+        if (!found) return std::nullopt;
+        if (found->inside) return found;
+        Part part = given;
+        while (!part.held.empty()) {
+            const OfPurpose next = part.held.front();
+            part.held.erase(part.held.begin());
+            Part with = part;
+            for (const AdjusterPlace& place : next.places)
+                if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
+            std::sort(with.turned.begin(), with.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
+                return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
+            });
+            if (!could_meet(with)) continue;
+            auto more = keeping(with);
+            if (!more || !more->inside) continue;
+            for (const OfPurpose& of : given.held)
+                if (of.purpose != next.purpose &&
+                    std::none_of(more->part.held.begin(), more->part.held.end(),
+                                 [&](const OfPurpose& one) { return one.purpose == of.purpose; }))
+                    more->part.held.push_back(of);
+            more->notes.push_back("What is turned for " +
+                                  spaced_words(purpose_names[static_cast<std::size_t>(next.purpose)]) +
+                                  " takes part too: without it not every target can be met.");
+            return more;
+        }
+        return found;
+    }
+
+private:
+    /// Where no plan keeps every limit, what can be met is not given up for one that cannot.
+    std::optional<SolvedWhole> with(const Part& part, const SearchEffort& effort) {
+        auto solved = keeping_limits(part, effort);
+        if (!solved || !(solved->closest.best.misses > 0.0)) return solved;
+        Part nearest = part;
+        for (std::size_t w = 0; w < part.wanted.size(); ++w)
+            nearest.wanted[w] = as_near_as_can_be(part.wanted[w], solved->closest.best.then(static_cast<Index>(w)));
+        auto other = keeping_limits(nearest, effort);
+        return other ? other : solved;
+    }
+
+    std::optional<SolvedWhole> keeping_limits(Part part, const SearchEffort& effort) {
+        SolvedWhole solved;
+        Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
+        for (Movable& one : movables.all)
+            one.preferred = std::all_of(one.places.begin(), one.places.end(), [&](const AdjusterPlace& place) {
+                return Selection::holds(selection_.prefer, place);
+            });
+        solved.notes = movables.notes;
+        solved.problem = std::make_shared<WholeProblem>(car_, measured_, held_, std::move(movables), part.wanted,
+                                                        options_.within_minutes);
+        WholeProblem& problem = *solved.problem;
+        auto closest = options_.within_minutes ? closest_in_minutes(problem, *options_.within_minutes)
+                                               : shimwise::closest(problem, problem.allowed(), effort);
+        if (!closest) return std::nullopt;
+        solved.closest = std::move(*closest);
+        solved.inside = inside_of(problem, solved.closest);
+        solved.part = std::move(part);
+        return solved;
+    }
+
+    /// The closest plan may lie outside where a dearer one does not.
+    static std::optional<WholePlan> inside_of(WholeProblem& problem, const Closest& closest) {
+        const auto good = [&](const WholePlan& plan) { return plan.within && !(plan.misses > 0.0); };
+        if (good(closest.best)) return closest.best;
+        const auto asked = std::count_if(problem.wanted().begin(), problem.wanted().end(),
+                                         [](const Wanted& w) { return w.in_cost(); });
+        if (!(closest.proof.bound <= static_cast<double>(asked) + room_for_steps)) return std::nullopt;
+        const auto found = shimwise::closest(problem, problem.allowed(), search_inside, closest.best.at);
+        if (found && good(found->best)) return found->best;
+        return std::nullopt;
+    }
+
+    /// Necessary for every target to be met: real settings bring all of them and the limits inside, or nearly.
+    bool could_meet(Part part) {
+        for (Wanted& one : part.wanted)
+            if (one.asks == Asks::kept && !one.firm) one = as_let_go(std::move(one));
+        Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
+        WholeProblem problem(car_, measured_, held_, std::move(movables), part.wanted, options_.within_minutes);
+        if (!problem.plan(problem.present())) return true;
+        const auto slack = Eigen::VectorXd::Zero(static_cast<Index>(part.wanted.size()));
+        const WholeLinear linear = problem.linear_about(problem.present(), slack, true);
+        const std::vector<AllowedValues> lists = problem.allowed();
+        return !out_of_reach(condition_rows(linear.conditions, lists), lists, nearly);
+    }
+
+    std::optional<SolvedWhole> keeping(Part part) {
+        Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
+        WholeProblem problem(car_, measured_, held_, std::move(movables), part.wanted, options_.within_minutes);
+        if (problem.plan(problem.present())) {
+            const auto slack = Eigen::VectorXd::Zero(static_cast<Index>(part.wanted.size()));
+            const WholeLinear linear = problem.linear_about(problem.present(), slack);
+            for (const std::size_t w : must_go(linear, part.wanted, problem.allowed()))
+                part.wanted[w] = as_let_go(std::move(part.wanted[w]));
+        }
+        auto found = with(part, {});
+        if (!found || found->inside) return found;
+        Part freed = part;
+        for (Wanted& one : freed.wanted)
+            if (one.asks == Asks::kept && !one.firm) one = as_let_go(std::move(one));
+        const auto free = with(freed, quick);
+        if (!free || !free->inside) return found;
+        Part fewer = part;
+        for (std::size_t w = 0; w < part.wanted.size(); ++w)
+            if (part.wanted[w].asks == Asks::kept && !part.wanted[w].firm &&
+                !meets(part.wanted[w].target, free->inside->then(static_cast<Index>(w))))
+                fewer.wanted[w] = as_let_go(std::move(fewer.wanted[w]));
+        auto again = with(fewer, {});
+        return again && again->inside ? again : found;
+    }
+
+    const Car& car_;
+    const Measured& measured_;
+    HeldCar& held_;
+    const Selection& selection_;
+    const PlanOptions& options_;
+};
+
+}  // namespace
+
+std::optional<SolvedWhole> solve_whole(const Car& car, const Measured& measured, HeldCar& held, const Part& part,
+                                       const Selection& selection, const PlanOptions& options) {
+    return Solver(car, measured, held, selection, options).solved(part);
+}
+
+}  // namespace shimwise

@@ -1,0 +1,145 @@
+#include "workshop/choose/wanted.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "shimwise/units.hpp"
+
+namespace shimwise {
+namespace {
+
+constexpr double endless = std::numeric_limits<double>::infinity();
+constexpr double inside_rounding = 1e-9;  // of a scale
+constexpr double no_common_tolerance = 0.01;
+
+/// What is near enough for a value where nobody says: common practice, no source.
+std::optional<double> common_tolerance(const ValueId& id, const Car& car) {
+    const ValueInfo& of = info(id);
+    if (of.tolerance_at_flags_mm)
+        return *of.tolerance_at_flags_mm / car.corners[id.corner].wheel.flag_span_mm * deg_per_rad;
+    return of.common_tolerance;
+}
+
+Wanted with_ends(Wanted one) {
+    const Target& t = one.target;
+    const bool around = t.value && one.asks != Asks::asked;
+    one.low = around ? *t.value - t.tolerance : -endless;
+    one.high = around ? *t.value + t.tolerance : endless;
+    if (t.least) one.low = std::max(one.low, *t.least);
+    if (t.most) one.high = std::min(one.high, *t.most);
+    return one;
+}
+
+std::optional<double> value_now(const ValueId& id, const Measured& measured, std::optional<double> by_model) {
+    const auto read = measured.value(id);
+    return read ? read : by_model;
+}
+
+double miss(const Wanted& one, double then) { return std::max({one.low - then, then - one.high, 0.0}); }
+
+}  // namespace
+
+std::vector<std::vector<ValueId>> groups_of(const Car& car) {
+    std::vector<std::vector<ValueId>> groups;
+    const auto of_corners = [&](auto output) {
+        std::vector<ValueId> group;
+        for (std::size_t c = 0; c < corner_count; ++c) group.emplace_back(static_cast<CornerId>(c), output);
+        groups.push_back(std::move(group));
+    };
+    for (const Output output : {Output::toe, Output::camber, Output::caster}) of_corners(output);
+    std::vector<ValueId> heights;
+    for (std::size_t p = 0; p < car.ride_heights.size(); ++p) heights.push_back(ValueId::ride_height(car, p));
+    groups.push_back(std::move(heights));
+    of_corners(Output::spring_length);
+    for (const CarOutput output :
+         {CarOutput::front_difference, CarOutput::rear_difference, CarOutput::cross_weight, CarOutput::rake,
+          CarOutput::total_toe_front, CarOutput::total_toe_rear, CarOutput::thrust_angle,
+          CarOutput::camber_difference_front, CarOutput::camber_difference_rear, CarOutput::caster_difference_front,
+          CarOutput::front_bar_torque, CarOutput::rear_bar_torque})
+        groups.push_back({output});
+    return groups;
+}
+
+std::optional<Wanted> wanted(const ValueId& id, const Target& target, const Measured& measured,
+                             std::optional<double> by_model) {
+    const auto now = value_now(id, measured, by_model);
+    if (!now) return std::nullopt;
+    Wanted one;
+    one.id = id;
+    one.target = target;
+    one.asks = target.value ? Asks::asked : Asks::limit;
+    one.measured = measured.find(id).has_value();
+    one.now = *now;
+    one.scale = target.value ? target.tolerance : info(id).common_tolerance.value_or(no_common_tolerance);
+    one.aim = target.value;
+    one.aim_tolerance = target.tolerance;
+    return with_ends(std::move(one));
+}
+
+std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::optional<double> by_model,
+                           const Car& car) {
+    const auto now = value_now(id, measured, by_model);
+    const auto tolerance = common_tolerance(id, car);
+    if (!now || !tolerance) return std::nullopt;
+    Wanted one;
+    one.id = id;
+    one.asks = Asks::kept;
+    one.target.value = now;
+    one.target.tolerance = *tolerance;
+    one.target.tolerance_is_common_practice = true;
+    one.measured = measured.find(id).has_value();
+    one.now = *now;
+    one.scale = *tolerance;
+    return with_ends(std::move(one));
+}
+
+double misfit(const std::vector<Wanted>& all, const Eigen::VectorXd& then) {
+    double sum = 0.0;
+    for (std::size_t w = 0; w < all.size(); ++w) {
+        if (!all[w].in_cost()) continue;
+        const double off = (then(static_cast<Eigen::Index>(w)) - *all[w].aim) / all[w].aim_tolerance;
+        sum += off * off;
+    }
+    return sum;
+}
+
+double broken(const std::vector<Wanted>& all, const Eigen::VectorXd& then) {
+    double sum = 0.0;
+    for (std::size_t w = 0; w < all.size(); ++w) {
+        const double off = miss(all[w], then(static_cast<Eigen::Index>(w))) / all[w].scale;
+        if (off > inside_rounding) sum += off * off;
+    }
+    return sum;
+}
+
+bool meets_targets(const std::vector<Wanted>& all, const Eigen::VectorXd& then) {
+    for (std::size_t w = 0; w < all.size(); ++w)
+        if (all[w].is_target() && !meets(all[w].target, then(static_cast<Eigen::Index>(w)))) return false;
+    return true;
+}
+
+Wanted as_limit(Wanted one) {
+    one.asks = Asks::limit;
+    one.aim.reset();
+    return with_ends(std::move(one));
+}
+
+Wanted as_let_go(Wanted one) {
+    one.asks = Asks::let_go;
+    one.aim.reset();
+    one.low = -endless;
+    one.high = endless;
+    return one;
+}
+
+Wanted as_near_as_can_be(Wanted one, double nearest) {
+    if (!(miss(one, nearest) > inside_rounding * one.scale)) return one;
+    one.aim = nearest < one.low ? one.low : one.high;
+    one.aim_tolerance = std::max(one.scale, miss(one, nearest));
+    one.low = -endless;
+    one.high = endless;
+    return one;
+}
+
+}  // namespace shimwise
