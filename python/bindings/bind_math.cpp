@@ -14,6 +14,7 @@ namespace shimwise {
 void bind_math(py::module_& module) {
     const py::call_guard<py::gil_scoped_release> release;
     value_class<BoxProbability>(module, "BoxProbability", "A probability and a bound of its numerical error.")
+        .def(py::init<double, double>(), py::arg("value"), py::arg("error"))
         .def_readonly("value", &BoxProbability::value)
         .def_readonly("error", &BoxProbability::error);
     module.def("probability_in_box", &probability_in_box, py::arg("mean"), py::arg("covariance"), py::arg("lower"),
@@ -25,9 +26,12 @@ void bind_math(py::module_& module) {
     value_class<IntegerSearch>(module, "IntegerSearch", "The cheapest choices, and whether nothing cheaper is left.")
         .def_readonly("best", &IntegerSearch::best)
         .def_readonly("nodes", &IntegerSearch::nodes)
-        .def_readonly("proven", &IntegerSearch::proven);
-    module.def("integer_least_squares", &integer_least_squares, py::arg("A"), py::arg("b"), py::arg("allowed"),
-               py::arg("count"), py::arg("node_limit"), release,
+        .def_readonly("proven", &IntegerSearch::proven)
+        .def_readonly("bound", &IntegerSearch::bound);
+    module.def("integer_least_squares",
+               py::overload_cast<const Eigen::MatrixXd&, const Eigen::VectorXd&, const std::vector<AllowedValues>&,
+                                 std::size_t, std::uint64_t>(&integer_least_squares),
+               py::arg("A"), py::arg("b"), py::arg("allowed"), py::arg("count"), py::arg("node_limit"), release,
                "The cheapest choices of |A x - b|^2 with x_i from allowed[i]. Raises ValueError.");
     value_class<TouchedChoice>(module, "TouchedChoice", "A choice, what it touches costs, how far from the middle.")
         .def_readonly("x", &TouchedChoice::x)

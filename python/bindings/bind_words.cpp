@@ -28,6 +28,8 @@ void bind_words(py::module_& module) {
         .def_readonly("by", &ValueChange::by)
         .def_readonly("at_flags_mm", &ValueChange::at_flags_mm);
     module.def("count_words", &count_words, py::arg("thread"), py::arg("turns"), "Turns without their way, in words.");
+    module.def("turns_words", &turns_words, py::arg("adjuster"), py::arg("turns"), "Turns and their way, in words.");
+    module.def("pack_words", &pack_words, py::arg("shims_mm"), "A pack in words, thickest shim first.");
     module.def("flags_words", &flags_words, py::arg("difference_mm"), "Front flag less rear flag without a bare sign.");
 }
 

@@ -3,15 +3,14 @@
 
 #include "bindings.hpp"
 #include "shimwise/files/write.hpp"
-#include "shimwise/workshop/card.hpp"
-#include "shimwise/workshop/card_file.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
 #include "shimwise/workshop/choose/boxes.hpp"
-#include "shimwise/workshop/choose/chance.hpp"
+#include "shimwise/workshop/choose/expect.hpp"
 #include "shimwise/workshop/choose/instead.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/doubt/doubts.hpp"
 #include "shimwise/workshop/doubt/usual.hpp"
+#include "shimwise/workshop/files/inputs.hpp"
 #include "shimwise/workshop/files/sheet.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "value_class.hpp"
@@ -184,119 +183,6 @@ void bind_doubts(py::module_& module) {
     module.def("doubtful_words", &doubtful_words, py::arg("doubts"), "What to look at again; empty without a doubt.");
 }
 
-void bind_plan(py::module_& module) {
-    bind_names<EvaluatedOn>(module, "EvaluatedOn", evaluated_on_names);
-    bind_names<Which>(module, "Which", which_names);
-    value_class<StackChoice>(module, "StackChoice", "A pack of shims and what to change for it.")
-        .def_readonly("total_mm", &StackChoice::total_mm)
-        .def_readonly("shims_mm", &StackChoice::shims_mm)
-        .def_readonly("add_mm", &StackChoice::add_mm)
-        .def_readonly("remove_mm", &StackChoice::remove_mm);
-    module.def("stack_choices", &stack_choices, py::arg("fitted_mm"), py::arg("box_mm"), py::arg("limits_mm"),
-               "Every total that can be stacked from fitted and boxed shims within the limits, ascending.");
-    module.def("stack_together", &stack_together, py::arg("fitted_of_each_mm"), py::arg("box_mm"),
-               py::arg("totals_wanted_mm"),
-               "Stacks that share one box, each with its wanted total at the same time; None where the shims do not.");
-    value_class<PlannedSetting>(module, "PlannedSetting", "One adjuster of a plan.")
-        .def_readonly("corner", &PlannedSetting::corner)
-        .def_readonly("key", &PlannedSetting::key)
-        .def_readonly("purpose", &PlannedSetting::purpose)
-        .def_readonly("before", &PlannedSetting::before)
-        .def_readonly("after", &PlannedSetting::after)
-        .def_readonly("shims", &PlannedSetting::shims)
-        .def_readonly("touched", &PlannedSetting::touched)
-        .def_readonly("minutes", &PlannedSetting::minutes);
-    value_class<PlannedOutput>(module, "PlannedOutput", "An output with a target at a corner.")
-        .def_property_readonly("key", [](const PlannedOutput& of) { return key(of.id); })
-        .def_readonly("target", &PlannedOutput::target)
-        .def_readonly("measured", &PlannedOutput::measured)
-        .def_readonly("asked", &PlannedOutput::asked)
-        .def_readonly("now", &PlannedOutput::now)
-        .def_readonly("predicted", &PlannedOutput::predicted)
-        .def_readonly("uncertainty", &PlannedOutput::uncertainty)
-        .def_readonly("within", &PlannedOutput::within);
-    value_class<Proof>(module, "Proof", "Why a corner's choice is the best one.")
-        .def_readonly("combinations", &Proof::combinations)
-        .def_readonly("evaluated_on", &Proof::on)
-        .def_readonly("evaluated", &Proof::evaluated)
-        .def_readonly("neighbours", &Proof::neighbours)
-        .def_readonly("proven", &Proof::proven)
-        .def_readonly("stock_bound", &Proof::stock_bound)
-        .def_readonly("second_cost", &Proof::second_cost)
-        .def_readonly("second_settings", &Proof::second_settings);
-    value_class<CornerPlan>(module, "CornerPlan", "The choice at one corner.")
-        .def_readonly("settings", &CornerPlan::settings)
-        .def_readonly("outputs", &CornerPlan::outputs)
-        .def_readonly("cost", &CornerPlan::cost)
-        .def_readonly("minutes", &CornerPlan::minutes)
-        .def_readonly("within", &CornerPlan::within)
-        .def_readonly("guarded", &CornerPlan::guarded)
-        .def_readonly("proof", &CornerPlan::proof);
-    value_class<DerivedOutput>(module, "DerivedOutput", "A value of the whole car that follows from the corners.")
-        .def_property_readonly("key", [](const DerivedOutput& of) { return key(of.id); })
-        .def_property_readonly("unit", [](const DerivedOutput& of) { return info(of.id).unit; })
-        .def_readonly("now", &DerivedOutput::now)
-        .def_readonly("predicted", &DerivedOutput::predicted)
-        .def_readonly("target", &DerivedOutput::target)
-        .def_readonly("within", &DerivedOutput::within);
-    value_class<NextReading>(module, "NextReading", "What will be read next if the plan is done: a normal vector.")
-        .def_property_readonly("keys", [](const NextReading& next) { return keys(next.ids); })
-        .def_readonly("predicted", &NextReading::predicted)
-        .def_readonly("lower", &NextReading::lower)
-        .def_readonly("upper", &NextReading::upper)
-        .def_readonly("covariance", &NextReading::covariance);
-    value_class<CarValue>(module, "CarValue", "A height, weight, share or difference that was read, now and then.")
-        .def_property_readonly("key", [](const CarValue& of) { return key(of.id); })
-        .def_property_readonly("unit", [](const CarValue& of) { return info(of.id).unit; })
-        .def_readonly("now", &CarValue::now)
-        .def_readonly("then", &CarValue::then)
-        .def_readonly("deviation", &CarValue::deviation);
-    value_class<WholeCarChange>(module, "WholeCarChange", "Heights and weights once the car stands again.")
-        .def_property_readonly("held", [](const WholeCarChange& whole) { return car_held_names[index(whole.held)]; })
-        .def_readonly("why_not", &WholeCarChange::why_not)
-        .def_readonly("values", &WholeCarChange::values);
-    value_class<Choice>(module, "Choice", "One way to set the car.")
-        .def_readonly("corners", &Choice::corners)
-        .def_readonly("derived", &Choice::derived)
-        .def_readonly("whole", &Choice::whole)
-        .def_readonly("cost", &Choice::cost)
-        .def_readonly("minutes", &Choice::minutes)
-        .def_readonly("within", &Choice::within)
-        .def_readonly("touches", &Choice::touches)
-        .def_readonly("next", &Choice::next);
-    value_class<Plan>(module, "Plan", "Touch nothing, closest and least work, with their proof.")
-        .def_readonly("measured", &Plan::measured)
-        .def_readonly("compared", &Plan::compared)
-        .def_readonly("nothing", &Plan::nothing)
-        .def_readonly("closest", &Plan::closest)
-        .def_readonly("least_work", &Plan::least_work)
-        .def_readonly("refusals", &Plan::refusals)
-        .def_readonly("notes", &Plan::notes);
-    module.def(
-        "plan",
-        [](const Car& car, const Measured& measured, const Targets& targets, const std::vector<Doubt>& doubts) {
-            return plan(car, measured, targets, {}, doubts);
-        },
-        py::arg("car"), py::arg("measured"), py::arg("targets"), py::arg("doubts") = std::vector<Doubt>(),
-        py::call_guard<py::gil_scoped_release>(), "The best reachable turns and shims. Raises OutOfReach.");
-    module.def("doubts_of", [](const Plan& plan) { return plan.doubts; }, py::arg("plan"));
-    module.def(
-        "unread", [](const Plan& plan) { return keys(plan.unread); }, py::arg("plan"),
-        "Targets that nothing read answers.");
-    module.def(
-        "judged", [](const Plan& plan) { return judged(plan.compared); }, py::arg("plan"),
-        "How many targets something read answers.");
-    module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
-    value_class<Chances>(module, "Chances", "Chance to pass of every choice of a plan.")
-        .def_readonly("nothing", &Chances::nothing)
-        .def_readonly("closest", &Chances::closest)
-        .def_readonly("least_work", &Chances::least_work);
-    module.def("chances", &chances, py::arg("plan"));
-    module.def("default_choice", py::overload_cast<const Plan&, const Chances&>(&default_choice), py::arg("plan"),
-               py::arg("chances"), "The choice a card is written for.");
-    module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
-}
-
 void bind_expect(py::module_& module) {
     value_class<Expectation>(module, "Expectation", "What the instruments will show at a wheel.")
         .def_readonly("toe_deg", &Expectation::toe_deg)
@@ -324,7 +210,8 @@ void bind_expect(py::module_& module) {
         .def_readonly("then", &ExpectedCorner::then)
         .def_readonly("model_now", &ExpectedCorner::model_now)
         .def_readonly("model_then", &ExpectedCorner::model_then);
-    value_class<ExpectedTotal>(module, "ExpectedTotal", "Total toe of an axle, or the thrust angle.")
+    value_class<ExpectedTotal>(module, "ExpectedTotal",
+                               "Total toe or camber difference of an axle, or the thrust angle.")
         .def_property_readonly("key", [](const ExpectedTotal& of) { return key(of.id); })
         .def_readonly("now_deg", &ExpectedTotal::now_deg)
         .def_readonly("then_deg", &ExpectedTotal::then_deg)
@@ -354,38 +241,6 @@ void bind_expect(py::module_& module) {
                "What `after` will read, where `measured` was read of `before`. Raises OutOfReach.");
 }
 
-void bind_card(py::module_& module) {
-    value_class<CardLine>(module, "CardLine", "One thing to do.")
-        .def_readonly("text", &CardLine::text)
-        .def_readonly("corner", &CardLine::corner)
-        .def_readonly("key", &CardLine::key)
-        .def_readonly("minutes", &CardLine::minutes)
-        .def_readonly("expect", &CardLine::expect);
-    value_class<CardStep>(module, "CardStep", "A step of the working order.")
-        .def_readonly("number", &CardStep::number)
-        .def_readonly("title", &CardStep::title)
-        .def_readonly("lines", &CardStep::lines)
-        .def_readonly("boxes", &CardStep::boxes);
-    value_class<Card>(module, "Card", "The job in working order.")
-        .def_readonly("car", &Card::car)
-        .def_readonly("which", &Card::which)
-        .def_readonly("title", &Card::title)
-        .def_readonly("frame", &Card::frame)
-        .def_readonly("touches", &Card::touches)
-        .def_readonly("minutes", &Card::minutes)
-        .def_readonly("cautions", &Card::cautions)
-        .def_readonly("steps", &Card::steps)
-        .def_readonly("refusals", &Card::refusals)
-        .def_readonly("notes", &Card::notes);
-    module.def("card", &card, py::arg("plan"), py::arg("car"), py::arg("which"));
-    module.def("cautions", &cautions, "What every card says once about safety.");
-    module.attr("card_format") = card_format;
-    module.def("save_card", &save_card, py::arg("path"), py::arg("plan"), py::arg("car"), py::arg("which"),
-               py::arg("inputs"), "Writes a new card file without the plan; raises InputError where it exists.");
-    module.def("load_card", &load_card, py::arg("path"), py::arg("car"), py::arg("inputs"),
-               "The settings once a saved card of this car is done; raises InputError.");
-}
-
 }  // namespace
 
 void bind_workshop(py::module_& module) {
@@ -404,10 +259,10 @@ void bind_workshop(py::module_& module) {
     bind_measured(module);
     bind_doubts(module);
     bind_plan(module);
+    bind_card(module);
     bind_expect(module);
     bind_level(module);
     bind_baselines(module);
-    bind_card(module);
 }
 
 }  // namespace shimwise

@@ -28,8 +28,10 @@ void bind_words(pybind11::module_& module);
 void bind_choose(pybind11::module_& module);
 void bind_measured(pybind11::module_& module);
 void bind_level(pybind11::module_& module);
+void bind_plan(pybind11::module_& module);
 void bind_skid(pybind11::module_& module);
 void bind_baselines(pybind11::module_& module);
+void bind_card(pybind11::module_& module);
 void bind_workshop(pybind11::module_& module);
 void bind_recipes(pybind11::module_& module);
 

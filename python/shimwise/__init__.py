@@ -14,6 +14,8 @@ from shimwise.baselines.compared import Compared, compare
 from shimwise.baselines.history import History, history
 from shimwise.baselines.restored import Restored, restore
 from shimwise.car import Car, Corner, demo_car, demo_files, load_car
+from shimwise.choice.answer import Answer
+from shimwise.choice.card import Card, load_card
 from shimwise.choice.plan import Plan, plan
 from shimwise.choice.whole_numbers import ClosestIntegers, FewestTouched, closest_integers, fewest_touched
 from shimwise.corner.steering import ideal_outer_deg
@@ -35,10 +37,12 @@ from shimwise.sweeps.sweep import sweep
 
 __all__ = [
     "Among",
+    "Answer",
     "Baseline",
     "Between",
     "Car",
     "CarRecipe",
+    "Card",
     "ClosestIntegers",
     "Compared",
     "Corner",
@@ -71,6 +75,7 @@ __all__ = [
     "ideal_outer_deg",
     "load_baseline",
     "load_car",
+    "load_card",
     "load_readings",
     "load_targets",
     "plan",

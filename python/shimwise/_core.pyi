@@ -14,6 +14,7 @@ __all__: list[str] = [
     "Acting",
     "Adjuster",
     "Amount",
+    "Asks",
     "AtFlags",
     "AxleRates",
     "Ballast",
@@ -32,7 +33,9 @@ __all__: list[str] = [
     "CarValue",
     "Card",
     "CardLine",
+    "CardReading",
     "CardStep",
+    "CardValue",
     "Cause",
     "Chances",
     "ChassisPose",
@@ -41,9 +44,7 @@ __all__: list[str] = [
     "Contradictions",
     "Corner",
     "CornerId",
-    "CornerPlan",
     "CornerSheet",
-    "DerivedOutput",
     "Difference",
     "Differences",
     "Doubt",
@@ -51,7 +52,6 @@ __all__: list[str] = [
     "EffectTable",
     "Ends",
     "Estimate",
-    "EvaluatedOn",
     "Expectation",
     "Expected",
     "ExpectedCorner",
@@ -67,6 +67,7 @@ __all__: list[str] = [
     "Guess",
     "HeightGauge",
     "Held",
+    "HeldPurpose",
     "History",
     "Input",
     "InputError",
@@ -79,6 +80,7 @@ __all__: list[str] = [
     "Left",
     "Level",
     "LevelTolerance",
+    "LinearPlan",
     "Measured",
     "Moved",
     "NextReading",
@@ -94,8 +96,9 @@ __all__: list[str] = [
     "PartOfVariance",
     "Per",
     "Plan",
-    "PlannedOutput",
+    "PlanOptions",
     "PlannedSetting",
+    "PlannedValue",
     "PointError",
     "PointRow",
     "PointWear",
@@ -105,6 +108,8 @@ __all__: list[str] = [
     "Quantity",
     "RIGID_CHASSIS_WORDS",
     "Reached",
+    "ReadAgain",
+    "ReadingOf",
     "Readings",
     "Recipe",
     "RecipePart",
@@ -122,6 +127,7 @@ __all__: list[str] = [
     "RestoreLine",
     "Restored",
     "RideHeightPoint",
+    "RunnerUp",
     "Sampling",
     "Scale",
     "Scatter",
@@ -186,8 +192,9 @@ __all__: list[str] = [
     "car_text",
     "card",
     "card_format",
+    "card_json",
     "cautions",
-    "chances",
+    "chance",
     "check_pads",
     "column_names",
     "common_tolerance",
@@ -215,6 +222,7 @@ __all__: list[str] = [
     "expect_here",
     "explain",
     "fewest_touched",
+    "first_page",
     "flag_difference_mm",
     "flags_words",
     "forces",
@@ -231,6 +239,8 @@ __all__: list[str] = [
     "is_pull_rod",
     "joints",
     "judged",
+    "last_page",
+    "last_step",
     "level",
     "load_car",
     "load_card",
@@ -245,6 +255,7 @@ __all__: list[str] = [
     "on_solid_struts",
     "on_tyres",
     "output_list",
+    "pack_words",
     "packs_at_hand",
     "plan",
     "point_errors",
@@ -281,6 +292,7 @@ __all__: list[str] = [
     "settings_after",
     "settings_beside",
     "settings_of",
+    "settings_of_card",
     "settled",
     "sheet",
     "shim_fault",
@@ -292,6 +304,7 @@ __all__: list[str] = [
     "stack_together",
     "steer_list",
     "steering",
+    "steps_page",
     "stop_at_interrupt",
     "strings_read",
     "sweep",
@@ -304,6 +317,7 @@ __all__: list[str] = [
     "tried",
     "turns_from_drawn",
     "turns_from_now",
+    "turns_words",
     "unread",
     "usual_list",
     "way_words",
@@ -314,6 +328,7 @@ __all__: list[str] = [
     "with_points_moved",
     "with_rack",
     "with_settings",
+    "worth_reading_again",
     "write_new_file",
 ]
 
@@ -367,6 +382,9 @@ class BoxProbability:
     A probability and a bound of its numerical error.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
+    def __init__(
+        self, value: typing.SupportsFloat | typing.SupportsIndex, error: typing.SupportsFloat | typing.SupportsIndex
+    ) -> None: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
     def error(self) -> float: ...
@@ -392,6 +410,8 @@ class IntegerSearch:
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
     def best(self) -> list[IntegerSolution]: ...
+    @property
+    def bound(self) -> float: ...
     @property
     def nodes(self) -> int: ...
     @property
@@ -2286,75 +2306,6 @@ class Usual:
     @property
     def what(self) -> str: ...
 
-class EvaluatedOn:
-    """
-    Members:
-
-      nonlinear_model
-
-      linear_model_first
-    """
-
-    __members__: typing.ClassVar[dict[str, EvaluatedOn]]
-    linear_model_first: typing.ClassVar[EvaluatedOn]
-    nonlinear_model: typing.ClassVar[EvaluatedOn]
-    @typing.overload
-    def __eq__(self, other: EvaluatedOn) -> bool: ...
-    @typing.overload
-    def __eq__(self, other: typing.Any) -> bool: ...
-    def __getstate__(self) -> int: ...
-    def __hash__(self) -> int: ...
-    def __index__(self) -> int: ...
-    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __int__(self) -> int: ...
-    @typing.overload
-    def __ne__(self, other: EvaluatedOn) -> bool: ...
-    @typing.overload
-    def __ne__(self, other: typing.Any) -> bool: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __str__(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def value(self) -> int: ...
-
-class Which:
-    """
-    Members:
-
-      nothing
-
-      closest
-
-      least_work
-    """
-
-    __members__: typing.ClassVar[dict[str, Which]]
-    closest: typing.ClassVar[Which]
-    least_work: typing.ClassVar[Which]
-    nothing: typing.ClassVar[Which]
-    @typing.overload
-    def __eq__(self, other: Which) -> bool: ...
-    @typing.overload
-    def __eq__(self, other: typing.Any) -> bool: ...
-    def __getstate__(self) -> int: ...
-    def __hash__(self) -> int: ...
-    def __index__(self) -> int: ...
-    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __int__(self) -> int: ...
-    @typing.overload
-    def __ne__(self, other: Which) -> bool: ...
-    @typing.overload
-    def __ne__(self, other: typing.Any) -> bool: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-    def __str__(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def value(self) -> int: ...
-
 class StackChoice:
     """
     A pack of shims and what to change for it.
@@ -2393,14 +2344,55 @@ class PlannedSetting:
     @property
     def touched(self) -> bool: ...
 
-class PlannedOutput:
+class Asks:
     """
-    An output with a target at a corner.
+    Members:
+
+      asked
+
+      limit
+
+      kept
+
+      let_go
+    """
+
+    __members__: typing.ClassVar[dict[str, Asks]]
+    asked: typing.ClassVar[Asks]
+    kept: typing.ClassVar[Asks]
+    let_go: typing.ClassVar[Asks]
+    limit: typing.ClassVar[Asks]
+    @typing.overload
+    def __eq__(self, other: Asks) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Asks) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class PlannedValue:
+    """
+    A value that a plan is judged by, or keeps.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
-    def asked(self) -> bool: ...
+    def asks(self) -> Asks: ...
+    @property
+    def deviation(self) -> float: ...
     @property
     def key(self) -> str: ...
     @property
@@ -2408,76 +2400,32 @@ class PlannedOutput:
     @property
     def now(self) -> float: ...
     @property
-    def predicted(self) -> float: ...
-    @property
     def target(self) -> Target: ...
     @property
-    def uncertainty(self) -> float: ...
+    def then(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
     @property
     def within(self) -> bool: ...
 
 class Proof:
     """
-    Why a corner's choice is the best one.
+    Why a plan is the best one.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
-    def combinations(self) -> int: ...
+    def bound(self) -> float: ...
     @property
-    def evaluated(self) -> int: ...
+    def combinations(self) -> float: ...
     @property
-    def evaluated_on(self) -> EvaluatedOn: ...
+    def listed(self) -> int: ...
     @property
-    def neighbours(self) -> int: ...
+    def model_error(self) -> float: ...
     @property
     def proven(self) -> bool: ...
     @property
-    def second_cost(self) -> float | None: ...
-    @property
-    def second_settings(self) -> list[float]: ...
-    @property
-    def stock_bound(self) -> bool: ...
-
-class CornerPlan:
-    """
-    The choice at one corner.
-    """
-    def __getstate__(self) -> tuple[str, bytes]: ...
-    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
-    @property
-    def cost(self) -> float: ...
-    @property
-    def guarded(self) -> bool: ...
-    @property
-    def minutes(self) -> float: ...
-    @property
-    def outputs(self) -> list[PlannedOutput]: ...
-    @property
-    def proof(self) -> Proof: ...
-    @property
-    def settings(self) -> list[PlannedSetting]: ...
-    @property
-    def within(self) -> bool: ...
-
-class DerivedOutput:
-    """
-    A value of the whole car that follows from the corners.
-    """
-    def __getstate__(self) -> tuple[str, bytes]: ...
-    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
-    @property
-    def key(self) -> str: ...
-    @property
-    def now(self) -> float: ...
-    @property
-    def predicted(self) -> float: ...
-    @property
-    def target(self) -> Target | None: ...
-    @property
-    def unit(self) -> str: ...
-    @property
-    def within(self) -> bool | None: ...
+    def states(self) -> int: ...
 
 class NextReading:
     """
@@ -2492,7 +2440,11 @@ class NextReading:
     @property
     def lower(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
     @property
+    def off(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
     def predicted(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def tolerance(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
     @property
     def upper(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
 
@@ -2533,21 +2485,162 @@ class Choice:
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
-    def corners(self) -> typing.Annotated[list[CornerPlan], "FixedSize(4)"]: ...
-    @property
     def cost(self) -> float: ...
-    @property
-    def derived(self) -> list[DerivedOutput]: ...
     @property
     def minutes(self) -> float: ...
     @property
     def next(self) -> NextReading: ...
     @property
+    def proof(self) -> Proof: ...
+    @property
+    def settings(self) -> list[PlannedSetting]: ...
+    @property
     def touches(self) -> bool: ...
+    @property
+    def values(self) -> list[PlannedValue]: ...
     @property
     def whole(self) -> WholeCarChange: ...
     @property
     def within(self) -> bool: ...
+
+class PlanOptions:
+    """
+    What a person wants otherwise.
+    """
+    def __init__(self) -> None: ...
+    @property
+    def forbid(self) -> list[str]: ...
+    @forbid.setter
+    def forbid(self, arg0: collections.abc.Sequence[str]) -> None: ...
+    @property
+    def force(self) -> dict[str, Words]: ...
+    @force.setter
+    def force(self, arg0: collections.abc.Mapping[str, Words]) -> None: ...
+    @property
+    def free(self) -> list[str]: ...
+    @free.setter
+    def free(self, arg0: collections.abc.Sequence[str]) -> None: ...
+    @property
+    def keep(self) -> list[str]: ...
+    @keep.setter
+    def keep(self, arg0: collections.abc.Sequence[str]) -> None: ...
+    @property
+    def model_share(self) -> float: ...
+    @model_share.setter
+    def model_share(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> None: ...
+    @property
+    def prefer(self) -> list[str]: ...
+    @prefer.setter
+    def prefer(self, arg0: collections.abc.Sequence[str]) -> None: ...
+    @property
+    def tie(self) -> list[list[str]]: ...
+    @tie.setter
+    def tie(self, arg0: collections.abc.Sequence[collections.abc.Sequence[str]]) -> None: ...
+    @property
+    def turn(self) -> list[str]: ...
+    @turn.setter
+    def turn(self, arg0: collections.abc.Sequence[str]) -> None: ...
+    @property
+    def within_minutes(self) -> float | None: ...
+    @within_minutes.setter
+    def within_minutes(self, arg0: typing.SupportsFloat | typing.SupportsIndex | None) -> None: ...
+
+class Which:
+    """
+    Members:
+
+      nothing
+
+      closest
+
+      least_work
+    """
+
+    __members__: typing.ClassVar[dict[str, Which]]
+    closest: typing.ClassVar[Which]
+    least_work: typing.ClassVar[Which]
+    nothing: typing.ClassVar[Which]
+    @typing.overload
+    def __eq__(self, other: Which) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: Which) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class RunnerUp:
+    """
+    Another way to set the car, nearly as good.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def cost(self) -> float: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def settings(self) -> list[PlannedSetting]: ...
+    @property
+    def within(self) -> bool: ...
+
+class HeldPurpose:
+    """
+    Adjusters that are not turned, and what they could gain at most.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def gain(self) -> float: ...
+    @property
+    def keys(self) -> list[str]: ...
+    @property
+    def purpose(self) -> Purpose: ...
+
+class LinearPlan:
+    """
+    The linear problem that a mixed-integer solver is asked.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def allowed(self) -> list[list[float]]: ...
+    @property
+    def effect(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def held(self) -> list[bool]: ...
+    @property
+    def keys(self) -> list[str]: ...
+    @property
+    def length_high(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def length_low(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def lengths(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
+    @property
+    def lower(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def purposes(self) -> list[Purpose]: ...
+    @property
+    def scale(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def then_0(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def upper(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, 1]"]: ...
+    @property
+    def values(self) -> list[str]: ...
 
 class Plan:
     """
@@ -2560,21 +2653,32 @@ class Plan:
     @property
     def compared(self) -> list[Comparison]: ...
     @property
+    def held(self) -> list[HeldPurpose]: ...
+    @property
     def least_work(self) -> Choice | None: ...
     @property
+    def least_work_proven(self) -> bool: ...
+    @property
+    def linear(self) -> LinearPlan: ...
+    @property
     def measured(self) -> Measured: ...
+    @property
+    def model_share(self) -> float: ...
     @property
     def notes(self) -> list[str]: ...
     @property
     def nothing(self) -> Choice: ...
     @property
-    def refusals(self) -> list[str]: ...
+    def rounded(self) -> Choice | None: ...
+    @property
+    def runners_up(self) -> list[RunnerUp]: ...
 
 class Chances:
     """
     Chance to pass of every choice of a plan.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
+    def __init__(self, nothing: BoxProbability, closest: BoxProbability, least_work: BoxProbability | None) -> None: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
     @property
     def closest(self) -> BoxProbability: ...
@@ -2582,6 +2686,185 @@ class Chances:
     def least_work(self) -> BoxProbability | None: ...
     @property
     def nothing(self) -> BoxProbability: ...
+
+class ReadAgain:
+    """
+    A reading that is worth taking once more, and the chance to pass then.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def chance(self) -> float: ...
+    @property
+    def key(self) -> str: ...
+
+class ReadingOf:
+    """
+    Members:
+
+      flags
+
+      gauge
+
+      height
+
+      scale
+    """
+
+    __members__: typing.ClassVar[dict[str, ReadingOf]]
+    flags: typing.ClassVar[ReadingOf]
+    gauge: typing.ClassVar[ReadingOf]
+    height: typing.ClassVar[ReadingOf]
+    scale: typing.ClassVar[ReadingOf]
+    @typing.overload
+    def __eq__(self, other: ReadingOf) -> bool: ...
+    @typing.overload
+    def __eq__(self, other: typing.Any) -> bool: ...
+    def __getstate__(self) -> int: ...
+    def __hash__(self) -> int: ...
+    def __index__(self) -> int: ...
+    def __init__(self, value: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __int__(self) -> int: ...
+    @typing.overload
+    def __ne__(self, other: ReadingOf) -> bool: ...
+    @typing.overload
+    def __ne__(self, other: typing.Any) -> bool: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, state: typing.SupportsInt | typing.SupportsIndex) -> None: ...
+    def __str__(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> int: ...
+
+class CardReading:
+    """
+    A reading to expect, and the window in which to go on.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def expect(self) -> float: ...
+    @property
+    def of(self) -> ReadingOf: ...
+    @property
+    def window(self) -> float: ...
+
+class CardLine:
+    """
+    One thing to do.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def corner(self) -> str: ...
+    @property
+    def expect(self) -> list[CardReading]: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def length_mm(self) -> tuple[float, float] | None: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def text(self) -> str: ...
+    @property
+    def ticks(self) -> list[str]: ...
+    @property
+    def way_round(self) -> str: ...
+
+class CardStep:
+    """
+    A step of the working order.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def boxes(self) -> bool: ...
+    @property
+    def lines(self) -> list[CardLine]: ...
+    @property
+    def number(self) -> int: ...
+    @property
+    def title(self) -> str: ...
+
+class CardValue:
+    """
+    What was measured, what is wanted, what comes of it.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def asks(self) -> Asks | None: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def least(self) -> float | None: ...
+    @property
+    def measured(self) -> float | None: ...
+    @property
+    def most(self) -> float | None: ...
+    @property
+    def now(self) -> float | None: ...
+    @property
+    def then(self) -> float | None: ...
+    @property
+    def tolerance(self) -> float | None: ...
+    @property
+    def tolerance_is_common_practice(self) -> bool: ...
+    @property
+    def uncertainty(self) -> float | None: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def value(self) -> float | None: ...
+    @property
+    def window(self) -> float | None: ...
+    @property
+    def within(self) -> bool | None: ...
+
+class Card:
+    """
+    The job in working order.
+    """
+    def __getstate__(self) -> tuple[str, bytes]: ...
+    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def car(self) -> str: ...
+    @property
+    def cautions(self) -> list[str]: ...
+    @property
+    def chance(self) -> float | None: ...
+    @property
+    def doubts(self) -> list[Doubt]: ...
+    @property
+    def frame(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def moves(self) -> list[str]: ...
+    @property
+    def notes(self) -> list[str]: ...
+    @property
+    def place(self) -> str: ...
+    @property
+    def proof(self) -> str: ...
+    @property
+    def steps(self) -> list[CardStep]: ...
+    @property
+    def title(self) -> str: ...
+    @property
+    def touches(self) -> bool: ...
+    @property
+    def values(self) -> list[CardValue]: ...
+    @property
+    def which(self) -> Which: ...
+    @property
+    def why(self) -> str: ...
 
 class Expectation:
     """
@@ -2666,7 +2949,7 @@ class ExpectedCorner:
 
 class ExpectedTotal:
     """
-    Total toe of an axle, or the thrust angle.
+    Total toe or camber difference of an axle, or the thrust angle.
     """
     def __getstate__(self) -> tuple[str, bytes]: ...
     def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
@@ -3141,65 +3424,6 @@ class History:
     @property
     def trends(self) -> list[Trend]: ...
 
-class CardLine:
-    """
-    One thing to do.
-    """
-    def __getstate__(self) -> tuple[str, bytes]: ...
-    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
-    @property
-    def corner(self) -> str: ...
-    @property
-    def expect(self) -> Expectation | None: ...
-    @property
-    def key(self) -> str: ...
-    @property
-    def minutes(self) -> float: ...
-    @property
-    def text(self) -> str: ...
-
-class CardStep:
-    """
-    A step of the working order.
-    """
-    def __getstate__(self) -> tuple[str, bytes]: ...
-    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
-    @property
-    def boxes(self) -> bool: ...
-    @property
-    def lines(self) -> list[CardLine]: ...
-    @property
-    def number(self) -> int: ...
-    @property
-    def title(self) -> str: ...
-
-class Card:
-    """
-    The job in working order.
-    """
-    def __getstate__(self) -> tuple[str, bytes]: ...
-    def __setstate__(self, arg0: tuple[str, bytes]) -> None: ...
-    @property
-    def car(self) -> str: ...
-    @property
-    def cautions(self) -> list[str]: ...
-    @property
-    def frame(self) -> str: ...
-    @property
-    def minutes(self) -> float: ...
-    @property
-    def notes(self) -> list[str]: ...
-    @property
-    def refusals(self) -> list[str]: ...
-    @property
-    def steps(self) -> list[CardStep]: ...
-    @property
-    def title(self) -> str: ...
-    @property
-    def touches(self) -> bool: ...
-    @property
-    def which(self) -> Which: ...
-
 class RecipePart:
     """
     One adjuster of a recipe: the exact amount, and what can be set.
@@ -3435,7 +3659,7 @@ def car_from(source: Source) -> Car:
     Reads a car file and checks its physical sense. Raises InputError with every problem of the file.
     """
 
-def car_output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(22)"]:
+def car_output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(25)"]:
     """
     Every value of an axle or the car, in order.
     """
@@ -3459,13 +3683,33 @@ def car_text(car: Car) -> str:
     A complete car file of the car as it is set. Raises InputError.
     """
 
-def card(plan: Plan, car: Car, which: Which) -> Card: ...
+@typing.overload
+def card(plan: Plan, car: Car, which: Which, chances: Chances) -> Card:
+    """
+    The job in working order; `chances` of the plan's choices are known.
+    """
+
+@typing.overload
+def card(plan: Plan, car: Car, which: Which) -> Card:
+    """
+    The job in working order.
+    """
+
+def card_json(card: Card) -> str:
+    """
+    The key `card` of a saved card, as JSON.
+    """
+
 def cautions() -> list[str]:
     """
     What every card says once about safety.
     """
 
-def chances(plan: Plan) -> Chances: ...
+def chance(next: NextReading) -> BoxProbability:
+    """
+    That all targets that were read are met when read again.
+    """
+
 def check_pads(
     pads_mm: typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(4)"],
 ) -> None:
@@ -3628,6 +3872,11 @@ def fewest_touched(
     The cheapest unknowns to touch with low <= A x <= high. Raises ValueError.
     """
 
+def first_page(card: Card) -> list[str]:
+    """
+    All that one must know, at most 24 lines of 80 letters.
+    """
+
 def flag_difference_mm(
     toe_deg: typing.SupportsFloat | typing.SupportsIndex,
     string_angle_deg: typing.SupportsFloat | typing.SupportsIndex,
@@ -3738,6 +3987,11 @@ def judged(plan: Plan) -> int:
     How many targets something read answers.
     """
 
+def last_page(card: Card) -> list[str]:
+    """
+    What was measured, the proof, doubts and notes.
+    """
+
 def level(measured: Measured, car: Car) -> Level:
     """
     Tilt both ways and twist. Raises InputError where the pads were not read, and OutOfReach.
@@ -3748,9 +4002,9 @@ def load_car(path: str) -> Car:
     The same of a file.
     """
 
-def load_card(path: str, car: Car, inputs: collections.abc.Sequence[Input]) -> Settings:
+def load_card(path: str) -> Card:
     """
-    The settings once a saved card of this car is done; raises InputError.
+    A saved card, to look at; raises InputError.
     """
 
 def load_settings(path: str, car: Car) -> Settings: ...
@@ -3822,14 +4076,21 @@ def output_list() -> typing.Annotated[list[OutputInfo], "FixedSize(13)"]:
     Every output, in order.
     """
 
+def pack_words(shims_mm: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> str:
+    """
+    A pack in words, thickest shim first.
+    """
+
 def packs_at_hand(car: Car, key: str) -> list[list[float]]:
     """
     Every pack of a stack's shims and those in its box within its limits, from thin to thick. Raises InputError.
     """
 
-def plan(car: Car, measured: Measured, targets: Targets, doubts: collections.abc.Sequence[Doubt] = []) -> Plan:
+def plan(
+    car: Car, measured: Measured, targets: Targets, options: PlanOptions, doubts: collections.abc.Sequence[Doubt]
+) -> Plan:
     """
-    The best reachable turns and shims. Raises OutOfReach.
+    The best reachable turns and shims of the whole car. Raises OutOfReach and InputError.
     """
 
 def point_errors(
@@ -4024,6 +4285,16 @@ def settings_beside(car: Car) -> list[Doubt]:
     """
 
 def settings_of(car: Car) -> Settings: ...
+def settings_of_card(
+    path: str,
+    car: Car,
+    inputs: collections.abc.Sequence[Input],
+    through: typing.SupportsInt | typing.SupportsIndex | None = None,
+) -> Settings:
+    """
+    The settings once a saved card of this car is done, or its steps up to `through`; raises InputError.
+    """
+
 def settled(measured: Measured, car: Car) -> list[Settled]:
     """
     Of every kind that was read in more than one set.
@@ -4098,6 +4369,11 @@ def steering(
     Steer of the front wheels over states of equal count: shape (6, states). Raises OutOfReach.
     """
 
+def steps_page(card: Card) -> list[str]:
+    """
+    The steps in working order, with room to write.
+    """
+
 def stop_at_interrupt(code: typing.SupportsInt | typing.SupportsIndex) -> None:
     """
     From now on SIGINT ends this process at once with this exit code, compiled code or not.
@@ -4162,12 +4438,17 @@ def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
 
 def turns_from_drawn(amount: Amount, thread: Thread) -> float: ...
 def turns_from_now(amount: Amount, thread: Thread) -> float: ...
+def turns_words(adjuster: Adjuster, turns: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    Turns and their way, in words.
+    """
+
 def unread(plan: Plan) -> list[str]:
     """
     Targets that nothing read answers.
     """
 
-def usual_list() -> typing.Annotated[list[Usual], "FixedSize(85)"]:
+def usual_list() -> typing.Annotated[list[Usual], "FixedSize(86)"]:
     """
     What the numbers of a car and a clipboard usually are.
     """
@@ -4223,6 +4504,11 @@ def with_settings(car: Car, settings: Settings) -> Car:
     The car with these settings; raises InputError where a limit is broken.
     """
 
+def worth_reading_again(plan: Plan, which: Which) -> ReadAgain | None:
+    """
+    The reading that, taken once more and averaged, raises the chance most; None where nothing is read.
+    """
+
 @typing.overload
 def write_new_file(path: str, content: bytes) -> None:
     """
@@ -4239,3 +4525,4 @@ AXIS_DIRECTION: str = "rocker.axis_direction"
 RIGID_CHASSIS_WORDS: str = "The chassis is taken as rigid: the file gives no chassis_twist_Nm_per_deg. A real one twists, and the scales then show 10 to 20 % less of a change in cross weight (common practice, no source)."
 __version__: str
 card_format: str = "shimwise-card/1"
+last_step: int = 10

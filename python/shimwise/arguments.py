@@ -22,6 +22,7 @@ __all__ = [
     "names_among",
     "number",
     "number_array",
+    "shortened",
     "whole_number",
 ]
 
@@ -47,16 +48,16 @@ def number(name: str, value: SupportsFloat) -> float:
     try:
         return float(value)
     except ValueError:
-        raise _core.InputError(f"{name} = {_short(value)}: needs a number") from None
+        raise _core.InputError(f"{name} = {shortened(value)}: needs a number") from None
     except OverflowError:
-        raise _core.InputError(f"{name} = {_short(value)}: is larger than anything here") from None
+        raise _core.InputError(f"{name} = {shortened(value)}: is larger than anything here") from None
 
 
 def whole_number(name: str, value: object, least: int, most: int) -> int:
     """Return a whole number between two. Raises InputError where it is none."""
     if isinstance(value, int | np.integer) and not isinstance(value, bool) and least <= value <= most:
         return int(value)
-    raise _core.InputError(f"{name} = {_short(value)}: needs a whole number from {least:,} to {most:,}")
+    raise _core.InputError(f"{name} = {shortened(value)}: needs a whole number from {least:,} to {most:,}")
 
 
 def number_array(name: str, value: ArrayLike) -> NDArray[np.float64]:
@@ -66,7 +67,7 @@ def number_array(name: str, value: ArrayLike) -> NDArray[np.float64]:
             return np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError, OverflowError):
         pass
-    raise _core.InputError(f"{name} = {_short(value)}: needs numbers")
+    raise _core.InputError(f"{name} = {shortened(value)}: needs numbers")
 
 
 def finite(name: str, value: ArrayLike) -> None:
@@ -78,13 +79,13 @@ def finite(name: str, value: ArrayLike) -> None:
 def demand_kind(name: str, value: object, kind: str) -> None:
     """Refuse what is no object of ours of that kind: a path in place of what is loaded from it, for instance."""
     if kind not in (one.__name__ for one in type(value).__mro__):
-        raise _core.InputError(f"{name} = {_short(value)}: needs a {kind}")
+        raise _core.InputError(f"{name} = {shortened(value)}: needs a {kind}")
 
 
 def demand_mapping(name: str, value: object, such_as: str) -> None:
     """Refuse what is no dictionary."""
     if not isinstance(value, Mapping):
-        raise _core.InputError(f"{name} = {_short(value)}: needs a dictionary, such as {such_as}")
+        raise _core.InputError(f"{name} = {shortened(value)}: needs a dictionary, such as {such_as}")
 
 
 def names_among(name: str, given: object, known: list[str]) -> list[str]:
@@ -95,21 +96,21 @@ def names_among(name: str, given: object, known: list[str]) -> list[str]:
     """
     names = [given] if isinstance(given, str) else list(given) if isinstance(given, Iterable) else []
     if not names or not all(isinstance(one, str) for one in names):
-        raise _core.InputError(f"{name} = {_short(given)}: needs a list of names, such as {known[0]}")
+        raise _core.InputError(f"{name} = {shortened(given)}: needs a list of names, such as {known[0]}")
     for one in names:
         if one not in known:
             meant = _core.did_you_mean(one.encode(errors="replace").decode(), known)
-            raise _core.InputError(f"{name} = {_short(one)}: is not known{meant}")
+            raise _core.InputError(f"{name} = {shortened(one)}: is not known{meant}")
     return list(dict.fromkeys(names))
 
 
 def demand_yes_or_no(name: str, value: object) -> None:
     """Refuse what is neither True nor False."""
     if not isinstance(value, bool | np.bool_):
-        raise _core.InputError(f"{name} = {_short(value)}: needs True or False")
+        raise _core.InputError(f"{name} = {shortened(value)}: needs True or False")
 
 
-def _short(value: Any) -> str:
+def shortened(value: Any) -> str:
     """A value on one line, at most 60 letters long."""
     words = " ".join(repr(value).split())
     return words if len(words) <= 60 else words[:56] + " ..."

@@ -158,9 +158,11 @@ class Car(CarSteering, CarStanding):
         Args:
             aims: from a value to its change: a number, or words such as "+2 mm", of toe also at the flags. Values:
                 "front_height", "rear_height", "mean_height", and those of `at_rest` without their units, such as
-                "rake", "cross_weight", "front_difference", "ride_height.front_left", "front_left.toe".
-            keep: values that stay; also "others", what stays where this is left out, and "toe", "camber", "caster" of
-                all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims leave them free.
+                "rake", "cross_weight", "front_difference", "ride_height.front_left", "front_left.toe"; also
+                "camber_difference_front", "camber_difference_rear", "caster_difference_front", left less right.
+            keep: values that stay; also "others", what stays where this is left out, and "toe", "camber", "caster",
+                "spring_length" of all four wheels. Left out: heights, rake, roll and cross weight, as far as the aims
+                leave them free.
             turn: what may turn: purposes, adjusters by name ("pushrod": at every corner), or as "front_left.pushrod".
                 Left out: what is there for ride height and corner weight, and for whatever else is aimed at or kept.
             pads_mm, ballast_kg, rack_mm: as in `at_rest`.

@@ -61,4 +61,5 @@ def documented_targets(page: str) -> set[str]:
     """What can be asked for by its own name; ride heights have those of the car's points."""
     (chapter,) = re.findall(r"^## Targets$(.*?)^## ", page, flags=re.DOTALL | re.MULTILINE)
     asked = re.findall(r"^\| `\[[a-z_]+\]`[^|]*\|([^|]*)\|", chapter, flags=re.MULTILINE)
-    return {name for cell in asked for name in re.findall(r"`([a-z_]+)`", cell)}
+    limits = re.findall(r"^- `([a-z_]+) = ", chapter, flags=re.MULTILINE)
+    return {name for cell in asked for name in re.findall(r"`([a-z_]+)`", cell)} | set(limits)

@@ -59,6 +59,7 @@ def car_with_rockers() -> Table:
     adjusters = {a["name"]: a for a in car["front_left"]["adjuster"]}
     stack, rear = adjusters["camber shim"], car["rear_left"]["adjuster"][1]
     stack["now_mm"] = 3.0
+    adjusters["track rod"]["left_hand"] = "inner"
     del rear["box"]
     rear["box_mm"] = [0.2, 0.5, 1.0]
     adjusters["upper front leg"] |= {"length_limits_mm": [310.0, 360.0]}
@@ -186,11 +187,16 @@ def targets() -> Table:
         "total_toe_front": {"value_deg": 0.2, "tolerance_deg": 0.1, "least_deg": 0.0, "most_deg": 0.4},
         "total_toe_rear": {"value_deg": 0.3, "tolerance_deg": 0.1},
         "thrust_angle": {"value_deg": 0.0, "tolerance_deg": 0.05},
+        "camber_difference_front": {"value_deg": 0.0, "tolerance_deg": 0.05},
+        "camber_difference_rear": {"value_deg": 0.0, "tolerance_deg": 0.05},
+        "caster_difference_front": {"value_deg": 0.0, "tolerance_deg": 0.2},
         "rear_difference": {"value_kg": 0.0, "tolerance_kg": 2.0},
         "cross_weight": {"value_percent": 50.0, "tolerance_percent": 0.5},
         "front_bar_torque": {"value_Nm": 0.0, "tolerance_Nm": 1.0},
         "rear_bar_torque": {"value_Nm": 0.0, "tolerance_Nm": 1.0},
     }
+    wanted["front_left"]["spring_length"] = {"value_mm": 230.0, "tolerance_mm": 2.0}
+    wanted["front_left"]["to_droop_stop"] = {"least_mm": 3.0}
     return wanted
 
 
@@ -237,6 +243,7 @@ READINGS = {
 }
 
 OTHER: Table = {
+    f"{CORNER}.adjuster.left_hand": "outer",
     "instruments.strings": "B",
     "instruments.camber_gauge": "B",
     "instruments.scale": "B",

@@ -160,6 +160,9 @@ def of_corners(car: sw.Car) -> Calls:
     }
 
 
+OPTIONS = ("keep", "free", "turn", "forbid", "force", "tie", "prefer", "within_minutes", "model_share", "doubts")
+
+
 def of_plans(car: sw.Car, plan: sw.Plan) -> Calls:
     files = sw.demo_files()
     measured, targets = sw.load_readings(files.readings, car).reduce(), sw.load_targets(files.targets, car)
@@ -167,6 +170,10 @@ def of_plans(car: sw.Car, plan: sw.Plan) -> Calls:
         "plan, car": lambda a: sw.plan(a, measured, targets),
         "plan, measured": lambda a: sw.plan(car, a, targets),
         "plan, targets": lambda a: sw.plan(car, measured, a),
+        **{f"plan, {name}": lambda a, name=name: sw.plan(car, measured, targets, **{name: a}) for name in OPTIONS},
+        "plan, one tie": lambda a: sw.plan(car, measured, targets, tie=[["front_left.track rod", a]]),
+        "plan, one force": lambda a: sw.plan(car, measured, targets, force={"front_left.track rod": a}),
+        "everything": lambda a: plan.text(everything=a),
         "expect": lambda a: car.expect(measured, a),
         "expect, measured": lambda a: car.expect(a, {"front_left.track rod": 1.0}),
         "choice": lambda a: plan[a],

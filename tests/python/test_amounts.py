@@ -189,18 +189,14 @@ def test_toe_is_asked_for_and_answered_in_mm_at_the_flags(run: Run, car: sw.Car)
 
 def test_toe_that_is_wanted_in_mm_at_the_flags_is_planned_in_mm(run: Run, tmp_path: Path) -> None:
     asked = ["plan", "wren.toml", "wren_readings.toml", "wren_targets.toml"]
-    assert "  at the flags" not in run(*asked).stdout
+    assert "toe, flags" not in run(*asked).stdout
     targets = tmp_path / "wren_targets.toml"
     text = targets.read_text(encoding="utf-8")
     targets.write_text(text.replace("toe = { value_deg = 0.10, tolerance_mm = 0.5 }", "toe = { value_mm = 1.0 }", 1))
     told = run(*asked).stdout
     assert max(map(len, told.splitlines())) <= 80
-    above, row = next(
-        (above, line) for above, line in zip(told.splitlines(), told.splitlines()[1:], strict=False)
-        if line.startswith("  at the flags")
-    )  # fmt: skip
-    assert above.startswith("front left toe ")
-    assert row.split() == ["at", "the", "flags", "2.00", "mm", "0.12", "1.00", "within", "0.50", "+1.00"]
+    (row,) = [line.split() for line in told.splitlines() if line.startswith("front left toe, flags")]
+    assert row[4:] == ["2.00", "mm", "0.12", "1.00", "within", "0.50*", "1.05", "0.32", "ok"]
     content = json.loads(run(*asked, "--json").stdout)
     rows = {row["key"]: row for row in content["plan"]["compared"]}
     assert rows["front_left.toe"]["at_flags"]["value_mm"] == pytest.approx(1.0, abs=1e-12)

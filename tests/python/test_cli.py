@@ -122,8 +122,8 @@ def test_a_target_out_of_reach_is_refused_with_the_nearest(folder: Path) -> None
     targets = folder / "wren_targets.toml"
     edit(targets, "camber = { value_deg = -2.60", "camber = { value_deg = 2.60")
     done = run(folder, *PLAN, code=1)
-    assert "Cannot be met: front_left" in done.stdout
-    assert "camber" in done.stdout
+    assert "Cannot be met:\n  ! whatever is turned, one value or more stays outside by" in done.stdout
+    assert "front_left.camber would be" in " ".join(done.stdout.split())
 
 
 @pytest.mark.parametrize(
@@ -195,7 +195,7 @@ def test_a_tolerance_left_out_is_shown_as_common_practice(folder: Path) -> None:
     edit(targets, "camber = { value_deg = -2.60, tolerance_deg = 0.05 }", "camber = { value_deg = -2.60 }")
     told = run(folder, *PLAN).stdout
     assert legend in told
-    assert "-2.600 within 0.050 *" in told
+    assert "-2.600 within 0.050*" in told
 
 
 def test_a_corner_without_camber_readings_is_told_what_its_flags_will_show(folder: Path) -> None:
@@ -239,13 +239,13 @@ def test_but_needs_a_way(folder: Path) -> None:
 
 def test_a_car_without_bars_is_not_told_of_any(folder: Path) -> None:
     told = run(folder, *PLAN).stdout
-    assert "Bars off at one link each" in told
+    assert "[ ] bars off at one link each" in told
     text = (folder / "wren.toml").read_text()
     bars = text[text.index("[front_bar]") : text.index("[front_third]")]
     (folder / "wren.toml").write_text(text.replace(bars, "").replace('changes = "drop_link"', 'changes = "pushrod"'))
     told = run(folder, *PLAN).stdout
-    assert "Bars off" not in told
-    assert "Drop links" not in told
+    assert "bars off" not in told
+    assert "rop links" not in told
 
 
 def test_check_says_how_the_corners_stand_and_what_is_still_invented(folder: Path) -> None:

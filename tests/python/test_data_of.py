@@ -36,6 +36,6 @@ def test_a_target_of_one_side_has_null_on_the_other(car: sw.Car, tmp_path: Path,
     open_side, shut_side, number = SIDES[target]
     reading = told["plan"]["closest"]["next"]
     at = reading["keys"].index("front_left.camber")
-    assert math.isinf(getattr(plan["closest"].next, open_side)[at])
+    assert math.isinf(getattr(plan.closest.core.next, open_side)[at])
     assert reading[open_side][at] is None
     assert reading[shut_side][at] == number

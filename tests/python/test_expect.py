@@ -23,23 +23,20 @@ def measured(car: sw.Car) -> sw.Measured:
 
 def changes_of(plan: sw.Plan, choice: str) -> dict[str, float | list[float]]:
     """What a plan turns, as a change from how the car stands."""
-    settings = [s for corner in plan[choice].corners for s in corner.settings if s.touched]
-    return {s.key: list(s.shims.shims_mm) if s.key.endswith("shim") else s.after - s.before for s in settings}
+    turned = plan[choice].turned
+    return {s.key: list(s.shims.shims_mm) if s.key.endswith("shim") else s.after - s.before for s in turned}
 
 
 @pytest.mark.parametrize("choice", ["closest", "least_work"])
-def test_a_plan_tried_reads_what_its_card_says(car: sw.Car, measured: sw.Measured, plan: sw.Plan, choice: str) -> None:
+def test_a_plan_tried_reads_what_the_plan_predicts(
+    car: sw.Car, measured: sw.Measured, plan: sw.Plan, choice: str
+) -> None:
     expected = car.expect(measured, changes_of(plan, choice))
-    (last,) = (step for step in plan.card(choice).steps if step.number == 9)
-    lines = [line for line in last.lines if line.expect is not None]
-    assert len(lines) == 4
-    for line in lines:
-        then = expected[line.corner].then
-        for name in ("toe_deg", "toe_deviation_deg", "camber_deg", "camber_deviation_deg", "flag_difference_mm",
-                     "flag_deviation_mm", "gauge_deg"):  # fmt: skip
-            assert getattr(then, name) == pytest.approx(getattr(line.expect, name), abs=1e-12), (line.corner, name)
-    totals = {total.key: total.then_deg for total in expected.core.totals}
-    assert totals == pytest.approx({d.key: d.predicted for d in plan[choice].derived}, abs=1e-12)
+    frame, values = expected.frame(), plan[choice].values
+    read = values.index[values["read"]]
+    assert {"front_left.toe", "rear_right.camber", "ride_height.front_left"} <= set(read)
+    for key in read:
+        assert frame.loc[key, "then"] == pytest.approx(values.loc[key, "then"], abs=1e-9), key
     assert expected.core.minutes == pytest.approx(plan[choice].minutes)
 
 
@@ -75,7 +72,7 @@ def test_the_frame_has_every_value_with_its_change(car: sw.Car, measured: sw.Mea
     frame = expected.frame()
     assert frame.index.is_unique
     np.testing.assert_array_equal(frame["change"], frame["then"] - frame["now"])
-    for key in ("front_left.toe", "rear_right.camber", "total_toe_front"):
+    for key in ("front_left.toe", "rear_right.camber", "total_toe_front", "camber_difference_front"):
         assert frame.loc[key, "now"] == pytest.approx(measured.frame().loc[key, "value"], abs=1e-12)
     front = expected["front_left"]
     caster = _core.column_names().index("caster_deg")
@@ -86,6 +83,10 @@ def test_the_frame_has_every_value_with_its_change(car: sw.Car, measured: sw.Mea
     assert (
         0.0 < abs(frame.loc["rear_left.gauge", "change"]) < 0.01
     )  # the chassis moves a little, and all wheels with it
+    change = frame["change"]
+    difference = change["front_left.camber"] - change["front_right.camber"]
+    assert change["camber_difference_front"] == pytest.approx(difference, abs=1e-12)
+    assert abs(difference) > 0.1
     assert frame.attrs["hold"] == "rest"
     weights = [f"{corner}.weight" for corner in _core.CornerId.__members__]
     assert frame.loc[weights, "change"].sum() == pytest.approx(0.0, abs=1e-9)

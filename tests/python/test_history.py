@@ -53,7 +53,7 @@ def test_a_chain_is_told_oldest_first_with_its_trend(car: sw.Car, tmp_path: Path
     assert [one["baseline"]["digest"] for one in told["accepted"]] == [one.digest for one in found.chain]
     assert next(one for one in told["trends"] if one["key"] == "front_left.camber")["is_one"]
     rows = list(csv.DictReader(io.StringIO(run("history", ".", "--csv").stdout)))
-    assert len(rows) == 12 * 27
+    assert len(rows) == 12 * 29
     assert float(rows[0]["value"]) == found.chain[0].values[0].value
 
 

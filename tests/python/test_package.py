@@ -32,6 +32,7 @@ def results(car: sw.Car, plan: sw.Plan, folder: Path) -> list[object]:
         *(readings.read(), readings.level(), sw.skid(files.skid)),
         *(sw.Between(-0.5, 0.5), sw.Among([[2.0, 0.5], [2.0]])),
         *(car, car.front_left, readings, measured, sw.load_targets(files.targets, car), plan),
+        *(plan.closest, plan.card()),
         *(car.at_rest(), car.on_solid_struts(), car.rest_effects(), car.at_rest().forces("rear_left")),
         *(car.front_left.recipes({"toe": 0.1}), car.recipe({"rake": 1.0})),
         car.expect(measured, {"front_left.track rod": 1.0}),

@@ -31,8 +31,8 @@ WAYS: dict[str, Way] = {"copied": copy.copy, "copied deeply": copy.deepcopy}
 for protocol in range(2, pickle.HIGHEST_PROTOCOL + 1):
     WAYS[f"pickled by protocol {protocol}"] = lambda one, p=protocol: pickle.loads(pickle.dumps(one, p))  # noqa: S301
 
-# Rows of the library's own lists, and what is written of an amount: no result holds one.
-NEVER_KEPT = {"OutputInfo", "Usual", "Words"}
+# Rows of the library's own lists, what is written of an amount, what is asked of a plan: no result holds one.
+NEVER_KEPT = {"OutputInfo", "PlanOptions", "Usual", "Words"}
 
 
 def said(one: Any) -> list[str]:

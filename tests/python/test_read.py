@@ -189,8 +189,8 @@ platforms_mm = 0.5
             "camber_deg = 2.72",
             "no fit (chi-square 234.9, p below 0.001). - the camber",
         ),
-        (WELL_KNOWN, "", "", "a poor fit (chi-square 74.1, p below 0.001). - the two flags of rear right are exch"),
-        (WELL_KNOWN, "front = 44.0, rear = 41.2", "front = 41.2, rear = 44.0", "no fit (chi-square 130.8,"),
+        (WELL_KNOWN, "", "", "a poor fit (chi-square 73.0, p below 0.001). - the two flags of rear right are exch"),
+        (WELL_KNOWN, "front = 43.8, rear = 41.2", "front = 41.2, rear = 43.8", "no fit (chi-square 125.8,"),
     ],
 )
 def test_how_the_sheet_fits_the_car_is_said_in_words(

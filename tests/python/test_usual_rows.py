@@ -271,6 +271,10 @@ ROWS: dict[str, tuple[str, list[Edit]]] = {
         "front_left.caster",
         [("targets", "caster = { least_deg = 4.0 }", "caster = { least_deg = 14.0 }")],
     ),
+    "a spring's length wanted less that of the car at rest": (
+        "front_left.spring_length",
+        [("targets", "caster = {", "spring_length = { value_mm = 100.0, tolerance_mm = 1.0 }\ncaster = {")],
+    ),
     "a tolerance of toe": ("front_left.toe", [("targets", "tolerance_mm = 0.5", "tolerance_mm = 50.0")]),
     "a tolerance of camber or caster": (
         "front_left.camber",

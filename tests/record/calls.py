@@ -182,16 +182,20 @@ def of_morning(car: sw.Car) -> Iterator[Call]:
     yield "Car.with_settings refused", lambda: car.with_settings({threads[0]: "+200 turns"})
     yield "Plan", lambda: members(plan_of(car, readings))
     yield "Plan choices", lambda: _by_choice(plan_of(car, readings))
+    yield "Plan otherwise", lambda: members(plan_of(car, readings, free="rear_difference", prefer="front_left"))
+    yield "Plan forced", lambda: members(plan_of(car, readings, force={threads[0]: "+1 flat"}))
+    yield "Plan refused", lambda: plan_of(car, readings, keep="x", tie=[threads[:1]])
 
 
-def plan_of(car: sw.Car, readings: sw.Readings) -> sw.Plan:
-    return sw.plan(car, readings.reduce(), sw.load_targets("targets.toml", car))
+def plan_of(car: sw.Car, readings: sw.Readings, **otherwise: Any) -> sw.Plan:
+    return sw.plan(car, readings.reduce(), sw.load_targets("targets.toml", car), **otherwise)
 
 
 def _by_choice(plan: sw.Plan) -> dict[str, Any]:
     return {
         name: {
-            "choice": plan[name],
+            "choice": plan[name].core,
+            "answer": members(plan[name]),
             "card": plan.card(name),
             "settings": plan.settings_after(name),
             "settings of the car": plan.car_after(name).settings,

@@ -13,6 +13,7 @@ import click
 
 from shimwise import _core
 from shimwise.cli.accept import accept
+from shimwise.cli.card import card
 from shimwise.cli.check import check
 from shimwise.cli.compare import compare
 from shimwise.cli.curves import curves
@@ -152,7 +153,7 @@ shimwise --help lists all commands, shimwise plan --help explains one.
 """
 
 
-_ALL = (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, done, recipes, sweep)
+_ALL = (new, check, sheet, level, read, effects, rest, curves, forces, what_if, plan, card, done, recipes, sweep)
 _OVER_WEEKS = (compare, accept, history, setup, restore, skid)
 for command in (*_ALL, *_OVER_WEEKS):
     commands.add_command(command)

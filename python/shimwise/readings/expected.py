@@ -51,8 +51,8 @@ class Expected(Shown):
 
         Columns: `now`, `then`, `change`; `uncertainty`, the standard deviation of the next reading about `then`, NaN
         where nothing is read; `unit`; `source`, "read" (toe, camber, what flags and gauge show, total toe, thrust
-        angle, ride heights, weights and what follows from them) or "model" (all outputs by their own names, under
-        "front_left.model.caster" and so on). `attrs` holds frame and hold.
+        angle, differences of camber, ride heights, weights and what follows from them) or "model" (all outputs by
+        their own names, under "front_left.model.caster" and so on). `attrs` holds frame and hold.
         """
         import pandas as pd
 

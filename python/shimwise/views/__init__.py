@@ -3,6 +3,7 @@
 from shimwise.views import (
     baseline,
     car_recipe,
+    card,
     compared,
     datum,
     expected,
@@ -20,6 +21,7 @@ from shimwise.views import (
 __all__ = [
     "baseline",
     "car_recipe",
+    "card",
     "compared",
     "datum",
     "expected",

@@ -135,14 +135,16 @@ def values_table(baseline: Baseline) -> RenderableType:
 
 
 def _of_car(baseline: Baseline, values: list[_core.BaselineValue]) -> Table:
-    """Two beside each other."""
+    """Two beside each other, those of long names on the left."""
     table = plain_table("", gap=2)
     table.title = None
     for column in range(4):
         table.add_column("", justify="right" if column % 2 else "left", no_wrap=True)
     table.show_header = False
     cells = [(f"  {spoken(value.key)}", _cell(baseline, value, unit=True)) for value in values]
-    for one, other in zip_longest(cells[::2], cells[1::2], fillvalue=("", "")):
+    cells.sort(key=lambda cell: -len(cell[0]))
+    half = (len(cells) + 1) // 2
+    for one, other in zip_longest(cells[:half], cells[half:], fillvalue=("", "")):
         table.add_row(*one, *other)
     return table
 
