@@ -1,6 +1,6 @@
 // Questions that once took minutes: that they end, with which answer, and what is said of its proof.
-#include <chrono>
 #include <cmath>
+#include <ctime>
 
 #include "catch.hpp"
 #include "workshop/choose/plan_cases.hpp"
@@ -10,12 +10,19 @@ using namespace shimwise;
 namespace {
 
 /// Seconds are generous: what is wanted of speed is gated by instructions elsewhere.
+#ifdef __SANITIZE_ADDRESS__
+constexpr double slower = 40.0;
+#else
+constexpr double slower = 1.0;
+#endif
+
+/// Of processor time, so that a busy machine is no failure.
 Plan within_seconds(double most, const Morning& m, const PlanOptions& options = {}) {
-    const auto start = std::chrono::steady_clock::now();
+    const std::clock_t start = std::clock();
     Plan got = plan_of(m, options);
-    const double took = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    const double took = static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
     INFO("took " << took << " s");
-    CHECK(took < most);
+    CHECK(took < most * slower);
     return got;
 }
 
@@ -57,6 +64,10 @@ TEST_CASE("a limit that nothing reaches costs neither time nor what else is aske
     const Plan got = within_seconds(10.0, m);
     CHECK_FALSE(got.least_work);
     CHECK_FALSE(got.closest.within);
+    for (const PlannedValue& value : got.closest.values) {
+        INFO(key(value.id));
+        CHECK(value.within == (value.target.least != 30.0));
+    }
 }
 
 TEST_CASE("twelve track rods at a corner do what one does") {
