@@ -146,6 +146,8 @@ void bind_restored(py::module_& module) {
         .def_readonly("notes", &Restored::notes)
         .def_readonly("settings", &Restored::settings)
         .def_readonly("minutes", &Restored::minutes);
+    module.def("targets_of", &targets_of, py::arg("baseline"), py::arg("now"), py::arg("car"),
+               "What was accepted as what is wanted, within common tolerances.");
     module.def("restore", &restore, py::arg("car"), py::arg("baseline"),
                "From how the car is set to how it was set then.");
 }

@@ -314,6 +314,7 @@ __all__: list[str] = [
     "sweep_outputs",
     "table_point_names",
     "targets_from",
+    "targets_of",
     "tried",
     "turns_from_drawn",
     "turns_from_now",
@@ -4431,6 +4432,11 @@ def table_point_names() -> list[str]:
     """
 
 def targets_from(source: Source, car: Car) -> Targets: ...
+def targets_of(baseline: Baseline, now: Measured, car: Car) -> Targets:
+    """
+    What was accepted as what is wanted, within common tolerances.
+    """
+
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:
     """
     The car with a trial done, and notes on what cannot be locked or stacked. Raises InputError.

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from baselines import accepted
+from baselines import Table, accepted, sheet
 
 import shimwise as sw
 from shimwise import _core
+from toml_text import toml_lines
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 SAME = 1e-9  # mm, deg, kg
@@ -124,3 +125,48 @@ def test_another_car_and_an_adjuster_that_is_new_are_said(car: sw.Car, tmp_path:
         sw.restore(sw.load_car(car.as_dict() | {"name": "Finch"}), baseline)
     with pytest.raises(sw.InputError, match=r"baseline = .*: needs a Baseline"):
         sw.restore(car, baseline.file)  # type: ignore[arg-type]
+
+
+def test_with_readings_the_plan_brings_the_accepted_values_back(car: sw.Car, tmp_path: Path, run: Run) -> None:
+    baseline = accepted(car, tmp_path / "b.toml")
+
+    def off(table: Table) -> None:
+        table["front_left"]["flags_mm"]["front"] += 4.0
+        table["rear_right"]["camber_deg"] -= 0.2
+
+    later = sheet(6.0, off)
+    measured = sw.load_readings(later, car).reduce()
+    plan = sw.restore(car, baseline, measured)
+    then = {value.key: value.value for value in baseline.core.values}
+    asked = {value.key: value for value in plan.closest.core.values if value.asks.name in ("asked", "limit")}
+    assert {key.rpartition(".")[2] if "height" not in key else "height" for key in asked} == {
+        *("toe", "camber", "height", "front_difference", "rear_difference")
+    }
+    assert plan.closest.within
+    assert not plan.nothing.within
+    for key, value in asked.items():
+        assert value.target.value == pytest.approx(then[key], abs=1e-12)
+        assert abs(value.then - then[key]) <= value.target.tolerance
+    assert plan.core.notes[0].startswith("Wanted is how it was accepted at barn plate on 2026-05-02, 6 days before")
+    same = sw.plan(car, measured, baseline.targets(measured, car))
+    assert same.closest.settings == plan.closest.settings
+
+    (tmp_path / "later.toml").write_text(toml_lines(later), encoding="utf-8")
+    told = run("restore", "wren.toml", "b.toml", "later.toml", "--save", "card.json").stdout
+    assert told.splitlines()[0].startswith("CARD  Wren: barn plate, 2026-05-08")
+    assert "6 days before it was read: invented." in " ".join(told.split())
+    assert run("plan", "wren.toml", "later.toml", "b.toml").stdout == told
+    assert "Wanted is how it was accepted" in run("card", "card.json").stdout
+    assert (
+        "--save: a card is made of READINGS" in run("restore", "wren.toml", "b.toml", "--save", "c.json", code=2).stderr
+    )
+
+
+def test_a_baseline_of_another_car_is_no_target(car: sw.Car, tmp_path: Path) -> None:
+    baseline = accepted(car, tmp_path / "b.toml")
+    text = sw.demo_files().car.read_text(encoding="utf-8").replace('name = "Wren"', 'name = "Other"')
+    other = sw.load_car(text=text)
+    measured = sw.load_readings(sheet(), other).reduce()
+    for ask in (lambda: baseline.targets(measured, other), lambda: sw.restore(other, baseline, measured)):
+        with pytest.raises(sw.InputError, match="is of Wren, this car is Other"):
+            ask()

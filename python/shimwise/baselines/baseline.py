@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from shimwise.car import Car
+    from shimwise.readings.measured import Measured
+    from shimwise.readings.readings import Targets
 
 __all__ = ["Baseline", "accept", "load_baseline"]
 
@@ -52,6 +54,24 @@ class Baseline(Shown):
     def reason(self) -> str:
         """Why it was accepted."""
         return self.core.reason
+
+    def targets(self, measured: Measured, car: Car) -> Targets:
+        """Return what was accepted as what is wanted of a car that was read again: what `plan` takes.
+
+        Toe, camber, heights and differences of weight, each within its common tolerance (common practice, no source).
+
+        Raises:
+            InputError: the baseline is of another car.
+        """
+        demand_kind("measured", measured, "Measured")
+        self.demand_car(car)
+        return _core.targets_of(self.core, measured.core, car.core)
+
+    def demand_car(self, car: Car) -> None:
+        """Refuse another car."""
+        demand_kind("car", car, "CarAsSet")
+        if self.core.car != car.name:
+            raise _core.InputError(f"baseline: {self.file} is of {self.core.car}, this car is {car.name}")
 
     def frame(self) -> pd.DataFrame:
         """Return the accepted values, indexed by key, each in its own unit.

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, overload
 
 from shimwise import _core
 from shimwise.arguments import demand_kind
 from shimwise.baselines.baseline import Baseline
+from shimwise.choice.plan import plan
 from shimwise.data_of import data_of
 from shimwise.shown import Shown
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shimwise.car import Car
+    from shimwise.choice.plan import Plan
+    from shimwise.readings.measured import Measured
 
 __all__ = ["Restored", "restore"]
 
@@ -54,22 +59,33 @@ class Restored(Shown):
         }
 
 
-def restore(car: Car, baseline: Baseline) -> Restored:
+@overload
+def restore(car: Car, baseline: Baseline) -> Restored: ...
+@overload
+def restore(car: Car, baseline: Baseline, measured: Measured, *, doubts: Sequence[_core.Doubt] = ()) -> Plan: ...
+def restore(
+    car: Car, baseline: Baseline, measured: Measured | None = None, *, doubts: Sequence[_core.Doubt] = ()
+) -> Restored | Plan:
     """Return what to turn and what to shim so that a car is set as it was when a baseline was accepted.
 
     Threads go back by the turns between; packs to the thickness that they had, from the shims that are fitted and at
     hand now. What these do not make is said, and what they make. Nothing is read: whether the car then reads as it did
-    is for `compare`.
+    is for `compare`. With `measured` the plan of the whole car whose targets are the accepted values: a car that was
+    built up anew has other lengths for the same values.
 
     Args:
         car: the car as it is set now.
         baseline: of this car.
+        measured: what was read of it as it stands now. `shimwise.plan` with `baseline.targets(measured, car)` takes
+            options, too.
+        doubts: as `shimwise.plan` takes them.
 
     Raises:
         InputError: the baseline is of another car.
+        OutOfReach: with `measured`, the car as it stands cannot be placed on the ground.
     """
-    demand_kind("car", car, "CarAsSet")
     demand_kind("baseline", baseline, "Baseline")
-    if baseline.core.car != car.name:
-        raise _core.InputError(f"baseline: {baseline.file} is of {baseline.core.car}, this car is {car.name}")
+    baseline.demand_car(car)
+    if measured is not None:
+        return plan(car, measured, baseline.targets(measured, car), doubts=doubts)
     return Restored(_core.restore(car.core, baseline.core), baseline, car)

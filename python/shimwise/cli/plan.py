@@ -21,15 +21,19 @@ from shimwise.cli.shared import (
     settings_option,
     write_json,
 )
+from shimwise.cli.sheets import wanted_of
 from shimwise.data_of import document, origin
-from shimwise.readings.readings import load_readings, load_targets
+from shimwise.readings.readings import load_readings
 from shimwise.views import plan as views
 from shimwise.views.pieces import bullet
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["plan"]
+    from shimwise.car import Car
+    from shimwise.choice.plan import Plan
+
+__all__ = ["plan", "print_plan"]
 
 
 def _several(name: str, metavar: str, words: str) -> Callable[[Any], Any]:
@@ -70,22 +74,39 @@ def plan(
 
     Values are named by key ("ride_height.front_left") or by a name that many have ("toe"), adjusters by key
     ("front_left.track rod"), corner ("front_left") or purpose ("camber"). Each of these options may stand more than
-    once. Ends with 1 where the targets cannot be met, or nothing that was read answers one.
+    once. TARGETS may be a baseline: what was accepted is wanted again. Ends with 1 where the targets cannot be met, or
+    nothing that was read answers one.
     """
     model, inputs = car_of(car, settings)
-    taken, wanted = load_readings(readings, model), load_targets(targets, model)
+    taken = load_readings(readings, model)
+    measured = taken.reduce()
+    wanted = wanted_of(model, targets, measured)
     inputs += [_core.input_of(taken.core), _core.input_of(wanted)]
     found = plan_of(
         model,
-        taken.reduce(),
+        measured,
         wanted,
         force=named_amounts(force, '"corner.adjuster name=+1 flat"', "--force"),
         tie=[[name.strip() for name in one.split("=")] for one in tie],
         doubts=beside_of(model, settings),
         **options,
     )
+    print_plan(found, model, inputs, choose=choose, everything=everything, save=save, as_json=as_json)
+
+
+def print_plan(
+    found: Plan,
+    car: Car,
+    inputs: list[_core.Input],
+    *,
+    choose: str | None = None,
+    everything: bool = False,
+    save: str | None = None,
+    as_json: bool = False,
+) -> None:
+    """Print a plan with its card, save that, and end with 1 where the targets cannot be met or nothing was judged."""
     choice = choose or found.choice
-    content = {"format": _core.card_format, "car": model.name} | origin(*inputs)
+    content = {"format": _core.card_format, "car": car.name} | origin(*inputs)
     if as_json or save:
         content |= found.as_dict(choice, everything=as_json)
     if save:

@@ -8,13 +8,22 @@ import click
 
 from shimwise import _core
 from shimwise.arguments import file_name
-from shimwise.baselines.baseline import Baseline
-from shimwise.readings.readings import Readings
+from shimwise.baselines.baseline import Baseline, load_baseline
+from shimwise.readings.readings import Readings, load_targets
 
 if TYPE_CHECKING:
     from shimwise.car import Car
+    from shimwise.readings.measured import Measured
+    from shimwise.readings.readings import Targets
 
-__all__ = ["sheet_of"]
+__all__ = ["sheet_of", "wanted_of"]
+
+
+def wanted_of(car: Car, path: str, measured: Measured) -> Targets:
+    """What a targets file asks for; of a baseline, what was accepted."""
+    if _core.is_baseline(_core.read_source(file_name(path))):
+        return load_baseline(path, car).targets(measured, car)
+    return load_targets(path, car)
 
 
 def sheet_of(car: Car, path: str, settings: str | None, which: str) -> tuple[Readings, list[_core.Input]]:

@@ -39,7 +39,7 @@ public:
     Planner(const Car& car, const Measured& measured, const Targets& targets, const PlanOptions& options, Plan& plan)
         : car_(car), options_(options), plan_(plan), selection_(selected(car, options)), held_(car, measured) {
         const Part part = part_of(car_, measured, targets, selection_, held_);
-        plan_.notes = part.notes;
+        plan_.notes.insert(plan_.notes.end(), part.notes.begin(), part.notes.end());
         for (const ValueId& id : part.unpredicted) {
             plan_.notes.push_back(key(id) + " is not predicted as the car is held: no verdict covers it.");
             plan_.unread.push_back(id);
@@ -209,6 +209,7 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.model_share = options.model_share;
     plan.compared = compare(measured, targets);
     plan.unread = unread(plan.compared);
+    if (!targets.said.empty()) plan.notes.push_back(targets.said);
     plan.doubts = all_doubts(given, measured, targets, known);
     Planner(car, measured, targets, options, plan).write();
     if (!plan.unread.empty()) {

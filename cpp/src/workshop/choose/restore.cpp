@@ -9,12 +9,15 @@
 #include "shimwise/workshop/choose/boxes.hpp"
 #include "shimwise/workshop/choose/tried.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/measure/differences.hpp"
+#include "shimwise/workshop/measure/history.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
 namespace {
 
 constexpr double same_turns = 1e-9;
+constexpr std::size_t iso_date = 10;
 constexpr std::array<Purpose, purpose_count> working_order = {
     Purpose::caster, Purpose::camber, Purpose::ride_height, Purpose::corner_weight, Purpose::toe, Purpose::bar_free};
 constexpr std::array<std::size_t, corner_count> front_first = {0, 1, 2, 3}, rear_first = {2, 3, 0, 1};
@@ -132,8 +135,39 @@ private:
     Restored r_;
 };
 
+/// "Wanted is how it was accepted at barn plate on 2026-05-02, 6 days before it was read: Came off the plate like
+/// this."
+std::string age_words(const Baseline& baseline, const Measured& now) {
+    std::string words = "Wanted is how it was accepted";
+    if (!baseline.place.empty()) words += " at " + baseline.place;
+    if (!baseline.at.empty()) words += " on " + baseline.at.substr(0, iso_date);
+    const auto then = days_of(baseline.at), read = days_of(now.given.at);
+    if (then && read) {
+        const double days = std::floor(*read) - std::floor(*then);
+        words += days == 0.0 ? ", the day on which it was read"
+                             : ", " + fixed_words(std::fabs(days), 0) + (std::fabs(days) == 1.0 ? " day " : " days ") +
+                                   (days > 0.0 ? "before it was read" : "after it was read");
+    }
+    return words + ": " + baseline.reason + (baseline.reason.ends_with('.') ? "" : ".");
+}
+
 }  // namespace
 
 Restored restore(const Car& car, const Baseline& baseline) { return Restoring(car, baseline).done(); }
+
+Targets targets_of(const Baseline& baseline, const Measured& now, const Car& car) {
+    Targets targets{baseline.file, baseline.origin, age_words(baseline, now), {}};
+    for (const BaselineValue& value : baseline.values) {
+        const auto id = named(car, value.key);
+        if (!id || !info(*id).target || sums_wheels(info(*id))) continue;
+        const auto tolerance = common_tolerance(*id, car);
+        if (!tolerance) continue;
+        Target& target = targets.values[*id];
+        target.value = value.value;
+        target.tolerance = *tolerance;
+        target.tolerance_is_common_practice = true;
+    }
+    return targets;
+}
 
 }  // namespace shimwise

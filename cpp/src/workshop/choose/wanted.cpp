@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "shimwise/units.hpp"
+#include "shimwise/workshop/measure/differences.hpp"
 
 namespace shimwise {
 namespace {
@@ -12,14 +12,6 @@ namespace {
 constexpr double endless = std::numeric_limits<double>::infinity();
 constexpr double inside_rounding = 1e-9;  // of a scale
 constexpr double no_common_tolerance = 0.01;
-
-/// What is near enough for a value where nobody says: common practice, no source.
-std::optional<double> common_tolerance(const ValueId& id, const Car& car) {
-    const ValueInfo& of = info(id);
-    if (of.tolerance_at_flags_mm)
-        return *of.tolerance_at_flags_mm / car.corners[id.corner].wheel.flag_span_mm * deg_per_rad;
-    return of.common_tolerance;
-}
 
 Wanted with_ends(Wanted one) {
     const Target& t = one.target;

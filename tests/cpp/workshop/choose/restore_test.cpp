@@ -1,5 +1,7 @@
 #include "shimwise/workshop/choose/restore.hpp"
 
+#include <set>
+
 #include "catch.hpp"
 #include "workshop/morning.hpp"
 
@@ -38,6 +40,34 @@ TEST_CASE("restored, every setting is as it was, and no shim is made or lost") {
         after += back.settings.shims_mm.at(std::string(corner_names[index(id)]) + ".camber shim").size();
     }
     CHECK(after == before);
+}
+
+TEST_CASE("what was accepted is wanted again, within common tolerances, and its age is said") {
+    Morning m = wren_morning();
+    const Baseline baseline = accepted(m.readings, m.car, "came off like this", "");
+    const Measured then = m.measured();
+    m.readings.at = "2026-05-08T17:40:00Z";
+    const Targets wanted = targets_of(baseline, m.measured(), m.car);
+    CHECK(wanted.said ==
+          "Wanted is how it was accepted at barn plate on 2026-05-02, 6 days before it was read: came off "
+          "like this.");
+    std::set<std::string> names;
+    for (const auto& [id, target] : wanted.values) {
+        INFO(key(id));
+        names.insert(std::string(info(id).name));
+        CHECK_NEAR(*target.value, *then.value(id), 1e-12);
+        CHECK(target.tolerance == *common_tolerance(id, m.car));
+        CHECK(target.tolerance_is_common_practice);
+        CHECK((!target.least && !target.most));
+    }
+    CHECK(names == std::set<std::string>{"toe", "camber", "ride_height", "front_difference", "rear_difference"});
+    CHECK(wanted.values.size() == 4 + 4 + 4 + 2);
+    // As it was accepted it needs no turn.
+    const Plan again = plan(m.car, m.measured(), wanted);
+    CHECK((again.nothing.within && !again.closest.touches));
+    CHECK(again.notes.front() == wanted.said);
+    m.readings.at = "";
+    CHECK(said({targets_of(baseline, m.measured(), m.car).said}, "on 2026-05-02: came off like this."));
 }
 
 TEST_CASE("of packs that are not all made the first in working order is, and the others are said") {

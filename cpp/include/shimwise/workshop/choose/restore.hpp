@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "shimwise/workshop/files/targets.hpp"
 #include "shimwise/workshop/measure/baseline.hpp"
 
 namespace shimwise {
@@ -29,5 +30,10 @@ struct Restored {
 /// shims that are fitted and at hand, no shim used twice. Where these do not make all packs, those that they make
 /// together, one after the other in working order. Precondition: a baseline of this car.
 Restored restore(const Car& car, const Baseline& baseline);
+
+/// What was accepted as what is wanted of a car that was read again: every value that can be asked for and has a common
+/// tolerance, within that. Sums over the wheels follow, and are left out. Said of them: how old the baseline is, and
+/// why it was accepted. Precondition: a baseline of this car.
+Targets targets_of(const Baseline& baseline, const Measured& now, const Car& car);
 
 }  // namespace shimwise

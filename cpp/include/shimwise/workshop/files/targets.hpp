@@ -26,6 +26,7 @@ struct Target {
 struct Targets {
     std::string file;
     Origin origin;
+    std::string said;  // where they are from, for the plan's notes; empty of a file of targets
     std::map<ValueId, Target> values;
 };
 
