@@ -33,7 +33,7 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
         {"free": "front_left.tow"},
         'free = front_left.tow: is no value that a plan can keep or let go; did you mean "front_left.toe"?',
     ),
-    ({"keep": "rear_left.toe", "free": ["toe"]}, "keep = rear_left.toe: is in free too"),
+    ({"keep": "rear_difference", "free": ["rear_difference"]}, "keep = rear_difference: is in free too"),
     ({"turn": [""]}, "turn = '': is an empty name"),
     (
         {"turn": "front_left.trak rod"},

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import itertools
+import json
+import subprocess
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,6 +16,8 @@ from numpy.typing import NDArray
 from shimwise.choice.smallest_miss import Range, Windows, smallest_miss, smallest_real_miss
 
 EXACT = 1e-6  # of a tolerance: HiGHS closes its absolute gap to that
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
 def random_windows(rng: np.random.Generator) -> Windows:
@@ -113,3 +118,23 @@ def test_a_search_that_ends_by_its_time_says_what_it_proved() -> None:
     )  # fmt: skip
     found = smallest_miss(windows, 0.2)
     assert found.bound < 0.9 * found.miss
+
+
+def test_a_saved_card_still_says_what_cannot_be_met(run: Run, tmp_path: Path) -> None:
+    run(
+        "plan",
+        "wren.toml",
+        "wren_readings.toml",
+        "wren_targets.toml",
+        "--forbid",
+        "front_left",
+        "--save",
+        "card.json",
+        code=1,
+    )
+    told = run("card", "card.json").stdout
+    assert told.startswith("Cannot be met:\n  ! ")
+    assert json.loads((tmp_path / "card.json").read_text(encoding="utf-8"))["plan"]["refusals"][0] in " ".join(
+        told.split()
+    )
+    assert max(map(len, told.splitlines())) <= 80

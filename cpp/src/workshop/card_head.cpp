@@ -154,15 +154,22 @@ std::string why_words(const Plan& plan, Which which, const Chances& chances) {
     const bool told = !plan.closest.next.ids.empty();
     const double saved = plan.least_work ? plan.closest.minutes - plan.least_work->minutes : 0.0;
     if (which == Which::nothing) {
-        if (!plan.closest.touches) return "No plan comes nearer to what is asked for.";
+        if (!plan.closest.touches)
+            return plan.closest.proof.proven ? "No plan comes nearer to what is asked for."
+                                             : "No plan was found that comes nearer to what is asked for.";
         return "The closest plan takes " + minutes_words(plan.closest.minutes) +
                (told ? " and would pass at " + chance_words(chances.closest) : std::string()) + ".";
     }
-    if (which == Which::least_work)
-        return (saved > 0.0 ? minutes_words(saved) + " less than the closest plan" : std::string("The closest plan")) +
-               ", which would pass at " + chance_words(chances.closest) + "; touching nothing at " +
-               chance_words(chances.nothing) + ".";
-    std::string words = "Nothing comes nearer to what is asked for";
+    if (which == Which::least_work) {
+        std::string words = saved > 0.0 ? minutes_words(saved) + " less than the closest plan"
+                                        : std::string("As good as the closest plan");
+        if (told)
+            words += ", which would pass at " + chance_words(chances.closest) + "; touching nothing at " +
+                     chance_words(chances.nothing);
+        return words + ".";
+    }
+    std::string words = plan.closest.proof.proven ? "Nothing comes nearer to what is asked for"
+                                                  : "The nearest that was found to what is asked for";
     if (saved > 0.0)
         words +=
             "; least work saves " + minutes_words(saved) + " and would pass at " + chance_words(*chances.least_work);

@@ -111,7 +111,7 @@ std::vector<std::string> page(const Card& card, std::size_t most, bool airy) {
     const std::string tense = card.touches ? " then: " : ": ";
     append(lines, standing_lines(then, ReadingOf::height, "Heights" + tense, "mm"));
     append(lines, standing_lines(then, ReadingOf::scale, "Scales" + tense, "kg"));
-    if (!card.moves.empty()) append(lines, fitted("Moves too, unasked: ", card.moves, 2));
+    if (!card.moves.empty()) append(lines, fitted("Moves too: ", card.moves, 2));
     gap();
     for (const std::string& caution : cautions_in_short()) append(lines, wrapped("! ", caution));
     return lines;

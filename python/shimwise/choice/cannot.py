@@ -43,7 +43,7 @@ def verdict_of(plan: _core.Plan, *, in_time: bool) -> Verdict:
     On the linear model, with all adjusters, those too that the plan holds. The boxes that stacks share, and minutes
     where there are only so many (`in_time`), are left out: what cannot be met so cannot be met at all.
     """
-    if all(value.within for value in plan.closest.values if value.asks.name in _ASKED):
+    if plan.least_work is not None or all(value.within for value in plan.closest.values if value.asks.name in _ASKED):
         return Verdict([], [])
     return _Question(plan, in_time=in_time).verdict()
 

@@ -75,7 +75,14 @@ def choices_table(plan: Plan, choice: str) -> Table:
             f"{answer.chance.value:.2f}" if answer.core.next.keys else "",
             f"{answer.minutes:.0f}",
             ("yes" if answer.within else "no") if judged else "",
-            f"{answer.cost:.3g}",
+            _cost(answer.cost),
             str(len(answer.turned)),
         )
     return table
+
+
+def _cost(cost: float) -> str:
+    """In few letters, so that the table keeps its width."""
+    if cost < 0.01:
+        return "<0.01"
+    return f"{cost:.3g}" if cost < 999.5 else ">999"

@@ -35,15 +35,31 @@ Chances chances(const Plan& plan) {
     return found;
 }
 
+namespace {
+
+/// Whether a target of the model's own, which no chance covers, is missed by one choice and met by the other.
+bool keeps_more_of_the_model(const Choice& nothing, const Choice& other) {
+    for (const PlannedValue& was : nothing.values)
+        for (const PlannedValue& is : other.values)
+            if (is.id == was.id && !is.measured && !was.within && is.within &&
+                (is.asks == Asks::asked || is.asks == Asks::limit))
+                return true;
+    return false;
+}
+
+}  // namespace
+
 Which default_choice(const Plan& plan, const Chances& chances) {
     if (!plan.closest.touches) return Which::nothing;
+    const bool inside_by_work = plan.least_work && plan.least_work->within && !plan.closest.within;
+    const Choice& best = inside_by_work ? *plan.least_work : plan.closest;
     const double closest = chances.closest.value;
     const double least_work = chances.least_work ? chances.least_work->value : 0.0;
     const bool no_likelier = chances.nothing.value + likelier >= std::max(closest, least_work);
     const bool no_nearer = plan.nothing.cost - plan.closest.cost <= scatter(plan.nothing.next);
-    if (no_likelier && no_nearer) return Which::nothing;
+    if (no_likelier && no_nearer && !keeps_more_of_the_model(plan.nothing, best)) return Which::nothing;
     const bool saves = plan.least_work && plan.least_work->minutes < plan.closest.minutes;
-    return saves && least_work >= near_enough(closest) ? Which::least_work : Which::closest;
+    return (saves || inside_by_work) && least_work >= near_enough(closest) ? Which::least_work : Which::closest;
 }
 
 Which default_choice(const Plan& plan) { return default_choice(plan, chances(plan)); }

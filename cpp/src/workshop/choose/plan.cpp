@@ -37,7 +37,7 @@ double quick_chance(const NextReading& next) {
 class Planner {
 public:
     Planner(const Car& car, const Measured& measured, const Targets& targets, const PlanOptions& options, Plan& plan)
-        : car_(car), options_(options), plan_(plan), selection_(selected(car, options)), held_(car, measured) {
+        : car_(car), options_(options), plan_(plan), selection_(selected(car, targets, options)), held_(car, measured) {
         const Part part = part_of(car_, measured, targets, selection_, held_);
         plan_.notes.insert(plan_.notes.end(), part.notes.begin(), part.notes.end());
         for (const ValueId& id : part.unpredicted) {

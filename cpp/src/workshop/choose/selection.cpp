@@ -70,6 +70,20 @@ public:
         return found;
     }
 
+    /// What is asked for cannot be let go.
+    void not_asked(const std::vector<std::string>& names, const Targets& targets) {
+        for (const std::string& name : names) {
+            std::size_t named = 0, asked = 0;
+            for (const ValueId& id : values_) {
+                if (key(id) != name && info(id).name != name) continue;
+                const auto target = targets.values.find(id);
+                ++named;
+                if (target != targets.values.end() && target->second.value) ++asked;
+            }
+            if (named > 0 && asked == named) fault("free", name, "is asked for in the targets: take it out there");
+        }
+    }
+
     std::vector<std::pair<AdjusterPlace, double>> forced(const std::map<std::string, Words>& all) {
         std::vector<std::pair<AdjusterPlace, double>> found;
         for (const auto& [key, words] : all) {
@@ -172,13 +186,14 @@ bool Selection::holds(const std::vector<AdjusterPlace>& places, const AdjusterPl
     });
 }
 
-Selection selected(const Car& car, const PlanOptions& options) {
+Selection selected(const Car& car, const Targets& targets, const PlanOptions& options) {
     Reader read(car);
     Selection s;
     s.keep = read.values("keep", options.keep);
     s.free = read.values("free", options.free);
     for (const ValueId& id : s.keep)
         if (std::find(s.free.begin(), s.free.end(), id) != s.free.end()) read.fault("keep", key(id), "is in free too");
+    read.not_asked(options.free, targets);
     s.turn = read.adjusters("turn", options.turn);
     s.forbid = read.adjusters("forbid", options.forbid);
     s.prefer = read.adjusters("prefer", options.prefer);

@@ -15,7 +15,7 @@ struct Selection {
     static bool holds(const std::vector<AdjusterPlace>& places, const AdjusterPlace& place);
 };
 
-/// Throws InputError with every option that names nothing, or that another one contradicts.
-Selection selected(const Car& car, const PlanOptions& options);
+/// Throws InputError with every option that names nothing, or that another one or the targets contradict.
+Selection selected(const Car& car, const Targets& targets, const PlanOptions& options);
 
 }  // namespace shimwise

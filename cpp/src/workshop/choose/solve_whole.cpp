@@ -56,18 +56,32 @@ public:
     }
 
 private:
-    /// Where no plan keeps every limit, what can be met is not given up for one that cannot.
+    /// Where no plan meets all, what can be met is not given up for what cannot: limits that no plan keeps, wanted
+    /// values that follow from others.
     std::optional<SolvedWhole> with(const Part& part, const SearchEffort& effort) {
         auto solved = keeping_limits(part, effort);
-        if (!solved || !(solved->closest.best.misses > 0.0)) return solved;
-        Part nearest = part;
-        for (std::size_t w = 0; w < part.wanted.size(); ++w)
-            nearest.wanted[w] = as_near_as_can_be(part.wanted[w], solved->closest.best.then(static_cast<Index>(w)));
-        auto other = keeping_limits(nearest, effort);
+        if (!solved || solved->inside) return solved;
+        Part wishes = part;
+        bool any = false;
+        for (Wanted& one : wishes.wanted) {
+            if (one.asks != Asks::limit || !one.target.value) continue;
+            one = as_wish(std::move(one));
+            any = true;
+        }
+        if (any)
+            if (auto other = keeping_limits(wishes, effort, solved->closest.best.at)) solved = std::move(other);
+        if (!(solved->closest.best.misses > 0.0)) return solved;
+        Part nearest = solved->part;
+        for (std::size_t w = 0; w < nearest.wanted.size(); ++w)
+            nearest.wanted[w] =
+                as_near_as_can_be(std::move(nearest.wanted[w]), solved->closest.best.then(static_cast<Index>(w)));
+        auto other = keeping_limits(nearest, effort, solved->closest.best.at);
         return other ? other : solved;
     }
 
-    std::optional<SolvedWhole> keeping_limits(Part part, const SearchEffort& effort) {
+    /// `known`: a plan that the answer is to be no dearer than.
+    std::optional<SolvedWhole> keeping_limits(Part part, const SearchEffort& effort,
+                                              const std::optional<Combination>& known = {}) {
         SolvedWhole solved;
         Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
         for (Movable& one : movables.all)
@@ -81,6 +95,11 @@ private:
         auto closest = options_.within_minutes ? closest_in_minutes(problem, *options_.within_minutes)
                                                : shimwise::closest(problem, problem.allowed(), effort);
         if (!closest) return std::nullopt;
+        if (const WholePlan* plan = known ? problem.plan(*known) : nullptr; plan && nearer(*plan, closest->best))
+            if (auto from_there = shimwise::closest(problem, problem.allowed(), effort, known)) {
+                closest = std::move(from_there);
+                if (options_.within_minutes) closest->proof.proven = false;
+            }
         solved.closest = std::move(*closest);
         solved.inside = inside_of(problem, solved.closest);
         solved.part = std::move(part);

@@ -125,6 +125,14 @@ Wanted as_let_go(Wanted one) {
     return one;
 }
 
+Wanted as_wish(Wanted one) {
+    one.aim = one.target.value;
+    one.aim_tolerance = one.target.tolerance;
+    one.low = one.target.least.value_or(-endless);
+    one.high = one.target.most.value_or(endless);
+    return one;
+}
+
 Wanted as_near_as_can_be(Wanted one, double nearest) {
     if (!(miss(one, nearest) > inside_rounding * one.scale)) return one;
     one.aim = nearest < one.low ? one.low : one.high;

@@ -211,6 +211,7 @@ TEST_CASE("options that name nothing, or contradict each other, have a sentence 
     const std::vector<std::pair<PlanOptions, Names>> asks = {
         {with(&PlanOptions::keep, {"ride_hight"}), {"keep", "ride_hight"}},
         {with(&PlanOptions::free, {"front_left.tow"}), {"free", "front_left.tow"}},
+        {with(&PlanOptions::free, {"toe"}), {"free", "toe", "is asked for in the targets"}},
         {with(&PlanOptions::turn, {"front_left.pushrood"}), {"turn", "front_left.pushrood"}},
         {with(&PlanOptions::forbid, {"front_middle"}), {"forbid", "front_middle"}},
         {with(&PlanOptions::prefer, {"speed"}), {"prefer", "speed"}},

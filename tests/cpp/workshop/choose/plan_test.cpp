@@ -189,6 +189,13 @@ TEST_CASE("a rake that its heights contradict is a limit that is named, with wha
     CHECK_FALSE(got.closest.within);
     CHECK_FALSE(got.least_work);
     CHECK(said(got.notes, "rake"));
+    // What can be met is not given up for it, and it comes nearer itself.
+    CHECK(default_choice(got) == Which::closest);
+    for (const PlannedValue& value : got.closest.values)
+        if (value.id.is(Output::toe) || value.id.is(Output::camber)) CHECK(value.within);
+    const PlannedValue* rake = planned(got.closest, "rake");
+    REQUIRE(rake);
+    CHECK(std::fabs(rake->then - 20.0) < std::fabs(rake->now - 20.0));
 }
 
 TEST_CASE("front and rear difference cannot both be 0 where the centre of gravity lies to one side") {

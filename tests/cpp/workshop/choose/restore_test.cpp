@@ -3,6 +3,8 @@
 #include <set>
 
 #include "catch.hpp"
+#include "shimwise/workshop/choose/plan.hpp"
+#include "shimwise/workshop/measure/differences.hpp"
 #include "workshop/morning.hpp"
 
 using namespace shimwise;
