@@ -24,7 +24,10 @@ std::optional<MatrixXd> cholesky(const MatrixXd& A) {
     return llt.matrixL();
 }
 
-MatrixXd solve_lower(const MatrixXd& L, const MatrixXd& B) { return L.triangularView<Eigen::Lower>().solve(B); }
+MatrixXd solve_lower(const MatrixXd& L, const MatrixXd& B) {
+    if (B.size() == 0) return B;  // of which Eigen refers to an element
+    return L.triangularView<Eigen::Lower>().solve(B);
+}
 
 Triangle triangle(const MatrixXd& A, const VectorXd& b) {
     const Index n = A.cols();
