@@ -43,7 +43,7 @@ class Cut:
         asked = {name.partition(".")[0] if name.startswith("ride") else name for name in witness.targets}
         asked |= {name.rpartition(".")[2] for name in witness.targets}
         rest = [key for key in witness.adjusters if key not in self.turned]
-        free = [kind for kind in KEPT if kind not in asked]
+        free = [*(kind for kind in KEPT if kind not in asked), "toe", "camber"]  # of the other wheels
         return sw.plan(witness.car, self.measured, targets, turn=self.turned, forbid=rest, free=free)
 
     @property

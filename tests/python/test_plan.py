@@ -198,12 +198,12 @@ def test_what_is_kept_stays_and_what_is_free_is_none_of_the_plan(car: sw.Car, me
     by_itself = sw.plan(car, measured, asked).values
     assert by_itself.asks.to_dict() == {
         **{f"ride_height.{corner}": "kept" for corner in car.corners},
-        **{f"{corner}.caster": "kept" for corner in car.corners},
+        **{f"{corner}.{name}": "kept" for corner in car.corners for name in ("toe", "camber", "caster")},
         "front_difference": "asked",
         "rear_difference": "kept",
     }
     assert (by_itself.then - by_itself.measured).abs()["rear_difference"] <= 10.0
-    free = sw.plan(car, measured, asked, free=["ride_height", "rear_difference", "caster"]).values
+    free = sw.plan(car, measured, asked, free=["toe", "camber", "ride_height", "rear_difference", "caster"]).values
     assert list(free.index) == ["front_difference"]
     kept = sw.plan(car, measured, asked, keep="camber").values
     for corner in car.corners:

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "shimwise/units.hpp"
+#include "shimwise/workshop/measure/differences.hpp"
 #include "shimwise/workshop/words.hpp"
 #include "workshop/card_lines.hpp"
 
@@ -38,19 +39,13 @@ std::string verdict(const Plan& plan, const Choice& choice) {
     if (read == 0) return "nothing that is asked for was read";
     const std::string counted =
         std::to_string(read) + " of " + std::to_string(read + plan.unread.size()) + " targets were read";
-    return (inside ? "inside the tolerances that were read" : "NOT inside every tolerance") + predicted + "; " +
-           counted;
+    return (inside
+                ? choice.touches ? "inside the tolerances of what was read," : "inside the tolerances of what was read"
+                : "NOT inside every tolerance") +
+           predicted + "; " + counted;
 }
 
 std::string chance_words(const BoxProbability& chance) { return fixed_words(chance.value, 2); }
-
-/// Of a corner or of the car, in its own unit.
-std::optional<double> common_tolerance(const ValueId& id, const Car& car) {
-    const ValueInfo& of = info(id);
-    if (of.tolerance_at_flags_mm)
-        return *of.tolerance_at_flags_mm / car.corners[id.corner].wheel.flag_span_mm * deg_per_rad;
-    return of.common_tolerance;
-}
 
 int decimals_of(std::string_view unit) { return unit == "deg" || unit == "percent" ? 2 : 1; }
 

@@ -233,8 +233,9 @@ def plan(
 ) -> Plan:
     """Choose the turns and shims of the whole car: predicted = measured + (model after - model before).
 
-    The model is the car at rest on the pads that were read, or on its solid struts where they were fitted. Heights and
-    weights that were read and nobody asks for, and caster, stay within their common tolerance where that can be.
+    The model is the car at rest on the pads that were read, or on its solid struts where they were fitted. Toe, camber,
+    heights and weights that were read and nobody asks for, and caster, stay within their common tolerance where that
+    can be.
 
     Args:
         car: the car as it stands.

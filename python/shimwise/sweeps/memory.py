@@ -8,6 +8,7 @@ from shimwise import _core
 
 __all__ = ["demand_memory_of_draws", "demand_memory_of_file", "demand_memory_of_states", "free_bytes", "shown"]
 
+_LENT = 0.75  # of what is free: what is made of the result, and others, want some too
 _BESIDE = 18  # bytes of a state beside its outputs: status, corner and both amounts
 
 
@@ -37,8 +38,10 @@ def demand_memory_of_file(path: str, needed: int) -> None:
 
 def _demand(what: str, needed: int) -> None:
     free = free_bytes()
-    if free is not None and not needed <= free:
-        raise _core.InputError(f"sweep: {what} take {shown(needed)} of memory, and {shown(free)} are free")
+    if free is not None and not needed <= _LENT * free:
+        raise _core.InputError(
+            f"sweep: {what} take {shown(needed)} of memory, more than three quarters of the {shown(free)} that are free"
+        )
 
 
 def shown(count: int) -> str:

@@ -109,7 +109,7 @@ private:
             soften(linear, *from);
             found = integer_least_squares(linear.A, linear.b, lists_, count, effort_.nodes, linear.conditions);
         }
-        bound_ = found.bound;
+        if (about == best_->at) bound_ = soft ? 0.0 : found.bound;  // of the model that is told alone
         bool past = found.proven && found.best.size() < count;
         for (std::size_t i = 0; i < found.best.size(); ++i) {
             const IntegerSolution& one = found.best[i];

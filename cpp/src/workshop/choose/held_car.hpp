@@ -17,7 +17,6 @@ public:
     /// every contact on the measured ground. Throws OutOfReach where not even that can be.
     HeldCar(const Car& car, const Measured& measured);
 
-    CarHeld held() const { return held_; }
     /// Whether the model knows this value as the car is held.
     bool has(const ValueId& id) const;
 

@@ -8,6 +8,7 @@
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/choose/selection.hpp"
 
 namespace shimwise {
 namespace {
@@ -143,7 +144,6 @@ std::vector<SharedLength> lengths_of(const Car& car, const std::vector<Movable>&
         }
         shared.least_mm -= others_mm;
         shared.most_mm -= others_mm;
-        shared.words = std::string(corner_names[index(of.first)]) + "." + std::string(length_names[index(of.second)]);
         lengths.push_back(std::move(shared));
     }
     return lengths;
@@ -178,12 +178,13 @@ Movables movables(const Car& car, const std::vector<AdjusterPlace>& places,
                   const std::vector<std::pair<AdjusterPlace, double>>& forced) {
     Movables made;
     Maker maker(car, places, forced);
+    std::vector<AdjusterPlace> made_already;
     for (const AdjusterPlace& place : places) {
+        if (Selection::holds(made_already, place)) continue;
         std::vector<AdjusterPlace> together = {place};
         for (const std::vector<AdjusterPlace>& tie : tied)
-            if (std::any_of(tie.begin(), tie.end(), [&](const AdjusterPlace& one) { return same(one, place); }))
-                together = tie;
-        if (!same(together[0], place)) continue;
+            if (Selection::holds(tie, place)) together = tie;
+        made_already.insert(made_already.end(), together.begin(), together.end());
         Movable one = maker.of(together);
         if (one.steps.empty())
             made.notes.push_back(

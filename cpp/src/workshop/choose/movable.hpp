@@ -22,7 +22,6 @@ struct Movable {
 struct SharedLength {
     std::vector<std::pair<std::size_t, std::size_t>> members;  // movable, place in it
     double least_mm = 0.0, most_mm = 0.0;                      // of the sum of their amounts
-    std::string words;                                         // "front_left track rod"
 };
 
 /// A box on which two or more stacks draw.

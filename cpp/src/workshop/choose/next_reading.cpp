@@ -14,40 +14,39 @@ using Eigen::VectorXd;
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-/// By how many of its steps a movable is missed, squared: what a hand misses at each of its places, and the model.
-double missed_steps2(const WholeProblem& problem, std::size_t m, const WholePlan& plan, double model_share) {
-    const Movable& one = problem.movables().all[m];
-    double missed = 0.0;
-    for (std::size_t p = 0; p < one.places.size(); ++p) {
-        const Adjuster& adjuster = problem.car()[one.places[p].corner].adjusters[one.places[p].adjuster];
-        std::size_t moved = one.present == plan.at[m] ? 0 : 1;
-        for (const PackAt& pack : plan.packs)
-            if (pack.stack.corner == one.places[p].corner && pack.stack.adjuster == one.places[p].adjuster)
-                moved = pack.shims.moved();
-        missed += setting_variance_mm2(adjuster, moved) / (one.step_mm[p] * one.step_mm[p]);
+/// By how many of its steps each place is missed, squared: by a hand, and by the model.
+std::vector<double> missed_steps2(const WholeProblem& problem, const WholePlan& plan, double model_share) {
+    std::vector<double> missed2;
+    for (std::size_t m = 0; m < problem.movables().all.size(); ++m) {
+        const Movable& one = problem.movables().all[m];
+        const double by_model = model_share * one.steps[plan.at[m]];
+        for (std::size_t p = 0; p < one.places.size(); ++p) {
+            const Adjuster& adjuster = problem.car()[one.places[p].corner].adjusters[one.places[p].adjuster];
+            std::size_t moved = one.present == plan.at[m] ? 0 : 1;
+            for (const PackAt& pack : plan.packs)
+                if (pack.stack.corner == one.places[p].corner && pack.stack.adjuster == one.places[p].adjuster)
+                    moved = pack.shims.moved();
+            missed2.push_back(setting_variance_mm2(adjuster, moved) / (one.step_mm[p] * one.step_mm[p]) +
+                              by_model * by_model);
+        }
     }
-    const double by_model = model_share * one.steps[plan.at[m]];
-    const auto places = static_cast<double>(one.places.size());
-    return missed / (places * places) + by_model * by_model;
+    return missed2;
 }
 
-/// What every movable is missed by, and the covariance of the next reading that follows from it and from the readings.
+/// What every place is missed by, and the covariance of the next reading that follows from it and from the readings.
 class Scatter {
 public:
     Scatter(const WholeProblem& problem, const WholeLinear& linear, const WholePlan& plan, double model_share)
-        : problem_(problem), linear_(linear) {
-        for (std::size_t m = 0; m < problem.movables().all.size(); ++m)
-            missed2_.push_back(missed_steps2(problem, m, plan, model_share));
-    }
+        : problem_(problem), linear_(linear), missed2_(missed_steps2(problem, plan, model_share)) {}
 
     /// Of two wanted values that were read.
     double operator()(std::size_t v, std::size_t w) const {
         const Measured& measured = problem_.measured();
         double covariance =
             anew_twice(measured, *measured.find(problem_.wanted()[v].id), *measured.find(problem_.wanted()[w].id));
-        for (std::size_t m = 0; m < missed2_.size(); ++m)
-            covariance += missed2_[m] * linear_.effect(static_cast<Index>(v), static_cast<Index>(m)) *
-                          linear_.effect(static_cast<Index>(w), static_cast<Index>(m));
+        for (std::size_t p = 0; p < missed2_.size(); ++p)
+            covariance += missed2_[p] * linear_.of_each(static_cast<Index>(v), static_cast<Index>(p)) *
+                          linear_.of_each(static_cast<Index>(w), static_cast<Index>(p));
         return covariance;
     }
 

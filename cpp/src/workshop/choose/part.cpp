@@ -15,7 +15,11 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double adds_rank = 0.02;  // of its own effect: what less of it is new follows from the others
+constexpr double new_share = 0.02;  // of its own effect: what less of it is new follows from the others
+// A purpose adds rank where one mm of it leaves more than this of its effect undone by the others, or costs them more
+// than some 3 mm: platforms do what pushrods do, but toe links make camber by ten times their length only.
+constexpr double adds_by_mm = 0.1;
+constexpr double price_of_a_mm = 0.03;
 
 const Adjuster& at(const Car& car, const AdjusterPlace& place) { return car[place.corner].adjusters[place.adjuster]; }
 
@@ -31,7 +35,7 @@ public:
             if (!(size > 0.0)) continue;
             for (int twice = 0; twice < 2; ++twice)
                 for (const VectorXd& direction : directions_) rest -= direction.dot(rest) * direction;
-            if (!(rest.norm() > adds_rank * size)) continue;
+            if (!(rest.norm() > new_share * size)) continue;
             directions_.push_back(rest.normalized());
             any = true;
         }
@@ -90,13 +94,14 @@ private:
         return std::find(ids.begin(), ids.end(), id) != ids.end();
     }
 
-    /// Whether it stays where nobody asks for it: heights and weights that were read, caster.
+    /// Whether it stays where nobody asks for it: toe, camber, heights and weights that were read, caster.
     bool kept_by_itself(const ValueId& id) const {
         if (in(selection_.free, id)) return false;
         if (in(selection_.keep, id)) return true;
         if (id.is(Output::caster)) return true;
         const ValueKind kind = info(id).kind;
-        return measured_.find(id) && (kind == ValueKind::height || kind == ValueKind::weight);
+        return measured_.find(id) &&
+               (id.is(Output::toe) || id.is(Output::camber) || kind == ValueKind::height || kind == ValueKind::weight);
     }
 
     void collect(const std::vector<ValueId>& group) {
@@ -136,6 +141,7 @@ private:
         effect_ = held_.per_mm(amounts_mm_, state_, ids, places_);
         for (std::size_t w = 0; w < part_.wanted.size(); ++w)
             effect_.row(static_cast<Index>(w)) /= part_.wanted[w].scale;
+        per_mm_ = effect_;
         for (std::size_t p = 0; p < places_.size(); ++p)
             effect_.col(static_cast<Index>(p)) *= hand_step_mm(car_, at(car_, places_[p]));
     }
@@ -187,18 +193,31 @@ private:
         return rows;
     }
 
+    /// Whether what a millimetre of one of these does cannot be done by those that are turned, with a few millimetres.
+    bool adds_rank(const std::vector<AdjusterPlace>& places, const std::vector<Index>& rows) const {
+        const MatrixXd by_turned = per_mm_(rows, columns_of(part_.turned)), more = per_mm_(rows, columns_of(places));
+        const Index n = by_turned.cols();
+        for (Index i = 0; i < more.cols(); ++i) {
+            const double size = more.col(i).norm();
+            if (!(size > 0.0)) continue;
+            if (n == 0) return true;
+            MatrixXd A(more.rows() + n, n);
+            A << by_turned, price_of_a_mm * size * MatrixXd::Identity(n, n);
+            VectorXd b = VectorXd::Zero(A.rows());
+            b.head(more.rows()) = more.col(i);
+            if (std::sqrt(triangle(A, b).rest) > adds_by_mm * size) return true;
+        }
+        return false;
+    }
+
     void settle_purposes() {
         const std::vector<Index> rows = asking();
-        Span span;
         const auto enter = [&](const std::vector<AdjusterPlace>& places) {
             for (const AdjusterPlace& place : places)
                 if (!Selection::holds(part_.turned, place)) part_.turned.push_back(place);
-            return span.add(effect_(rows, columns_of(places)));
         };
-        for (const OfPurpose& of : purposes_) {
-            Span more = span;
-            if (serves(of.purpose) && more.add(effect_(rows, columns_of(of.places)))) enter(of.places);
-        }
+        for (const OfPurpose& of : purposes_)
+            if (serves(of.purpose) && adds_rank(of.places, rows)) enter(of.places);
         enter(selection_.turn);
         for (const auto& [place, setting] : selection_.force) enter({place});
         for (const std::vector<AdjusterPlace>& tie : selection_.tie)
@@ -225,7 +244,7 @@ private:
     std::vector<std::vector<std::size_t>> groups_;  // places in part_.wanted
     std::vector<OfPurpose> purposes_;
     std::vector<AdjusterPlace> places_;
-    MatrixXd effect_;  // of a hand step, in tolerances; rows as wanted, columns as places_
+    MatrixXd per_mm_, effect_;  // of a mm, of a hand step, in tolerances; rows as wanted, columns as places_
 };
 
 }  // namespace

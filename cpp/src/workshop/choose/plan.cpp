@@ -61,14 +61,14 @@ public:
             const NextReading next = next_reading(problem, *closest.linear, *solved_.inside, options_.model_share);
             least = least_work(problem, *closest.linear, *solved_.inside, quick_chance(next), options_.model_share);
             search_again();
+            if (meets_all(closest.best) && !(closest.best.minutes > least->plan.minutes)) least->plan = closest.best;
         }
         plan_.closest = choice(closest.best);
         plan_.closest.proof = closest.proof;
         plan_.closest.proof.states = problem.states();
         plan_.nothing = nothing();
         if (least) {
-            const bool itself = closest.best.within && nearer(least->plan, closest.best);
-            plan_.least_work = choice(itself ? closest.best : least->plan);
+            plan_.least_work = choice(least->plan);
             plan_.least_work->proof = plan_.closest.proof;
             plan_.least_work_proven = least->proven;
         }
@@ -161,8 +161,9 @@ private:
         plan_.notes.insert(plan_.notes.end(), solved_.notes.begin(), solved_.notes.end());
         plan_.notes.push_back(whole_car_words(plan_.closest.whole, car_));
         if (!plan_.rounded)
-            plan_.notes.emplace_back(
-                "Plain rounding asks for shims that are not there at the same time, or breaks a limit.");
+            plan_.notes.push_back(
+                std::string("Plain rounding asks for shims that are not there at the same time, or breaks a limit") +
+                (options_.within_minutes ? ", or takes longer than it may." : "."));
         if (solved_.inside && !solved_.closest.best.within)
             plan_.notes.emplace_back("The closest plan lies outside a tolerance; the least work meets every target.");
         if (!solved_.inside)
@@ -179,7 +180,7 @@ private:
             held.push_back(spaced_words(purpose_names[static_cast<std::size_t>(of.purpose)]));
             gain = std::max(gain, of.gain);
         }
-        if (!held.empty() && !(solved_.closest.best.misses > 0.0))
+        if (!held.empty() && !options_.within_minutes && !(solved_.closest.best.misses > 0.0))
             plan_.notes.push_back("What is turned for " + listed_words(held) + " is held: with it the cost of " +
                                   fixed_words(plan_.closest.cost, 2) + " could fall by at most " +
                                   fixed_words(gain, 2) + ".");

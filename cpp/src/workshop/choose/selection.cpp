@@ -8,6 +8,7 @@
 #include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/workshop/measure/as_read.hpp"
+#include "shimwise/workshop/measure/differences.hpp"
 #include "shimwise/workshop/words.hpp"
 #include "workshop/choose/wanted.hpp"
 
@@ -68,6 +69,17 @@ public:
             fault(option, name, "is no value that a plan can keep or let go" + did_you_mean(name, known));
         }
         return found;
+    }
+
+    /// What nobody knows how near to keep cannot be kept.
+    void keepable(const std::vector<std::string>& names) {
+        for (const std::string& name : names) {
+            const auto is_named = [&](const ValueId& id) { return key(id) == name || info(id).name == name; };
+            const auto has_none = [&](const ValueId& id) { return !is_named(id) || !common_tolerance(id, car_); };
+            if (std::any_of(values_.begin(), values_.end(), is_named) &&
+                std::all_of(values_.begin(), values_.end(), has_none))
+                fault("keep", name, "has no common tolerance to stay within: give it a target");
+        }
     }
 
     /// What is asked for cannot be let go.
@@ -193,6 +205,7 @@ Selection selected(const Car& car, const Targets& targets, const PlanOptions& op
     s.free = read.values("free", options.free);
     for (const ValueId& id : s.keep)
         if (std::find(s.free.begin(), s.free.end(), id) != s.free.end()) read.fault("keep", key(id), "is in free too");
+    read.keepable(options.keep);
     read.not_asked(options.free, targets);
     s.turn = read.adjusters("turn", options.turn);
     s.forbid = read.adjusters("forbid", options.forbid);
@@ -205,6 +218,7 @@ Selection selected(const Car& car, const Targets& targets, const PlanOptions& op
     read.apart("turn", s.turn, "forbid", s.forbid);
     read.apart("force", forced, "forbid", s.forbid);
     read.apart("tie", tied, "forbid", s.forbid);
+    read.apart("prefer", s.prefer, "forbid", s.forbid);
     if (options.within_minutes && !(*options.within_minutes >= 0.0 && std::isfinite(*options.within_minutes)))
         read.fault("within_minutes", fixed_words(*options.within_minutes, 1), "needs a number of at least 0");
     else if (options.within_minutes)

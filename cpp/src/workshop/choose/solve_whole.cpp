@@ -108,13 +108,12 @@ private:
 
     /// The closest plan may lie outside where a dearer one does not.
     static std::optional<WholePlan> inside_of(WholeProblem& problem, const Closest& closest) {
-        const auto good = [&](const WholePlan& plan) { return plan.within && !(plan.misses > 0.0); };
-        if (good(closest.best)) return closest.best;
+        if (meets_all(closest.best)) return closest.best;
         const auto asked = std::count_if(problem.wanted().begin(), problem.wanted().end(),
                                          [](const Wanted& w) { return w.in_cost(); });
         if (!(closest.proof.bound <= static_cast<double>(asked) + room_for_steps)) return std::nullopt;
         const auto found = shimwise::closest(problem, problem.allowed(), search_inside, closest.best.at);
-        if (found && good(found->best)) return found->best;
+        if (found && meets_all(found->best)) return found->best;
         return std::nullopt;
     }
 

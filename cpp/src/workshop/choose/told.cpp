@@ -111,11 +111,4 @@ Choice told(const WholeProblem& problem, const WholeLinear& linear, const WholeP
     return choice;
 }
 
-std::vector<PlannedSetting> settings_at(const Choice& choice, CornerId corner) {
-    std::vector<PlannedSetting> at;
-    std::copy_if(choice.settings.begin(), choice.settings.end(), std::back_inserter(at),
-                 [corner](const PlannedSetting& setting) { return setting.corner == corner; });
-    return at;
-}
-
 }  // namespace shimwise

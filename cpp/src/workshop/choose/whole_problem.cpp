@@ -182,7 +182,7 @@ std::optional<WholePlan> WholeProblem::worked_out(const Combination& at) {
                 for (const AdjusterPlace& one : movables_.all[m].places)
                     if (one.corner == pack.stack.corner && one.adjuster == pack.stack.adjuster &&
                         pack.shims.moved() > 0)
-                        plan.minutes += movables_.all[m].minutes;
+                        plan.minutes += car_[one.corner].adjusters[one.adjuster].minutes;
     if (within_minutes_ && !(plan.minutes <= *within_minutes_)) return std::nullopt;
     return plan;
 }
@@ -195,9 +195,13 @@ WholeLinear WholeProblem::linear_about(const Combination& about, const VectorXd&
     const MatrixXd per_mm = held_.per_mm(amounts(about), *state, ids_, movables_.places());
     const auto rows = static_cast<Index>(wanted_.size()), columns = static_cast<Index>(movables_.all.size());
     linear.effect = MatrixXd::Zero(rows, columns);
+    linear.of_each = per_mm;
     Index of = 0;
     for (Index m = 0; m < columns; ++m)
-        for (const double step_mm : movables_.all[place(m)].step_mm) linear.effect.col(m) += step_mm * per_mm.col(of++);
+        for (const double step_mm : movables_.all[place(m)].step_mm) {
+            linear.of_each.col(of) *= step_mm;
+            linear.effect.col(m) += linear.of_each.col(of++);
+        }
     linear.then_0 = plan(about)->then - linear.effect * steps(about);
     linear.A = MatrixXd::Zero(rows + columns, columns);
     linear.b = VectorXd::Zero(rows + columns);
@@ -214,7 +218,7 @@ WholeLinear WholeProblem::linear_about(const Combination& about, const VectorXd&
 
 /// Whether the box makes these totals at the same time, with the shims of all other stacks that draw on it.
 bool WholeProblem::makeable(const SharedBox& box, const std::vector<std::pair<Index, double>>& chosen) const {
-    const auto [known, is_new] = makeable_.try_emplace(chosen);
+    const auto [known, is_new] = makeable_.try_emplace({box.name, chosen});
     if (!is_new) return known->second;
     std::vector<double> pool_mm = car_.boxes_mm.at(box.name);
     std::vector<std::vector<double>> fitted_mm;

@@ -24,6 +24,9 @@ struct WholePlan {
     std::vector<PackAt> packs;  // of stacks
 };
 
+/// Every target, and every limit.
+inline bool meets_all(const WholePlan& plan) { return plan.within && !(plan.misses > 0.0); }
+
 /// Fewer misses, then less cost.
 bool nearer(const WholePlan& a, const WholePlan& b);
 
@@ -33,7 +36,8 @@ struct WholeLinear {
     Combination about;
     Eigen::MatrixXd A;
     Eigen::VectorXd b;
-    Eigen::MatrixXd effect;  // of a step of each movable on each wanted value
+    Eigen::MatrixXd effect;   // of a step of each movable on each wanted value
+    Eigen::MatrixXd of_each;  // the same of each of its places alone, in the order of `Movables::places`
     Eigen::VectorXd then_0;
     IntegerConditions conditions;
 };
@@ -88,7 +92,8 @@ private:
     std::vector<ValueId> ids_;
     Eigen::VectorXd was_;  // of the model, of what is wanted
     std::map<Combination, std::optional<WholePlan>> known_;
-    mutable std::map<std::vector<std::pair<Eigen::Index, double>>, bool> makeable_;  // of stacks on one box
+    using OfBox = std::pair<std::string, std::vector<std::pair<Eigen::Index, double>>>;
+    mutable std::map<OfBox, bool> makeable_;
     std::uint64_t states_ = 0;
 };
 

@@ -197,6 +197,8 @@ TEST_CASE("options that name nothing, or contradict each other, have a sentence 
     };
     PlanOptions turn_and_forbid = with(&PlanOptions::turn, {"corner_weight"});
     turn_and_forbid.forbid = {"front_left.spring platform"};
+    PlanOptions prefer_and_forbid = with(&PlanOptions::prefer, {"camber"});
+    prefer_and_forbid.forbid = {"front_left.camber shim"};
     PlanOptions keep_and_free = with(&PlanOptions::keep, {"rear_difference"});
     keep_and_free.free = {"rear_difference"};
     PlanOptions force_and_forbid = with_force("front_left.pushrod", "+1 turn");
@@ -212,6 +214,8 @@ TEST_CASE("options that name nothing, or contradict each other, have a sentence 
         {with(&PlanOptions::keep, {"ride_hight"}), {"keep", "ride_hight"}},
         {with(&PlanOptions::free, {"front_left.tow"}), {"free", "front_left.tow"}},
         {with(&PlanOptions::free, {"toe"}), {"free", "toe", "is asked for in the targets"}},
+        {with(&PlanOptions::keep, {"cross_weight"}), {"keep", "cross_weight", "no common tolerance"}},
+        {prefer_and_forbid, {"prefer", "front_left.camber shim", "forbid"}},
         {with(&PlanOptions::turn, {"front_left.pushrood"}), {"turn", "front_left.pushrood"}},
         {with(&PlanOptions::forbid, {"front_middle"}), {"forbid", "front_middle"}},
         {with(&PlanOptions::prefer, {"speed"}), {"prefer", "speed"}},
@@ -243,6 +247,18 @@ TEST_CASE("options that name nothing, or contradict each other, have a sentence 
     PlanOptions two = with(&PlanOptions::keep, {"ride_hight"});
     two.forbid = {"front_middle"};
     CHECK(all_of(refusal_of(m, two), {"ride_hight", "front_middle", "\n"}));
+}
+
+TEST_CASE("what is turned alike is as sure tied as untied") {
+    const Morning m = wren_morning();
+    PlanOptions untied;
+    for (const char* key : {"front_left.track rod", "front_right.track rod"})
+        untied.force.emplace(key, Words("+1 flat"));
+    PlanOptions tied = untied;
+    tied.tie = {{"front_left.track rod", "front_right.track rod"}};
+    const NextReading one = plan_of(m, untied).closest.next, other = plan_of(m, tied).closest.next;
+    REQUIRE(one.ids == other.ids);
+    CHECK_NEAR((one.covariance - other.covariance).norm(), 0.0, 1e-12);
 }
 
 TEST_CASE("a pack has no steps that a rod could share: they are not tied") {

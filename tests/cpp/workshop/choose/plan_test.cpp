@@ -115,7 +115,7 @@ TEST_CASE("cost, minutes and touch of a choice are those of its settings and val
     CHECK_FALSE(got.nothing.touches);
     CHECK(got.closest.touches);
     CHECK(got.choice(Which::closest) == &got.closest);
-    CHECK(settings_at(got.closest, CornerId::rear_left).size() == 3);
+    CHECK(std::ranges::count(got.closest.settings, CornerId::rear_left, &PlannedSetting::corner) == 3);
 }
 
 TEST_CASE("where everything reads as wanted nothing is touched") {
@@ -245,6 +245,27 @@ TEST_CASE("what is known and not asked for is kept within its common tolerance")
         if (value.asks == Asks::kept) CHECK(meets(value.target, value.then));
     }
     CHECK_FALSE(adjusts(touched_keys(got.closest), "pushrod"));
+}
+
+TEST_CASE("camber that is asked for has its shims, though rods and platforms could make it by many turns") {
+    Morning m = wren_morning();
+    const std::map<ValueId, Target> all = m.targets.values;
+    m.targets.values.clear();
+    for (const CornerId id : front_corners)
+        for (const Output output : {Output::toe, Output::camber}) m.targets.values[{id, output}] = all.at({id, output});
+    m.targets.values[ValueId(CarOutput::front_difference)] = all.at(ValueId(CarOutput::front_difference));
+    const Plan got = plan_of(m);
+    CHECK(got.closest.within);
+    CHECK(setting_of(got.closest, "front_left.camber shim") != nullptr);
+    for (const Choice* choice : {&got.closest, &*got.least_work})
+        for (const PlannedValue& value : choice->values) {
+            INFO(key(value.id));
+            CHECK(value.asks != Asks::let_go);
+            if (value.asks == Asks::kept) CHECK(value.within);  // heights, and toe and camber of the rear
+        }
+    CHECK(asks_of(got.closest, "ride_height.rear_left") == "kept");
+    CHECK(asks_of(got.closest, "rear_right.toe") == "kept");
+    CHECK(asks_of(got.closest, "rear_right.camber") == "kept");
 }
 
 TEST_CASE("what is freed may go, and what must be kept stays though it costs") {

@@ -73,7 +73,4 @@ struct Choice {
     Proof proof;
 };
 
-/// Those of one corner.
-std::vector<PlannedSetting> settings_at(const Choice& choice, CornerId corner);
-
 }  // namespace shimwise
