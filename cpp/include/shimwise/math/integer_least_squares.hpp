@@ -34,9 +34,10 @@ IntegerSearch integer_least_squares(const Eigen::MatrixXd& A, const Eigen::Vecto
                                     const std::vector<AllowedValues>& allowed, std::size_t count,
                                     std::uint64_t node_limit);
 
-/// Values that belong together, as shims from one box: `takes` says whether those of `chosen`, each an unknown and its
-/// value in the order of `unknowns`, may be had at the same time. Where it refuses some it refuses all that hold them,
-/// and the same question has the same answer. `work`: how many nodes a question counts as, where an answer takes long.
+/// Values that belong together, as pieces from one store: `takes` says whether those of `chosen`, each an unknown and
+/// its value in the order of `unknowns`, may be had at the same time. Where it refuses some it refuses all that hold
+/// them, and the same question has the same answer. `work`: how many nodes a question counts as, where an answer takes
+/// long.
 struct TogetherGroup {
     std::vector<Eigen::Index> unknowns;
     std::function<bool(const std::vector<std::pair<Eigen::Index, double>>& chosen)> takes;
