@@ -92,7 +92,7 @@ def test_boxes_of_sixty_measured_shims(tmp_path: Path, run: Run) -> None:
 
 @pytest.mark.usefixtures("run")
 def test_a_long_search_says_so_at_a_terminal_and_ctrl_c_ends_it_at_once(tmp_path: Path) -> None:
-    """Fourteen packs from one box of sixty measured shims: half a minute inside compiled code."""
+    """Fourteen packs from one box of sixty measured shims: seconds inside compiled code."""
     car = tmp_path / "wren.toml"
     measured_boxes(car)
     text = car.read_text(encoding="utf-8")

@@ -14,6 +14,7 @@ __all__ = ["Range", "RealMiss", "SmallestMiss", "Windows", "smallest_miss", "sma
 
 _ALIKE = 1e-9  # of a step: by which steps of one list may differ
 _BINDS = 1e-7  # a multiplier that is none
+_MOST_CHOICES = 300  # one of more values may lie between them first: the solver's preparation knows no time limit
 
 
 @dataclass(frozen=True)
@@ -121,11 +122,14 @@ def smallest_miss(windows: Windows, seconds: float) -> SmallestMiss:
     """Return min over x of the largest miss, relative gap 0, in so many seconds at most.
 
     An unknown whose values are evenly spaced is one whole number, one with gaps is a choice of exactly one of its
-    values, by zeros and ones.
+    values, by zeros and ones. Of one with more than 300 values, as a box of measured shims makes, the bound takes
+    anything between its ends, and the miss is that of the values nearest to the answer.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
-    base, columns, whole, most, choices = _unknowns(windows.ranges)
+    dense = [one.has_gaps and one.values.size > _MOST_CHOICES for one in windows.ranges]
+    ranges = tuple(Range(one.values, whole=one.whole and not d) for one, d in zip(windows.ranges, dense, strict=True))
+    base, columns, whole, most, choices = _unknowns(ranges)
     start, effect, sums = windows.start + windows.effect @ base, windows.effect @ columns, windows.sums @ columns
     parts = [
         _rows(effect, -1.0, -np.inf, windows.high - start),
@@ -147,6 +151,9 @@ def smallest_miss(windows: Windows, seconds: float) -> SmallestMiss:
         return SmallestMiss(None, np.inf, bound)
     y = found.x[:-1]
     x = base + columns @ np.where(whole == 1, np.round(y), y)
+    for i in np.flatnonzero(dense):
+        values = windows.ranges[i].values
+        x[i] = values[np.abs(values - x[i]).argmin()]
     miss = float(windows.misses(x).max(initial=0.0))
     return SmallestMiss(x, miss, min(bound, miss))
 

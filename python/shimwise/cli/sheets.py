@@ -8,8 +8,8 @@ import click
 
 from shimwise import _core
 from shimwise.arguments import file_name
-from shimwise.baselines.baseline import Baseline, load_baseline
-from shimwise.readings.readings import Readings, load_targets
+from shimwise.baselines.baseline import Baseline
+from shimwise.readings.readings import Readings
 
 if TYPE_CHECKING:
     from shimwise.car import Car
@@ -21,9 +21,10 @@ __all__ = ["sheet_of", "wanted_of"]
 
 def wanted_of(car: Car, path: str, measured: Measured) -> Targets:
     """What a targets file asks for; of a baseline, what was accepted."""
-    if _core.is_baseline(_core.read_source(file_name(path))):
-        return load_baseline(path, car).targets(measured, car)
-    return load_targets(path, car)
+    source = _core.read_source(file_name(path))  # once: a pipe has nothing for a second reader
+    if _core.is_baseline(source):
+        return Baseline(_core.baseline_from(source, car.core), car).targets(measured, car)
+    return _core.targets_from(source, car.core)
 
 
 def sheet_of(car: Car, path: str, settings: str | None, which: str) -> tuple[Readings, list[_core.Input]]:

@@ -5,6 +5,8 @@
 #include <limits>
 #include <set>
 
+#include "workshop/choose/real_best.hpp"
+
 namespace shimwise {
 namespace {
 
@@ -120,6 +122,8 @@ private:
             }
             try_listed(linear, one);
         }
+        if (!found.proven)  // a search that was ended is no worse than plain rounding
+            offer(problem_.combination(real_best(linear.A, linear.b, lists_).x));
         return past && !soft;
     }
 

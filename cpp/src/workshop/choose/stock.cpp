@@ -150,7 +150,6 @@ public:
         Counts chosen(pool.size(), 0);
         more_ = true;
         for (int moved = least->effort.moved; more_ && ways_.size() < most_ways; ++moved) {
-            ways_.clear();
             more_ = false;
             extend(chosen, 0, total, moved);
         }
@@ -164,7 +163,8 @@ public:
     const std::vector<Way>& ways() const { return ways_; }
 
 private:
-    /// What moves at most so many shims from here on.
+    /// What moves exactly so many shims from here on: those that move fewer are had already, and none may be lost where
+    /// there are too many.
     void extend(Counts& chosen, std::size_t i, Grains rest, int moved) {
         const Reached* const least = find(levels_[i], rest);
         if (!least || ways_.size() == most_ways) return;
@@ -173,7 +173,7 @@ private:
             return;
         }
         if (i == pool_.size()) {
-            ways_.push_back({chosen, effort(chosen, fitted_)});
+            if (moved == 0) ways_.push_back({chosen, effort(chosen, fitted_)});
             return;
         }
         for (int n = 0; n <= pool_.count[i] && n * pool_.thickness[i] <= rest; ++n) {

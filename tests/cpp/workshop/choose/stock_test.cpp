@@ -198,6 +198,15 @@ TEST_CASE("four stacks and a shared box of twenty: the answer and the refusal bo
     CHECK_FALSE(stack_together(std::vector<Shims>(5), box, Shims(5, 0.1)));
 }
 
+TEST_CASE("where a total is made in more ways than are kept, those that move least are") {
+    Shims box;
+    for (int i = 0; i < 60; ++i) box.push_back(0.1 + 0.001 * (i * 7 % 41 - 20) + 0.1 * (i % 4));
+    const std::vector<Shims> each(8, Shims{1.0, 2.0});
+    const auto as_it_stands = stack_together(each, box, Shims(8, 3.0));
+    REQUIRE(as_it_stands);
+    for (const StackChoice& choice : *as_it_stands) CHECK(choice.moved() == 0);
+}
+
 TEST_CASE("a thickness that is none is refused") {
     CHECK_THROWS_AS(stack_choices({0.0}, {}, std::nullopt), std::invalid_argument);
     CHECK_THROWS_AS(stack_choices({}, {-0.1}, std::nullopt), std::invalid_argument);
