@@ -116,6 +116,7 @@ void bind_whole_plan(py::module_& module) {
         .def_readonly("scale", &LinearPlan::scale)
         .def_readonly("effect", &LinearPlan::effect)
         .def_readonly("allowed", &LinearPlan::allowed)
+        .def_readonly("forbidden", &LinearPlan::forbidden)
         .def_readonly("held", &LinearPlan::held)
         .def_readonly("lengths", &LinearPlan::lengths)
         .def_readonly("length_low", &LinearPlan::length_low)

@@ -1,6 +1,7 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
+#include "shimwise/workshop/measure/skid_targets.hpp"
 #include "shimwise/workshop/measure/wear.hpp"
 #include "value_class.hpp"
 
@@ -84,6 +85,8 @@ void bind_wear(py::module_& module) {
                "Raises InputError where no point has a rate.");
     module.def("wear", py::overload_cast<const Skid&, const WearAsked&, const Car&>(&wear), py::arg("skid"),
                py::arg("asked"), py::arg("car"));
+    module.def("targets_that_last", &targets_that_last, py::arg("skid"), py::arg("asked"), py::arg("measured"),
+               py::arg("car"), "Raises InputError where a point tells no height that lasts so far.");
 }
 
 }  // namespace

@@ -315,6 +315,7 @@ __all__: list[str] = [
     "table_point_names",
     "targets_from",
     "targets_of",
+    "targets_that_last",
     "tried",
     "turns_from_drawn",
     "turns_from_now",
@@ -2621,6 +2622,8 @@ class LinearPlan:
     @property
     def effect(self) -> typing.Annotated[numpy.typing.NDArray[numpy.float64], "[m, n]"]: ...
     @property
+    def forbidden(self) -> list[bool]: ...
+    @property
     def held(self) -> list[bool]: ...
     @property
     def keys(self) -> list[str]: ...
@@ -4435,6 +4438,11 @@ def targets_from(source: Source, car: Car) -> Targets: ...
 def targets_of(baseline: Baseline, now: Measured, car: Car) -> Targets:
     """
     What was accepted as what is wanted, within common tolerances.
+    """
+
+def targets_that_last(skid: Skid, asked: WearAsked, measured: ..., car: Car) -> Targets:
+    """
+    Raises InputError where a point tells no height that lasts so far.
     """
 
 def tried(car: Car, trial: Trial) -> tuple[Car, list[str]]:

@@ -122,7 +122,7 @@ def test_a_target_out_of_reach_is_refused_with_the_nearest(folder: Path) -> None
     targets = folder / "wren_targets.toml"
     edit(targets, "camber = { value_deg = -2.60", "camber = { value_deg = 2.60")
     done = run(folder, *PLAN, code=1)
-    assert "Cannot be met:\n  ! whatever is turned, one value or more stays outside by" in done.stdout
+    assert "Cannot be met:\n  ! whatever may be turned, one value or more stays outside by" in done.stdout
     assert "front_left.camber would be" in " ".join(done.stdout.split())
 
 

@@ -286,13 +286,26 @@ def test_asks_that_exclude_each_other_are_named(car: sw.Car, measured: sw.Measur
         car, measured, wanted(car, ride_height=heights, car={"rake": {"value_mm": 15.0, "tolerance_mm": 0.5}})
     )
     assert not plan.closest.within
-    far = re.fullmatch(r"whatever is turned, one value or more stays outside by ([\d.]+) of its .*", plan.refusals[0])
+    far = re.fullmatch(
+        r"whatever may be turned, one value or more stays outside by ([\d.]+) of its .*", plan.refusals[0]
+    )
     assert far is not None
     assert 1.0 <= float(far[1]) <= 1.2
     said = " ".join(plan.refusals)
     for key in ("rake", "ride_height.front", "ride_height.rear"):
         assert re.search(rf"{key}\w* would be ", said), key
     assert "Without the target of rake it may be met." in plan.refusals
+
+
+def test_what_is_forbidden_is_named_where_it_stands_in_the_way(car: sw.Car, measured: sw.Measured) -> None:
+    """No track rod is turned for a weight: by degrees of toe it could be."""
+    level = wanted(car, car={"front_difference": {"value_kg": 0.0, "tolerance_kg": 1.0}})
+    plan = sw.plan(car, measured, level, forbid=["ride_height", "corner_weight"])
+    assert plan.closest.settings == {}
+    assert any(
+        line.startswith("Were front_left.pushrod, ") and line.endswith("it may be met.") for line in plan.refusals
+    )
+    assert not sw.plan(car, measured, level).refusals
 
 
 def test_a_closest_plan_outside_is_no_proof_that_none_is_inside(car: sw.Car, measured: sw.Measured) -> None:
@@ -305,7 +318,8 @@ def test_a_closest_plan_outside_is_no_proof_that_none_is_inside(car: sw.Car, mea
     forbid = ["front_right", "rear_left", "rear_right", "ride_height", "corner_weight", "caster", "bar_free"]
     plan = sw.plan(car, measured, wanted(car, front_left=asked), forbid=forbid)
     linear = plan.core.linear
-    x = np.array(list(itertools.product(*linear.allowed)))
+    lists = [[0.0] if never else one for one, never in zip(linear.allowed, linear.forbidden, strict=True)]
+    x = np.array(list(itertools.product(*lists)))
     then = linear.then_0 + x @ linear.effect.T
     rows = [linear.values.index("front_left.toe"), linear.values.index("front_left.camber")]
     off = (then[:, rows] - [toe, camber]) / [0.03, 0.018]

@@ -98,6 +98,7 @@ def test_settings_are_saved_and_read_to_the_bit() -> None:
     car.settings.save("friday.toml")
     again = sw.demo_car().with_settings("friday.toml")
     assert again.settings.__getstate__() == car.settings.__getstate__()
+    assert '"rear_left.pushrod" = 0.1\n' in Path("friday.toml").read_text(encoding="utf-8")  # no 0.10000000000000001
     with pytest.raises(sw.InputError, match="exists already and is not written over"):
         car.settings.save("friday.toml")
 

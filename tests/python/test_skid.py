@@ -18,6 +18,8 @@ import shimwise as sw
 Run = Callable[..., subprocess.CompletedProcess[str]]
 Table = dict[str, Any]
 
+CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
+
 
 def worn(km: list[float], mm: list[float], gauge_mm: float = 0.05, **more: Any) -> Table:
     """One point's wear; invented."""
@@ -163,6 +165,42 @@ def test_a_skid_that_was_changed_starts_anew_in_a_call_too() -> None:
     found = sw.skid(table)
     assert found.wear.points[0].checks == 3
     assert "3 checks of an earlier skid left out." in found.text()
+
+
+def test_the_height_that_lasts_is_planned_by_its_pushrods(shimwise: Run, tmp_path: Path, car: sw.Car) -> None:
+    measured = sw.load_readings(sw.demo_files().readings, car).reduce()
+    found = sw.skid(sw.demo_files().skid, car, lasts_km=300.0)
+    frame, nose = measured.frame(), found.wear.points[0]
+    x = np.array([0.0, 0.0, -2345.0, -2345.0])  # the demo's ride-height points
+    read = np.array([frame.loc[f"ride_height.{corner}", "value"] for corner in CORNERS])
+    under = np.polyval(np.polyfit(x, read, 1), -250.0) - 5.0
+    up = nose.by_height[0].lasts_mm.value - under
+    assert up > 0.1
+    plan = sw.plan(car, measured, found.targets(measured, car))
+    for corner, mm in zip(CORNERS, read, strict=True):
+        assert plan.values.loc[f"ride_height.{corner}", "target"] == pytest.approx(mm + up, abs=1e-9)
+    assert {setting.split(".")[1] for setting in plan.settings} == {"pushrod"}
+    assert any("mm more, with which the skid lasts 300 km at nose" in note for note in plan.notes)
+
+    near = sw.plan(car, measured, sw.skid(sw.demo_files().skid, car, lasts_km=60.0).targets(measured, car))
+    assert any("ride heights stay" in note for note in near.notes)
+    assert near.settings == {}
+    with pytest.raises(sw.InputError, match="needs the distance that the skid is to last"):
+        sw.skid(sw.demo_files().skid, car).targets(measured, car)
+    alike = demo()
+    for check in alike["check"]:
+        check.pop("ride_height_mm", None)
+    with pytest.raises(sw.InputError, match="nose: these runs do not tell which ride height lasts 300 km"):
+        sw.skid(alike, car, lasts_km=300.0).targets(measured, car)
+
+    files = ["skid", str(sw.demo_files().skid), str(sw.demo_files().car), str(sw.demo_files().readings)]
+    card = tmp_path / "card.json"
+    said = shimwise(*files, "--lasts", "300", "--save", str(card)).stdout
+    assert "CARD  Wren" in said
+    assert json.loads(card.read_text(encoding="utf-8"))["format"] == "shimwise-card/1"
+    assert "--lasts: READINGS are for" in on_one_line(shimwise(*files, code=2).stderr)
+    assert "there are none" in on_one_line(shimwise(*files[:3], "--save", "x.json", code=2).stderr)
+    assert "there is none" in on_one_line(shimwise(*files[:2], "--settings", "x.toml", code=2).stderr)
 
 
 def test_another_file_and_another_car_are_told(car: sw.Car) -> None:

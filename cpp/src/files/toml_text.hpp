@@ -15,6 +15,7 @@ std::string toml_of(double number);
 std::string toml_of(int number);
 std::string toml_of(bool flag);
 std::string toml_of(std::string_view text);
+inline std::string toml_of(const char* text) { return toml_of(std::string_view(text)); }  // which would be a bool
 inline std::string toml_of(const std::string& text) { return toml_of(std::string_view(text)); }
 std::string toml_of(const Vec3<double>& vector);
 std::string toml_of(const std::pair<double, double>& range);

@@ -117,7 +117,7 @@ private:
         for (const auto& [name, kg] : plan_.measured.ballast_kg)
             line.ticks.push_back(name + " " + fixed_words(kg, 1) + " kg");
         line.ticks.emplace_back("damper settings as read");
-        if (bars_off()) line.ticks.emplace_back("bars off at one link each");
+        if (has_bars()) line.ticks.emplace_back(bars_off() ? "bars off at one link each" : "bars on as read");
         line.ticks.emplace_back("rack centred and locked");
         line.ticks.emplace_back("plates free");
         step(0, "State of the car").lines.push_back(std::move(line));

@@ -129,6 +129,7 @@ std::string count_of(double plans) {
 
 std::string of_closest(const Choice& closest) {
     const Proof& proof = closest.proof;
+    if (!(proof.combinations > 1.0)) return "nothing may be turned for what is asked, so there is no other plan";
     const std::string among = count_of(proof.combinations) + " plans";
     if (proof.proven) return "nothing better among " + among + " within the model's error";
     return "not proven: it costs " + fixed_words(closest.cost, 3) + ", no plan costs less than " +

@@ -59,12 +59,16 @@ class _Question:
         self.kept = [asks.get(key) == "kept" for key in linear.values]
         self.minutes = ", or one that takes longer than it may" if in_time else ""
         scale = linear.scale
+        self.all_ranges = tuple(Range(np.array(values)) for values in linear.allowed)
         self.windows = Windows(
             linear.then_0 / scale,
             linear.effect / scale[:, None],
             linear.lower / scale,
             linear.upper / scale,
-            tuple(Range(np.array(values)) for values in linear.allowed),
+            tuple(
+                Range(np.zeros(1)) if is_forbidden else one
+                for one, is_forbidden in zip(self.all_ranges, linear.forbidden, strict=True)
+            ),
             linear.lengths,
             linear.length_low,
             linear.length_high,
@@ -89,7 +93,8 @@ class _Question:
     def can_be_met(self) -> str:
         """Of a plan that stays outside though the linear model does not forbid one inside."""
         purposes = [purpose.name for purpose in self.linear.purposes]
-        held = list(dict.fromkeys(p for p, is_held in zip(purposes, self.linear.held, strict=True) if is_held))
+        may_come = np.array(self.linear.held, dtype=bool) & ~np.array(self.linear.forbidden, dtype=bool)
+        held = list(dict.fromkeys(purposes[i] for i in np.flatnonzero(may_come)))
         if held and self.solved(self.turning(purposes, [])).bound > _NONE:
             enough = [one for one in held if self.solved(self.turning(purposes, [one])).miss <= _NONE]
             named = enough[0] if enough else _listed(held)
@@ -110,7 +115,7 @@ class _Question:
     def cannot_be_met(self, real: RealMiss, found: SmallestMiss) -> list[str]:
         by_steps = not real.miss > _NONE
         share = _from_to(max(real.miss, found.bound), found.miss)
-        said = [f"whatever is turned, one value or more stays outside by {share} of its tolerance."]
+        said = [f"whatever may be turned, one value or more stays outside by {share} of its tolerance."]
         if found.x is None:
             return said
         misses = self.windows.misses(found.x)
@@ -149,7 +154,7 @@ class _Question:
         ranges = self.windows.ranges
         at_end = [i for i in real.ends if ranges[i].values.size > 1]
         shared = sorted({int(i) for row in real.sums for i in np.flatnonzero(self.windows.sums[row])})
-        forced = [i for i in real.ends if ranges[i].values.size == 1]
+        forced = [i for i in real.ends if ranges[i].values.size == 1 and not self.linear.forbidden[i]]
         said = [f"At the end of its range: {self.named(at_end)}."] if at_end else []
         said += [f"At the end of the length that they share: {self.named(shared)}."] if shared else []
         return said + ([f"Set to one amount only: {self.named(forced)}."] if forced else [])
@@ -172,7 +177,12 @@ class _Question:
             yield f"With {self.linear.values[row]} free", self.without(rows=[row])
         if len(kept) > 1:
             yield f"With {_listed([self.linear.values[row] for row in kept])} free", self.without(rows=kept)
+        forbidden = {i for i, is_forbidden in enumerate(self.linear.forbidden) if is_forbidden}
+        if forbidden:
+            miss = smallest_real_miss(replace(self.windows, ranges=self.all_ranges)).miss
+            yield f"Were {self.named(sorted(forbidden))} not forbidden,", miss
         ends = set(real.ends) | {int(i) for row in real.sums for i in np.flatnonzero(self.windows.sums[row])}
+        ends -= forbidden
         for i in sorted(ends):
             yield f"With more range at {self.linear.keys[i]}", self.without(ends=[i], sums=real.sums)
         if len(ends) > 1:

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from typing import SupportsFloat
 
     from shimwise.as_set import CarAsSet
+    from shimwise.readings.measured import Measured
+    from shimwise.readings.readings import Targets
 
 __all__ = ["SkidWear", "skid"]
 
@@ -35,6 +37,21 @@ class SkidWear(Shown):
         self.asked = asked
         self.car = car.name if car is not None else None
         self.wear = _core.wear(core, asked) if car is None else _core.wear(core, asked, car.core)
+
+    def targets(self, measured: Measured, car: CarAsSet) -> Targets:
+        """Return the ride heights with which the skid lasts `lasts_km`, for `shimwise.plan`: its pushrods.
+
+        Every height that was read is raised by the same, so that rake stays: by what the point lacks that lacks most.
+
+        Args:
+            measured: what was read of the car as it stands now.
+            car: the one that the file was read for.
+
+        Raises:
+            InputError: no `lasts_km` was asked for, heights were not read at two places along the car, or a point that
+                does not last as far tells no height that does.
+        """
+        return _core.targets_that_last(self.core, self.asked, measured.core, car.core)
 
     def as_dict(self) -> dict[str, Any]:
         """Return everything as plain data: what `--json` prints."""

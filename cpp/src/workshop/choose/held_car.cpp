@@ -8,7 +8,7 @@
 namespace shimwise {
 namespace {
 
-using Amounts = std::array<std::vector<double>, corner_count>;
+constexpr double rocking_step_mm = 0.05;
 
 ContactSet contacts_in(const RestState& state) {
     ContactSet contacts;
@@ -78,7 +78,9 @@ std::optional<HeldCar::State> HeldCar::state(const Amounts& amounts_mm) {
         if (held_ == CarHeld::contact) return by_contacts();
         State state;
         if (held_ == CarHeld::spring) {
-            state.stands = on_solid_struts(model_, pads_mm_, struts_mm_).stands;
+            SolidState solid = on_solid_struts(model_, pads_mm_, struts_mm_);
+            state.stands = std::move(solid.stands);
+            state.rocking_mm = solid.rocking_mm;
         } else {
             state.stands = rest(model_, pads_mm_);
             state.contacts = contacts_in(state.stands);
@@ -116,6 +118,23 @@ Eigen::MatrixXd HeldCar::per_mm(const Amounts& amounts_mm, const State& at, cons
             if (variables_[v].of == RestVariable::Of::adjuster && variables_[v].corner == index(places[p].corner) &&
                 variables_[v].index == places[p].adjuster)
                 per_mm.col(static_cast<Eigen::Index>(p)) = all.col(static_cast<Eigen::Index>(v));
+    return per_mm;
+}
+
+std::optional<Eigen::RowVectorXd> HeldCar::rocking_per_mm(const Amounts& amounts_mm,
+                                                          const std::vector<AdjusterPlace>& places) {
+    if (held_ != CarHeld::spring) return std::nullopt;
+    Eigen::RowVectorXd per_mm = Eigen::RowVectorXd::Zero(static_cast<Eigen::Index>(places.size()));
+    for (std::size_t p = 0; p < places.size(); ++p) {
+        const auto moved = [&](double by_mm) {
+            Amounts amounts = amounts_mm;
+            amounts[index(places[p].corner)][places[p].adjuster] += by_mm;
+            return state(amounts);
+        };
+        const auto less = moved(-rocking_step_mm), more = moved(rocking_step_mm);
+        if (less && more)
+            per_mm(static_cast<Eigen::Index>(p)) = (more->rocking_mm - less->rocking_mm) / (2.0 * rocking_step_mm);
+    }
     return per_mm;
 }
 

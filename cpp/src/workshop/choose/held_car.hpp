@@ -11,6 +11,9 @@ namespace shimwise {
 /// What carries and what does not: droop stops, rubbers, thirds. A linear model holds as long as this does.
 using ContactSet = std::vector<bool>;
 
+/// Of every adjuster of every corner.
+using Amounts = std::array<std::vector<double>, corner_count>;
+
 class HeldCar {
 public:
     /// At rest on the pads that were read, on solid struts where they were fitted; where it cannot stand so as it is,
@@ -23,17 +26,22 @@ public:
     struct State {
         RestValues<double> values;
         ContactSet contacts;
-        RestState stands;  // but where contacts are held
+        RestState stands;         // but where contacts are held
+        double rocking_mm = 0.0;  // of solid struts, see `SolidState`
     };
     /// Nothing where the car cannot stand so.
-    std::optional<State> state(const std::array<std::vector<double>, corner_count>& amounts_mm);
+    std::optional<State> state(const Amounts& amounts_mm);
 
     /// d value / d amount; rows as `ids`, columns as `places`.
-    Eigen::MatrixXd per_mm(const std::array<std::vector<double>, corner_count>& amounts_mm, const State& at,
-                           const std::vector<ValueId>& ids, const std::vector<AdjusterPlace>& places);
+    Eigen::MatrixXd per_mm(const Amounts& amounts_mm, const State& at, const std::vector<ValueId>& ids,
+                           const std::vector<AdjusterPlace>& places);
+
+    /// d rocking / d amount by central differences; nothing where no struts are solid.
+    std::optional<Eigen::RowVectorXd> rocking_per_mm(const Amounts& amounts_mm,
+                                                     const std::vector<AdjusterPlace>& places);
 
 private:
-    void set(const std::array<std::vector<double>, corner_count>& amounts_mm);
+    void set(const Amounts& amounts_mm);
     std::optional<State> by_contacts() const;
 
     Ground ground_;

@@ -26,6 +26,7 @@ LinearPlan linear_plan(const WholeProblem& planned, const std::vector<PlannedSet
     for (const OfPurpose& of : part.held)
         for (const AdjusterPlace& place : of.places)
             if (!Selection::holds(all.turned, place)) all.turned.push_back(place);
+    all.turned.insert(all.turned.end(), selection.forbid.begin(), selection.forbid.end());
     WholeProblem problem(car, planned.measured(), held, movables(car, all.turned, selection.tie, selection.force),
                          part.wanted, {});
     LinearPlan linear;
@@ -53,6 +54,7 @@ LinearPlan linear_plan(const WholeProblem& planned, const std::vector<PlannedSet
         linear.purposes.push_back(adjuster.purpose);
         linear.allowed.push_back(one.steps);
         linear.held.push_back(!Selection::holds(part.turned, place));
+        linear.forbidden.push_back(Selection::holds(selection.forbid, place));
     }
     const auto lengths = static_cast<Index>(problem.movables().lengths.size());
     linear.lengths = about.conditions.rows.bottomRows(lengths);
@@ -71,7 +73,10 @@ std::string impossible_words(const LinearPlan& linear, const std::vector<Wanted>
     for (std::size_t r = 0; r < rows.size(); ++r)
         missing(static_cast<Index>(r)) =
             *wanted[static_cast<std::size_t>(rows[r])].target.value - linear.then_0(rows[r]);
-    const Eigen::MatrixXd effect = per.asDiagonal() * linear.effect(rows, Eigen::all);
+    std::vector<Index> columns;
+    for (std::size_t m = 0; m < linear.forbidden.size(); ++m)
+        if (!linear.forbidden[m]) columns.push_back(static_cast<Index>(m));
+    const Eigen::MatrixXd effect = per.asDiagonal() * linear.effect(rows, columns);
     const VectorXd scaled = per.cwiseProduct(missing);
     const VectorXd left = scaled - effect * shortest(effect, scaled, no_effect);
     if (!(left.cwiseAbs().maxCoeff() > 1.0)) return "";

@@ -22,7 +22,7 @@ std::vector<double> missed_steps2(const WholeProblem& problem, const WholePlan& 
         const double by_model = model_share * one.steps[plan.at[m]];
         for (std::size_t p = 0; p < one.places.size(); ++p) {
             const Adjuster& adjuster = problem.car()[one.places[p].corner].adjusters[one.places[p].adjuster];
-            std::size_t moved = one.present == plan.at[m] ? 0 : 1;
+            std::size_t moved = plan.untouched || one.present == plan.at[m] ? 0 : 1;
             for (const PackAt& pack : plan.packs)
                 if (pack.stack.corner == one.places[p].corner && pack.stack.adjuster == one.places[p].adjuster)
                     moved = pack.shims.moved();

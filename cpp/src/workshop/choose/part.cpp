@@ -6,6 +6,7 @@
 
 #include "math/decompositions.hpp"
 #include "shimwise/workshop/choose/allowed.hpp"
+#include "shimwise/workshop/measure/as_read.hpp"
 #include "shimwise/workshop/words.hpp"
 
 namespace shimwise {
@@ -46,12 +47,14 @@ private:
     std::vector<VectorXd> directions_;
 };
 
-std::vector<OfPurpose> purposes_of(const Car& car, const Selection& selection) {
+/// Of all that is not forbidden, and not in `alone`.
+std::vector<OfPurpose> purposes_of(const Car& car, const Selection& selection,
+                                   const std::vector<AdjusterPlace>& alone) {
     std::map<Purpose, OfPurpose> all;
     for (const Corner& corner : car.corners)
         for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
             const AdjusterPlace place{corner.id, a};
-            if (Selection::holds(selection.forbid, place)) continue;
+            if (Selection::holds(selection.forbid, place) || Selection::holds(alone, place)) continue;
             OfPurpose& of = all[corner.adjusters[a].purpose];
             of.purpose = corner.adjusters[a].purpose;
             of.places.push_back(place);
@@ -77,7 +80,7 @@ public:
 
     Part chosen() {
         for (const std::vector<ValueId>& group : groups_of(car_)) collect(group);
-        purposes_ = purposes_of(car_, selection_);
+        purposes_ = purposes_of(car_, selection_, left_alone());
         effects();
         settle_groups();
         settle_purposes();
@@ -90,6 +93,43 @@ private:
         return value(state_.values, id);
     }
 
+    /// What is known where nothing was read of the value itself.
+    std::optional<double> without_reading(const ValueId& id) const {
+        if (const auto toe = share_of_total_toe(id, measured_, targets_)) return toe;
+        return answerable(id) ? by_model(id) : std::nullopt;
+    }
+
+    /// Adjusters of toe and camber of wheels where that was not read: turned for something else they would move it
+    /// unseen.
+    std::vector<AdjusterPlace> left_alone() {
+        std::vector<AdjusterPlace> alone;
+        std::vector<std::string> keys;
+        for (const auto& [purpose, output] :
+             {std::pair(Purpose::toe, Output::toe), std::pair(Purpose::camber, Output::camber)}) {
+            if (!serves(purpose)) continue;
+            for (const Corner& corner : car_.corners) {
+                const ValueId id(corner.id, output);
+                if (measured_.find(id) || without_reading(id)) continue;
+                for (std::size_t a = 0; a < corner.adjusters.size(); ++a) {
+                    const AdjusterPlace place{corner.id, a};
+                    if (corner.adjusters[a].purpose != purpose || asked_to_turn(place)) continue;
+                    alone.push_back(place);
+                    keys.push_back(adjuster_key(corner.id, corner.adjusters[a].name));
+                }
+            }
+        }
+        if (!keys.empty())
+            part_.notes.push_back("Left alone, as what it is turned for was not read there: " + listed_words(keys) +
+                                  ".");
+        return alone;
+    }
+
+    bool asked_to_turn(const AdjusterPlace& place) const {
+        return Selection::holds(selection_.turn, place) ||
+               std::any_of(selection_.force.begin(), selection_.force.end(),
+                           [&](const auto& one) { return Selection::holds({one.first}, place); });
+    }
+
     bool in(const std::vector<ValueId>& ids, const ValueId& id) const {
         return std::find(ids.begin(), ids.end(), id) != ids.end();
     }
@@ -99,6 +139,7 @@ private:
         if (in(selection_.free, id)) return false;
         if (in(selection_.keep, id)) return true;
         if (id.is(Output::caster)) return true;
+        if (share_of_total_toe(id, measured_, targets_)) return true;
         const ValueKind kind = info(id).kind;
         return measured_.find(id) &&
                (id.is(Output::toe) || id.is(Output::camber) || kind == ValueKind::height || kind == ValueKind::weight);
@@ -113,9 +154,9 @@ private:
             }
             std::optional<Wanted> one;
             if (const auto target = target_of(targets_, id))
-                one = wanted(id, *target, measured_, answerable(id) ? by_model(id) : std::nullopt);
+                one = wanted(id, *target, measured_, without_reading(id));
             else if (kept_by_itself(id))
-                one = kept(id, measured_, by_model(id), car_);
+                one = kept(id, measured_, without_reading(id), car_);
             if (!one) continue;
             one->firm = in(selection_.keep, id);
             members.push_back(part_.wanted.size());
@@ -224,8 +265,10 @@ private:
             if (std::any_of(tie.begin(), tie.end(),
                             [&](const AdjusterPlace& one) { return Selection::holds(part_.turned, one); }))
                 enter(tie);
+        const bool alignment = std::any_of(part_.wanted.begin(), part_.wanted.end(), asks_to_align);
         for (const OfPurpose& of : purposes_)
-            if (std::any_of(of.places.begin(), of.places.end(),
+            if ((alignment || !aligns(of.purpose)) &&
+                std::any_of(of.places.begin(), of.places.end(),
                             [&](const AdjusterPlace& place) { return !Selection::holds(part_.turned, place); }))
                 part_.held.push_back(of);
         std::sort(part_.turned.begin(), part_.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {

@@ -14,6 +14,12 @@ struct OfPurpose {
     double minutes = 0.0;  // of one of them, in the mean
 };
 
+/// What is turned for toe, camber or caster comes in for these only: nobody turns a track rod for a corner weight.
+inline bool aligns(std::optional<Purpose> purpose) {
+    return purpose == Purpose::toe || purpose == Purpose::camber || purpose == Purpose::caster;
+}
+inline bool asks_to_align(const Wanted& one) { return one.is_target() && aligns(info(one.id).purpose); }
+
 struct Part {
     std::vector<Wanted> wanted;
     std::vector<AdjusterPlace> turned;

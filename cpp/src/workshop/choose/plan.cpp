@@ -97,6 +97,7 @@ private:
         WholePlan plan;
         WholeProblem& problem = *solved_.problem;
         plan.at = problem.present();
+        plan.untouched = true;
         plan.then.resize(static_cast<Eigen::Index>(problem.wanted().size()));
         for (std::size_t w = 0; w < problem.wanted().size(); ++w)
             plan.then(static_cast<Eigen::Index>(w)) = problem.wanted()[w].now;

@@ -19,6 +19,15 @@ constexpr SearchEffort search_inside = {
 constexpr double room_for_steps = 1.0;  // of a cost: a thousand steps each way
 constexpr double nearly = 1.0;  // of a tolerance: by what the linear model about the car as it stands may be off
 
+/// Whether a value of toe, camber or caster is outside.
+bool aligning_is_short(const SolvedWhole& solved) {
+    const std::vector<Wanted>& wanted = solved.problem->wanted();
+    for (std::size_t w = 0; w < wanted.size(); ++w)
+        if (asks_to_align(wanted[w]) && !meets(wanted[w].target, solved.closest.best.then(static_cast<Index>(w))))
+            return true;
+    return false;
+}
+
 class Solver {
 public:
     Solver(const Car& car, const Measured& measured, HeldCar& held, const Selection& selection,
@@ -29,33 +38,39 @@ public:
         auto found = keeping(given);
         if (!found) return std::nullopt;
         if (found->inside) return found;
-        Part part = given;
-        while (!part.held.empty()) {
-            const OfPurpose next = part.held.front();
-            part.held.erase(part.held.begin());
-            Part with = part;
-            for (const AdjusterPlace& place : next.places)
-                if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
-            std::sort(with.turned.begin(), with.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
-                return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
-            });
-            if (!could_meet(with)) continue;
-            auto more = keeping(with);
-            if (!more || !more->inside) continue;
-            for (const OfPurpose& of : given.held)
-                if (of.purpose != next.purpose &&
-                    std::none_of(more->part.held.begin(), more->part.held.end(),
-                                 [&](const OfPurpose& one) { return one.purpose == of.purpose; }))
-                    more->part.held.push_back(of);
-            more->notes.push_back("What is turned for " +
-                                  spaced_words(purpose_names[static_cast<std::size_t>(next.purpose)]) +
-                                  " takes part too: without it not every target can be met.");
-            return more;
-        }
+        const bool align = aligning_is_short(*found);
+        std::vector<OfPurpose> all;
+        for (const OfPurpose& of : given.held)
+            if (align || !aligns(of.purpose)) all.push_back(of);
+        for (const OfPurpose& one : all)
+            if (auto more = inside_with(given, {one})) return more;
+        if (all.size() > 1)
+            if (auto more = inside_with(given, all)) return more;
         return found;
     }
 
 private:
+    /// With held purposes that take part too; nothing where that brings no plan inside.
+    std::optional<SolvedWhole> inside_with(const Part& given, const std::vector<OfPurpose>& in) {
+        Part with = given;
+        std::vector<std::string> names;
+        for (const OfPurpose& of : in) {
+            for (const AdjusterPlace& place : of.places)
+                if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
+            std::erase_if(with.held, [&](const OfPurpose& one) { return one.purpose == of.purpose; });
+            names.push_back(spaced_words(purpose_names[static_cast<std::size_t>(of.purpose)]));
+        }
+        std::sort(with.turned.begin(), with.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
+            return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
+        });
+        if (!could_meet(with)) return std::nullopt;
+        auto more = keeping(with);
+        if (!more || !more->inside) return std::nullopt;
+        more->notes.push_back("What is turned for " + listed_words(names) +
+                              " takes part too: without it not every target can be met.");
+        return more;
+    }
+
     /// Where no plan meets all, what can be met is not given up for what cannot: limits that no plan keeps, wanted
     /// values that follow from others.
     std::optional<SolvedWhole> with(const Part& part, const SearchEffort& effort) {

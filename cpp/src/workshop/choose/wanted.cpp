@@ -69,6 +69,17 @@ std::optional<Wanted> wanted(const ValueId& id, const Target& target, const Meas
     return with_ends(std::move(one));
 }
 
+std::optional<double> share_of_total_toe(const ValueId& id, const Measured& measured, const Targets& targets) {
+    if (!id.is(Output::toe) || measured.find(id)) return std::nullopt;
+    const bool front = is_front(static_cast<CornerId>(id.corner));
+    const auto total = measured.value(front ? CarOutput::total_toe_front : CarOutput::total_toe_rear);
+    if (!total) return std::nullopt;
+    const std::size_t other = id.corner % 2 == 0 ? id.corner + 1 : id.corner - 1;
+    const auto mine = target_of(targets, id), its = target_of(targets, {static_cast<CornerId>(other), Output::toe});
+    if (!mine || !its || !mine->value || !its->value) return 0.5 * *total;
+    return *mine->value + 0.5 * (*total - *mine->value - *its->value);
+}
+
 std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::optional<double> by_model,
                            const Car& car) {
     const auto now = value_now(id, measured, by_model);

@@ -31,6 +31,10 @@ std::vector<std::vector<ValueId>> groups_of(const Car& car);
 std::optional<Wanted> wanted(const ValueId& id, const Target& target, const Measured& measured,
                              std::optional<double> by_model);
 
+/// Toe of a wheel of which only the axle's total was read: what the total is off is shared evenly with the other wheel,
+/// as a steering does that centres itself.
+std::optional<double> share_of_total_toe(const ValueId& id, const Measured& measured, const Targets& targets);
+
 /// One that nobody asked for and that is to stay within its common tolerance.
 std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::optional<double> by_model, const Car& car);
 

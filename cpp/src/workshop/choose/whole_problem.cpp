@@ -16,8 +16,10 @@ using Eigen::VectorXd;
 constexpr double per_squared_step = 1e-6;  // of a squared tolerance: least movement settles what is left undetermined
 constexpr double root_per_squared_step = 1e-3;
 constexpr double length_rounding_mm = 1e-9;
-constexpr double same_setting = 1e-9;  // turns or mm
-constexpr double row_rounding = 1e-9;  // of a scale
+constexpr double same_setting = 1e-9;    // turns or mm
+constexpr double row_rounding = 1e-9;    // of a scale
+constexpr double more_rocking_mm = 1.0;  // than the car has: solid struts show no pushrod that lifts a wheel otherwise
+constexpr double curved_mm = 0.2;        // by which the linear model may be off
 
 std::size_t place(Index i) { return static_cast<std::size_t>(i); }
 
@@ -25,6 +27,16 @@ VectorXd values_of(const RestValues<double>& values, const std::vector<ValueId>&
     VectorXd of(static_cast<Index>(ids.size()));
     for (std::size_t i = 0; i < ids.size(); ++i) of(static_cast<Index>(i)) = value(values, ids[i]);
     return of;
+}
+
+/// From no rocking to what the car has, and a little beyond both.
+std::pair<double, double> rocking_ends(double rocked_mm) {
+    return {std::min(rocked_mm, 0.0) - more_rocking_mm, std::max(rocked_mm, 0.0) + more_rocking_mm};
+}
+
+bool rocks_more(double rocking_mm, double rocked_mm) {
+    const auto [least, most] = rocking_ends(rocked_mm);
+    return rocking_mm < least - curved_mm || rocking_mm > most + curved_mm;
 }
 
 }  // namespace
@@ -42,9 +54,11 @@ WholeProblem::WholeProblem(const Car& car, const Measured& measured, HeldCar& he
       wanted_(std::move(wanted)),
       within_minutes_(within_minutes) {
     for (const Wanted& one : wanted_) ids_.push_back(one.id);
-    std::array<std::vector<double>, corner_count> as_it_stands;
+    Amounts as_it_stands;
     for (std::size_t c = 0; c < corner_count; ++c) as_it_stands[c] = car.corners[c].amounts_mm();
-    was_ = values_of(held_.state(as_it_stands)->values, ids_);
+    const HeldCar::State state = *held_.state(as_it_stands);
+    was_ = values_of(state.values, ids_);
+    rocked_mm_ = state.rocking_mm;
     ++states_;
 }
 
@@ -122,8 +136,8 @@ std::vector<const WholePlan*> WholeProblem::nearest_known(std::size_t count) con
     return known;
 }
 
-std::array<std::vector<double>, corner_count> WholeProblem::amounts(const Combination& at) const {
-    std::array<std::vector<double>, corner_count> amounts_mm;
+Amounts WholeProblem::amounts(const Combination& at) const {
+    Amounts amounts_mm;
     for (std::size_t c = 0; c < corner_count; ++c) amounts_mm[c] = car_.corners[c].amounts_mm();
     for (std::size_t m = 0; m < at.size(); ++m) {
         const Movable& one = movables_.all[m];
@@ -163,7 +177,7 @@ std::optional<WholePlan> WholeProblem::worked_out(const Combination& at) {
     if (!packs_at) return std::nullopt;
     ++states_;
     const auto state = held_.state(amounts(at));
-    if (!state) return std::nullopt;
+    if (!state || rocks_more(state->rocking_mm, rocked_mm_)) return std::nullopt;
     WholePlan plan;
     plan.at = at;
     plan.packs = std::move(*packs_at);
@@ -212,6 +226,14 @@ WholeLinear WholeProblem::linear_about(const Combination& about, const VectorXd&
         linear.b(w) = (*one.aim - linear.then_0(w)) / one.aim_tolerance;
     }
     for (Index m = 0; m < columns; ++m) linear.A(rows + m, m) = root_per_squared_step;
+    if (const auto per_mm_of_each = held_.rocking_per_mm(amounts(about), movables_.places())) {
+        linear.rocking = Eigen::RowVectorXd::Zero(columns);
+        of = 0;
+        for (Index m = 0; m < columns; ++m)
+            for (const double step_mm : movables_.all[place(m)].step_mm)
+                (*linear.rocking)(m) += step_mm * (*per_mm_of_each)(of++);
+        linear.rocking_0 = state->rocking_mm - linear.rocking->dot(steps(about));
+    }
     linear.conditions = conditions(linear, slack, inside);
     return linear;
 }
@@ -258,7 +280,8 @@ IntegerConditions WholeProblem::conditions(const WholeLinear& linear, const Vect
     std::vector<Index> limited;
     for (std::size_t w = 0; w < wanted_.size(); ++w)
         if (std::isfinite(limits[w].low) || std::isfinite(limits[w].high)) limited.push_back(static_cast<Index>(w));
-    const auto count = static_cast<Index>(limited.size() + movables_.lengths.size());
+    const auto first_length = static_cast<Index>(limited.size()) + (linear.rocking ? 1 : 0);
+    const auto count = first_length + static_cast<Index>(movables_.lengths.size());
     IntegerConditions c;
     c.rows = MatrixXd::Zero(count, linear.effect.cols());
     c.low.resize(count);
@@ -271,9 +294,15 @@ IntegerConditions WholeProblem::conditions(const WholeLinear& linear, const Vect
         c.low(i) = one.low - linear.then_0(w) - widened;
         c.high(i) = one.high - linear.then_0(w) + widened;
     }
+    if (linear.rocking) {
+        const auto [least_mm, most_mm] = rocking_ends(rocked_mm_);
+        c.rows.row(first_length - 1) = *linear.rocking;
+        c.low(first_length - 1) = least_mm - linear.rocking_0;
+        c.high(first_length - 1) = most_mm - linear.rocking_0;
+    }
     for (std::size_t l = 0; l < movables_.lengths.size(); ++l) {
         const SharedLength& shared = movables_.lengths[l];
-        const auto i = static_cast<Index>(limited.size() + l);
+        const Index i = first_length + static_cast<Index>(l);
         double present_mm = 0.0;
         for (const auto& [m, p] : shared.members) {
             const AdjusterPlace& at = movables_.all[m].places[p];

@@ -19,7 +19,8 @@ struct WholePlan {
     double cost = 0.0;     // misfit and 1e-6 a squared step
     double misses = 0.0;   // of what is to lie between two ends: sum of squares over scales
     double minutes = 0.0;
-    bool within = false;  // of every target
+    bool within = false;     // of every target
+    bool untouched = false;  // as the car stands, be it beyond a limit
     ContactSet contacts;
     std::vector<PackAt> packs;  // of stacks
 };
@@ -39,7 +40,9 @@ struct WholeLinear {
     Eigen::MatrixXd effect;   // of a step of each movable on each wanted value
     Eigen::MatrixXd of_each;  // the same of each of its places alone, in the order of `Movables::places`
     Eigen::VectorXd then_0;
-    IntegerConditions conditions;
+    std::optional<Eigen::RowVectorXd> rocking;  // of a step of each movable, mm; of solid struts
+    double rocking_0 = 0.0;
+    IntegerConditions conditions;  // of wanted values, of rocking, of shared lengths
 };
 
 class WholeProblem {
@@ -76,7 +79,7 @@ public:
     WholeLinear linear_about(const Combination& about, const Eigen::VectorXd& slack, bool inside = false);
 
 private:
-    std::array<std::vector<double>, corner_count> amounts(const Combination& at) const;
+    Amounts amounts(const Combination& at) const;
     std::optional<std::vector<PackAt>> packs(const Combination& at) const;
     bool lengths_allowed(const Combination& at) const;
     std::optional<WholePlan> worked_out(const Combination& at);
@@ -91,6 +94,7 @@ private:
     std::optional<double> within_minutes_;
     std::vector<ValueId> ids_;
     Eigen::VectorXd was_;  // of the model, of what is wanted
+    double rocked_mm_ = 0.0;
     std::map<Combination, std::optional<WholePlan>> known_;
     using OfBox = std::pair<std::string, std::vector<std::pair<Eigen::Index, double>>>;
     mutable std::map<OfBox, bool> makeable_;

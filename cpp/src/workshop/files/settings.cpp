@@ -1,11 +1,9 @@
-#include <toml++/toml.h>
-
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
 #include "files/table.hpp"
 #include "files/toml_reader.hpp"
+#include "files/toml_text.hpp"
 #include "shimwise/files/did_you_mean.hpp"
 #include "shimwise/files/write.hpp"
 #include "shimwise/model/limits.hpp"
@@ -122,16 +120,12 @@ private:
     std::vector<Fault> faults_;
 };
 
-toml::array array_of(const std::vector<double>& numbers) {
-    toml::array array;
-    for (const double number : numbers) array.push_back(number);
-    return array;
-}
-
-toml::table table_of(const std::map<std::string, std::vector<double>>& lists) {
-    toml::table table;
-    for (const auto& [key, numbers] : lists) table.insert(key, array_of(numbers));
-    return table;
+/// A table after an empty line.
+template <class Values>
+std::string lines_of(std::string_view name, const Values& values) {
+    files::TomlTable table;
+    for (const auto& [key, value] : values) table.put(key, value);
+    return "\n[" + std::string(name) + "]\n" + table.lines();
 }
 
 }  // namespace
@@ -205,16 +199,11 @@ Settings settings_of(const Car& car) {
 }
 
 void save_settings(const Settings& settings, const std::string& path) {
-    toml::table turns;
-    for (const auto& [key, value] : settings.turns) turns.insert(key, value);
-    const toml::table root{{"format", "shimwise-settings/1"},
-                           {"car", settings.car},
-                           {"turns", turns},
-                           {"shims_mm", table_of(settings.shims_mm)},
-                           {"box_mm", table_of(settings.box_mm)}};
-    std::ostringstream text;
-    text << root << "\n";
-    write_new_file(path, text.str());
+    files::TomlTable head;
+    head.put("format", "shimwise-settings/1");
+    head.put("car", settings.car);
+    write_new_file(path, head.lines() + lines_of("turns", settings.turns) + lines_of("shims_mm", settings.shims_mm) +
+                             lines_of("box_mm", settings.box_mm));
 }
 
 }  // namespace shimwise

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "shimwise/workshop/files/skid.hpp"
+#include "shimwise/workshop/measure/reduce.hpp"
 
 namespace shimwise {
 
@@ -12,5 +13,8 @@ namespace shimwise {
 /// height from it. Nothing where heights are not known at two places along the car.
 std::optional<double> height_of_new_skid_mm(const Skid& skid, const SkidCheck& check, const SkidPoint& point,
                                             const Car& car);
+
+/// The same as the car was read: heights from a worn skid are those of a new one already.
+std::optional<double> height_of_new_skid_mm(const Measured& measured, const SkidPoint& point, const Car& car);
 
 }  // namespace shimwise

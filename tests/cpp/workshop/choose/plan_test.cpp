@@ -182,6 +182,23 @@ TEST_CASE("groups enter whole: rake beside four heights is a limit, and shown") 
     CHECK(asks_of(alone.closest, "rake") == "asked");
 }
 
+TEST_CASE("on solid struts the pushrods leave no wheel in the air") {
+    Morning m = wren_morning();
+    m.readings.struts_solid = true;
+    for (CornerReadings& corner : m.readings.corners) corner.scale_kg.reset();
+    m.targets.values.erase(ValueId(CarOutput::front_difference));
+    const Plan found = plan_of(m);
+    REQUIRE(found.closest.within);
+    for (const CornerId id : all_corners)
+        if (const PlannedSetting* rod = setting_of(found.closest, at(id, "pushrod")))
+            CHECK(std::fabs(rod->after - rod->before) < 1.0);
+    const Car before = as_read(m.car, found.measured.read);
+    const auto rocking = [&](const Car& car) {
+        return on_solid_struts(rest_model(car), *m.readings.pad_height_mm, drawn_struts_mm(car)).rocking_mm;
+    };
+    CHECK(std::fabs(rocking(car_after(m.car, found, Which::closest)) - rocking(before)) < 1.2);
+}
+
 TEST_CASE("a rake that its heights contradict is a limit that is named, with what remains") {
     Morning m = wren_morning();
     m.targets.values[ValueId(CarOutput::rake)].value = 20.0;
@@ -331,6 +348,37 @@ TEST_CASE("platforms come in by themselves where pushrods alone cannot meet what
     CHECK(got.closest.within);
     CHECK(adjusts(touched_keys(got.closest), "spring platform"));
     CHECK(setting_of(got.closest, "front_left.spring platform") != nullptr);
+}
+
+TEST_CASE("with the rack free the wheels share what their total toe is off, and track rods make no camber") {
+    Morning m = wren_morning();
+    m.readings.rack_locked = false;
+    const Plan found = plan_of(m);
+    const double off = *found.measured.value(CarOutput::total_toe_front) - 0.2;
+    for (const CornerId id : front_corners) {
+        const PlannedValue* toe = planned(found.closest, at(id, "toe"));
+        REQUIRE(toe);
+        CHECK(!toe->measured);
+        CHECK_NEAR(toe->now, 0.1 + 0.5 * off, 1e-12);
+        CHECK_NEAR(toe->then, 0.1, 0.055);
+        CHECK(std::ranges::count(found.unread, id_of(m, at(id, "toe"))) == 1);
+    }
+}
+
+TEST_CASE("what is turned for toe or camber is left alone at a wheel where that was not read") {
+    Morning m = wren_morning();
+    for (const CornerId id : front_corners) m.read(id).flags_mm.reset();
+    m.read(CornerId::rear_left).camber_deg.reset();
+    const Plan found = plan_of(m);
+    for (const Choice& choice : {found.closest, *found.least_work}) {
+        const std::vector<std::string> touched = touched_keys(choice);
+        CHECK(!touched.empty());
+        for (const char* name : {"front_left.track rod", "front_right.track rod", "rear_left.camber shim"})
+            CHECK(std::ranges::count(touched, name) == 0);
+    }
+    CHECK(said(found.notes, "Left alone", "rear_left.camber shim"));
+    const Plan turned = plan_of(m, with(&PlanOptions::turn, {"front_left.track rod"}));
+    CHECK(!said(turned.notes, "Left alone", "front_left.track rod"));
 }
 
 TEST_CASE("caster legs are turned only where caster is wanted or short of its least") {

@@ -51,7 +51,8 @@ struct LinearPlan {
     Eigen::VectorXd scale;                 // by which a miss is judged: the tolerance
     Eigen::MatrixXd effect;
     std::vector<std::vector<double>> allowed;
-    std::vector<bool> held;  // adjusters that the plan holds
+    std::vector<bool> held;       // adjusters that the plan holds
+    std::vector<bool> forbidden;  // of those the ones that nobody may turn
     Eigen::MatrixXd lengths;
     Eigen::VectorXd length_low, length_high;
 };
