@@ -253,10 +253,10 @@ void bind_workshop(py::module_& module) {
         "write_new_file", [](const std::string& path, const std::string& text) { write_new_file(path, text); },
         py::arg("path"), py::arg("text"), "Writes aside and renames; raises InputError where the file exists.");
     bind_inputs(module);
-    bind_skid(module);
-    bind_origins(module);
     bind_sheet(module);
     bind_measured(module);
+    bind_skid(module);
+    bind_origins(module);
     bind_doubts(module);
     bind_plan(module);
     bind_card(module);

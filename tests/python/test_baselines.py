@@ -96,6 +96,8 @@ def test_commands_accept_compare_and_print_the_page(run: Run, tmp_path: Path) ->
     assert told["unexplained"] == ["rear_right.toe", "total_toe_rear", "thrust_angle"]
     wrong = run("compare", "wren.toml", "b1.toml", "b2.toml", "--settings-old", "b1.toml", code=2).stderr
     assert "b1.toml is a baseline, which has its own settings" in wrong
+    alone = run("accept", "wren.toml", "wren_paddock.toml", "--reason", "once more", "--out", "b3.toml").stdout
+    assert "Beside it lies b1.toml, b2.toml of this car: `--replaces` says" in " ".join(alone.split())
     again = run("accept", "wren.toml", "wren_paddock.toml", *more, code=2).stderr
     assert "b2.toml: exists already and is not written over" in again
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+from pathlib import Path
+
 import click
 
 from shimwise import _core
 from shimwise.baselines.baseline import accept as accepted
 from shimwise.cli.shared import beside_of, car_of, console, file_option, print_origin, settings_option
 from shimwise.readings.readings import load_readings
-from shimwise.views.pieces import doubt_lines
+from shimwise.views.pieces import bullet, doubt_lines
 from shimwise.words import printable
 
 __all__ = ["accept"]
@@ -37,4 +40,20 @@ def accept(car: str, readings: str, reason: str, out: str, replaces: str | None,
         paper.print(line)
     before = f", which replaces {baseline.core.replaces[:8]}" if baseline.core.replaces else ", the first of its kind"
     paper.print(f"{printable(out)}: the baseline {baseline.digest[:8]} of {printable(model.name)}{before}.")
+    others = [] if replaces else _others_beside(out, model.name)
+    if others:
+        said = f"Beside it lies {', '.join(others)} of this car: `--replaces` says which one this follows."
+        paper.print(bullet("?", printable(said)))
     print_origin(paper, inputs)
+
+
+def _others_beside(out: str, car: str) -> list[str]:
+    """Names of the other baselines of a car in this one's folder."""
+    others = []
+    for path in sorted(Path(out).parent.glob("*.toml")):
+        with contextlib.suppress(_core.InputError):
+            source = _core.read_source(str(path))
+            is_other = path.name != Path(out).name and _core.is_baseline(source)
+            if is_other and _core.baseline_alone_from(source).car == car:
+                others.append(path.name)
+    return others
