@@ -114,6 +114,7 @@
 #include "shimwise/workshop/measure/differences.hpp"
 #include "shimwise/workshop/measure/baseline.hpp"
 #include "shimwise/workshop/measure/history.hpp"
+#include "shimwise/workshop/measure/skid_targets.hpp"
 #include "shimwise/workshop/measure/wear.hpp"
 #include "shimwise/workshop/doubt/usual.hpp"
 #include "shimwise/workshop/doubt/doubts.hpp"

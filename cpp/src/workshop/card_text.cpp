@@ -81,7 +81,7 @@ std::string padded(const std::string& text, std::size_t width, bool right) {
 }
 
 std::string row(const std::array<std::string, 7>& cells) {
-    constexpr std::array<std::size_t, 7> widths = {23, 11, 6, 20, 8, 6, 5};
+    constexpr std::array<std::size_t, 7> widths = {23, 11, 6, 21, 8, 6, 4};
     std::string line;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         const bool words = i == 0 || i == 6;

@@ -53,7 +53,7 @@ TEST_CASE("steps have boxes, windows and room to write, and say what to do outsi
           "heights mm  FL 30.", "eye to eye 358.15, then 358.36 mm", "track rod, lock nuts:  [ ] FL  [ ] FR\n"})
         CHECK(steps.find(words) != std::string::npos);
     const std::string last = text(last_page(got));
-    for (const char* words : {"front left toe           0.220 deg 0.013  0.100 within 0.055   0.1", "at least 4.000",
+    for (const char* words : {"front left toe           0.220 deg 0.013   0.100 within 0.055   0.1", "at least 4.000",
                               "model", "\nProof\n  - Nothing better among", "\nDoubts\n  - a doubt\n", "\nNotes\n"})
         CHECK(last.find(words) != std::string::npos);
 }

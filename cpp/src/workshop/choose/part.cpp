@@ -158,11 +158,22 @@ private:
             else if (kept_by_itself(id))
                 one = kept(id, measured_, without_reading(id), car_);
             if (!one) continue;
+            if (one->asks == Asks::kept && id.is(Output::toe))
+                one = kept_about(std::move(*one), one->now + 0.5 * asked_of_total_toe(id.corner));
             one->firm = in(selection_.keep, id);
             members.push_back(part_.wanted.size());
             part_.wanted.push_back(std::move(*one));
         }
         groups_.push_back(std::move(members));
+    }
+
+    /// By how much the total toe of a wheel's axle is to change, where that is asked for.
+    double asked_of_total_toe(std::size_t corner) const {
+        const ValueId total(is_front(static_cast<CornerId>(corner)) ? CarOutput::total_toe_front
+                                                                    : CarOutput::total_toe_rear);
+        const auto target = target_of(targets_, total);
+        const auto now = measured_.value(total);
+        return target && target->value && now ? *target->value - *now : 0.0;
     }
 
     /// What nobody reads is the model's own: caster, torque of a bar that is connected.

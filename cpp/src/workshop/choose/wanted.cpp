@@ -97,6 +97,11 @@ std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::opt
     return with_ends(std::move(one));
 }
 
+Wanted kept_about(Wanted one, double value) {
+    one.target.value = value;
+    return with_ends(std::move(one));
+}
+
 double misfit(const std::vector<Wanted>& all, const Eigen::VectorXd& then) {
     double sum = 0.0;
     for (std::size_t w = 0; w < all.size(); ++w) {

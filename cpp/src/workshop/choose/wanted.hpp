@@ -38,6 +38,9 @@ std::optional<double> share_of_total_toe(const ValueId& id, const Measured& meas
 /// One that nobody asked for and that is to stay within its common tolerance.
 std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::optional<double> by_model, const Car& car);
 
+/// The same about another value.
+Wanted kept_about(Wanted one, double value);
+
 /// Sum of ((then - target) / tolerance)^2 over what is in the cost.
 double misfit(const std::vector<Wanted>& wanted, const Eigen::VectorXd& then);
 

@@ -365,6 +365,26 @@ TEST_CASE("with the rack free the wheels share what their total toe is off, and 
     }
 }
 
+TEST_CASE("a total toe that is asked for is shared by both wheels, with the rack free or locked") {
+    for (const bool locked : {false, true}) {
+        Morning m = wren_morning();
+        m.readings.rack_locked = locked;
+        m.targets.values.clear();
+        Target& total = m.targets.values[CarOutput::total_toe_front];
+        total.value = 0.2;
+        total.tolerance = 0.08;
+        const Plan found = plan_of(m);
+        const double less = 0.5 * (0.2 - *found.measured.value(CarOutput::total_toe_front));
+        REQUIRE(found.least_work);
+        for (const CornerId id : front_corners) {
+            const PlannedValue* toe = planned(*found.least_work, at(id, "toe"));
+            REQUIRE(toe);
+            CHECK(toe->asks == Asks::kept);
+            CHECK_NEAR(toe->then, toe->now + less, 0.055 + 1e-9);
+        }
+    }
+}
+
 TEST_CASE("what is turned for toe or camber is left alone at a wheel where that was not read") {
     Morning m = wren_morning();
     for (const CornerId id : front_corners) m.read(id).flags_mm.reset();
