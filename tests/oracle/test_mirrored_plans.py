@@ -36,7 +36,7 @@ def unlike(one: sw.Plan, two: sw.Plan) -> Iterator[str]:
             continue
         if not abs(first.cost - second.cost) < SAME:
             yield f"{name} costs {first.cost}, then {second.cost}"
-        if not abs(first.chance.value - second.chance.value) < 3e-4:
+        if not abs(first.chance.value - second.chance.value) <= first.chance.error + second.chance.error:
             yield f"{name} passes at {first.chance.value}, then {second.chance.value}"
         settings, mirror = settings_of(first), settings_of(second)
         for key, now in settings.items():
@@ -50,8 +50,18 @@ def settings_of(answer: Answer) -> dict[str, float]:
 
 
 def test_a_mirrored_car_gets_the_mirrored_plan(size: Callable[[int, int], int]) -> None:
-    faults = []
-    for number in CARS[: size(2, len(CARS))]:
+    """A search that ends before its proof may end elsewhere where adjusters stand in another order: counted."""
+    faults, unlike_and_open = [], 0
+    cars = CARS[: size(2, len(CARS))]
+    for number in cars:
         morning = planted(number, 0)
-        faults += [f"car {number}: {one}" for one in unlike(morning.plan(), mirrored_plan(morning))]
+        one, two = morning.plan(), mirrored_plan(morning)
+        said = [f"car {number}: {words}" for words in unlike(one, two)]
+        if one.closest.proof.proven and two.closest.proof.proven:
+            faults += said
+        elif said:
+            unlike_and_open += 1
+            print(*said, sep="\n")
+    print(f"neither proven nor alike: {unlike_and_open} of {len(cars)}")
     assert faults == []
+    assert 4 * unlike_and_open <= len(cars)

@@ -118,13 +118,15 @@ private:
             line.ticks.push_back(name + " " + fixed_words(kg, 1) + " kg");
         line.ticks.emplace_back("damper settings as read");
         if (has_bars()) line.ticks.emplace_back(bars_off() ? "bars off at one link each" : "bars on as read");
-        line.ticks.emplace_back("rack centred and locked");
+        if (plan_.measured.struts_solid) line.ticks.emplace_back("solid struts in");
+        line.ticks.emplace_back(plan_.measured.given.rack_locked ? "rack centred and locked" : "rack free as read");
         line.ticks.emplace_back("plates free");
         step(0, "State of the car").lines.push_back(std::move(line));
     }
 
     void settle() {
-        CardLine line = said("Bounce the car, roll it back and forth, then read.");
+        CardLine line = said(plan_.measured.struts_solid ? "Roll the car back and forth, then read."
+                                                         : "Bounce the car, roll it back and forth, then read.");
         line.expect = walk_.all();
         step(5, "Settle").lines.push_back(std::move(line));
     }
@@ -167,8 +169,9 @@ private:
 
     void take_off() {
         CardLine line;
-        line.ticks = {"rack lock", "plates", "strings and their bars"};
-        if (plan_.measured.struts_solid) line.ticks.emplace_back("dummy struts");
+        if (plan_.measured.given.rack_locked) line.ticks.emplace_back("rack lock");
+        line.ticks.insert(line.ticks.end(), {"plates", "strings and their bars"});
+        if (plan_.measured.struts_solid) line.ticks.emplace_back("solid struts");
         line.ticks.emplace_back("setup wheels");
         step(10, "Take off again").lines.push_back(std::move(line));
     }

@@ -111,7 +111,7 @@ CardValue card_value(const ValueId& id, const Target* target, const Plan& plan, 
         row.least = in.value(target->least);
         row.most = in.value(target->most);
         row.tolerance_is_common_practice = target->tolerance_is_common_practice;
-        if (then) row.within = meets(*target, *then);
+        if (then && (!value || is_target(*value))) row.within = meets(*target, *then);  // no verdict of what is unread
     }
     return row;
 }
@@ -131,6 +131,9 @@ std::string of_closest(const Choice& closest) {
     const Proof& proof = closest.proof;
     if (!(proof.combinations > 1.0)) return "nothing may be turned for what is asked, so there is no other plan";
     const std::string among = count_of(proof.combinations) + " plans";
+    constexpr double told = 5e-4;
+    if (!proof.proven && closest.cost - proof.bound < told)
+        return "not proven to the last: no plan among " + among + " is better by as much as 0.001 squared tolerances";
     if (proof.proven) return "nothing better among " + among + " within the model's error";
     return "not proven: it costs " + fixed_words(closest.cost, 3) + ", no plan costs less than " +
            fixed_words(proof.bound, 3) + " (squared tolerances), so a plan better by " +

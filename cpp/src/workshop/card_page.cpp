@@ -103,8 +103,10 @@ std::vector<std::string> page(const Card& card, std::size_t most, bool airy) {
     append(lines, wrapped("", why + card.why));
     if (!card.doubts.empty()) {
         std::vector<std::string> places;
-        for (const Doubt& doubt : card.doubts) places.push_back(doubt.at);
-        append(lines, fitted("Doubtful (" + std::to_string(places.size()) + "), look again first at: ", places, 2));
+        for (const Doubt& doubt : card.doubts)
+            if (!doubt.at.empty() && std::ranges::find(places, doubt.at) == places.end()) places.push_back(doubt.at);
+        append(lines,
+               fitted("Doubtful (" + std::to_string(card.doubts.size()) + "), look again first at: ", places, 2));
     }
     gap();
     for (std::size_t c = 0; c < corner_count; ++c) append(lines, corner_lines(card, c, then, most));

@@ -48,8 +48,9 @@ public:
         found.proof.listed = listed_.size();
         found.proof.states = problem_.states() - before;
         found.proof.model_error = error_;
-        found.proof.bound = bound_;
         found.proof.proven = done_ && linear_ && linear_->about == best_->at;
+        const double root = std::max(0.0, std::sqrt(bound_) - error_);  // of the car, not of its linear model
+        found.proof.bound = found.proof.proven ? bound_ : root * root;
         return found;
     }
 

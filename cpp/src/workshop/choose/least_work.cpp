@@ -69,7 +69,9 @@ public:
         const FirstTouchedSet set = first_touched_set(
             linear_.effect, low - linear_.then_0, high - linear_.then_0, lists_, price,
             [this](const std::vector<Index>& touched) { return enough(touched); }, set_nodes);
-        return {plan_.value_or(best_), set.proven && asked_ <= most_asked};
+        const bool proven = set.proven && asked_ <= most_asked;
+        if (!proven) do_without();
+        return {plan_.value_or(best_), proven};
     }
 
 private:
@@ -117,6 +119,34 @@ private:
         for (const Index m : touched) minutes += problem_.movables().all[static_cast<std::size_t>(m)].minutes;
         if (minutes >= best_.minutes) return true;  // the closest plan takes no longer
         if (++asked_ > most_asked) return true;
+        plan_ = as_likely(touched);
+        return plan_.has_value();
+    }
+
+    /// Where the search was ended early: what the plan does as well without, one by one, each time the best of all that
+    /// are left.
+    void do_without() {
+        for (bool any = true; any;) {
+            any = false;
+            const WholePlan from = plan_.value_or(best_);
+            std::vector<Index> touched;
+            for (std::size_t m = 0; m < from.at.size(); ++m)
+                if (problem_.movables().all[m].present != from.at[m]) touched.push_back(static_cast<Index>(m));
+            for (std::size_t i = 0; i < touched.size(); ++i) {
+                std::vector<Index> others = touched;
+                others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
+                const auto plan = as_likely(others);
+                if (!plan) continue;
+                const bool better = !any || plan->minutes < plan_->minutes ||
+                                    (plan->minutes == plan_->minutes && plan->cost < plan_->cost);
+                if (better) plan_ = plan;
+                any = true;
+            }
+        }
+    }
+
+    /// The closest plan that touches no others, where it is as likely to pass.
+    std::optional<WholePlan> as_likely(const std::vector<Index>& touched) {
         std::vector<AllowedValues> lists;
         for (std::size_t m = 0; m < lists_.size(); ++m) {
             const bool may = std::find(touched.begin(), touched.end(), static_cast<Index>(m)) != touched.end();
@@ -125,11 +155,11 @@ private:
         const IntegerSearch listed =
             integer_least_squares(linear_.A, linear_.b, lists, listed_of_a_set, nodes_of_a_set, inside_);
         for (const IntegerSolution& one : listed.best)
-            if (const WholePlan* plan = problem_.plan(problem_.combination(one.x)); plan && good(*plan)) return true;
-        return false;
+            if (const WholePlan* plan = problem_.plan(problem_.combination(one.x)); plan && good(*plan)) return *plan;
+        return std::nullopt;
     }
 
-    bool good(const WholePlan& plan) {
+    bool good(const WholePlan& plan) const {
         if (!plan.within || plan.misses > best_.misses) return false;
         const NextReading next = next_reading(problem_, linear_, plan, model_share_);
         for (Index i = 0; i < next.predicted.size(); ++i)  // all together are no likelier than one
@@ -138,9 +168,7 @@ private:
                 return false;
         const BoxProbability chance =
             probability_in_box(next.predicted, next.covariance, next.lower, next.upper, accuracy);
-        if (!(chance.value >= least_chance_)) return false;
-        plan_ = plan;
-        return true;
+        return chance.value >= least_chance_;
     }
 
     WholeProblem& problem_;

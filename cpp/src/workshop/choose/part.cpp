@@ -134,15 +134,16 @@ private:
         return std::find(ids.begin(), ids.end(), id) != ids.end();
     }
 
-    /// Whether it stays where nobody asks for it: toe, camber, heights and weights that were read, caster.
+    /// Whether it stays where nobody asks for it: toe and camber that were read, caster, heights and weights. Of the
+    /// latter what was not read stays by the model: a plan for what was would move it unseen.
     bool kept_by_itself(const ValueId& id) const {
         if (in(selection_.free, id)) return false;
         if (in(selection_.keep, id)) return true;
         if (id.is(Output::caster)) return true;
         if (share_of_total_toe(id, measured_, targets_)) return true;
         const ValueKind kind = info(id).kind;
-        return measured_.find(id) &&
-               (id.is(Output::toe) || id.is(Output::camber) || kind == ValueKind::height || kind == ValueKind::weight);
+        if (kind == ValueKind::height || kind == ValueKind::weight) return true;
+        return measured_.find(id) && (id.is(Output::toe) || id.is(Output::camber));
     }
 
     void collect(const std::vector<ValueId>& group) {
@@ -153,10 +154,15 @@ private:
                 continue;
             }
             std::optional<Wanted> one;
-            if (const auto target = target_of(targets_, id))
+            const bool stays = kept_by_itself(id);
+            if (const auto target = target_of(targets_, id)) {
                 one = wanted(id, *target, measured_, without_reading(id));
-            else if (kept_by_itself(id))
-                one = kept(id, measured_, without_reading(id), car_);
+                if (one && stays) one = kept_too(std::move(*one), car_);
+            }
+            if (!one && stays) {
+                const auto known = without_reading(id);
+                one = kept(id, measured_, known ? known : by_model(id), car_);
+            }
             if (!one) continue;
             if (one->asks == Asks::kept && id.is(Output::toe))
                 one = kept_about(std::move(*one), one->now + 0.5 * asked_of_total_toe(id.corner));
@@ -213,13 +219,25 @@ private:
         return columns;
     }
 
+    /// What is turned for camber being forbidden, camber takes no pushrods from the heights.
+    std::vector<std::vector<std::size_t>> those_with_adjusters_first() const {
+        std::vector<std::vector<std::size_t>> groups = groups_;
+        std::stable_partition(groups.begin(), groups.end(), [&](const std::vector<std::size_t>& group) {
+            return std::any_of(group.begin(), group.end(), [&](std::size_t w) {
+                return std::any_of(purposes_.begin(), purposes_.end(),
+                                   [&](const OfPurpose& of) { return info(part_.wanted[w].id).purpose == of.purpose; });
+            });
+        });
+        return groups;
+    }
+
     void settle_groups() {
         std::vector<AdjusterPlace> serving = selection_.turn;
         for (const OfPurpose& of : purposes_)
             if (serves(of.purpose)) serving.insert(serving.end(), of.places.begin(), of.places.end());
         const std::vector<Index> columns = columns_of(serving);
         Span span;
-        for (const std::vector<std::size_t>& group : groups_) {
+        for (const std::vector<std::size_t>& group : those_with_adjusters_first()) {
             std::vector<Index> rows;
             for (const std::size_t w : group)
                 if (part_.wanted[w].asks == Asks::asked) rows.push_back(static_cast<Index>(w));

@@ -29,6 +29,10 @@ std::vector<Doubt> all_doubts(const Car& car, const Measured& measured, const Ta
     return found;
 }
 
+bool wants_bar_torque(const Targets& targets) {
+    return target_of(targets, CarOutput::front_bar_torque) || target_of(targets, CarOutput::rear_bar_torque);
+}
+
 double quick_chance(const NextReading& next) {
     return probability_in_box(next.predicted, next.covariance, next.lower, next.upper, quick_accuracy).value;
 }
@@ -213,6 +217,11 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
     plan.unread = unread(plan.compared);
     if (!targets.said.empty()) plan.notes.push_back(targets.said);
     plan.doubts = all_doubts(given, measured, targets, known);
+    if (measured.bars == BarsWere::on && (car.bars[0] || car.bars[1]) && !wants_bar_torque(targets))
+        plan.doubts.push_back(
+            {"state.bars", measured.given.file + (measured.given.file.empty() ? "" : ": ") +
+                               "state.bars: \"on\": bars hold a twist of their own that no turn takes away. Take "
+                               "them off at one link each, read again, and plan from that."});
     Planner(car, measured, targets, options, plan).write();
     if (!plan.unread.empty()) {
         plan.nothing.within = plan.closest.within = false;

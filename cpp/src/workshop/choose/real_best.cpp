@@ -35,7 +35,7 @@ std::vector<std::size_t> must_go(const WholeLinear& linear, const std::vector<Wa
                                  const std::vector<AllowedValues>& lists) {
     std::vector<std::size_t> kept;
     for (std::size_t w = 0; w < wanted.size(); ++w)
-        if (wanted[w].asks == Asks::kept && !wanted[w].firm) kept.push_back(w);
+        if (wanted[w].can_go()) kept.push_back(w);
     if (kept.empty()) return {};
     const Index rows = linear.A.rows();
     MatrixXd A(rows + static_cast<Index>(kept.size()), linear.A.cols());
@@ -48,7 +48,7 @@ std::vector<std::size_t> must_go(const WholeLinear& linear, const std::vector<Wa
             const Wanted& one = wanted[kept[k]];
             const auto w = static_cast<Index>(kept[k]);
             A.row(rows + static_cast<Index>(k)) = weight / one.scale * linear.effect.row(w);
-            b(rows + static_cast<Index>(k)) = weight / one.scale * (*one.target.value - linear.then_0(w));
+            b(rows + static_cast<Index>(k)) = weight / one.scale * (*one.kept_at().value - linear.then_0(w));
         }
         const VectorXd x = real_best(A, b, lists).x;
         const VectorXd then = linear.then_0 + linear.effect * x;
@@ -56,10 +56,11 @@ std::vector<std::size_t> must_go(const WholeLinear& linear, const std::vector<Wa
         bool met = true;
         for (std::size_t w = 0; w < wanted.size(); ++w) {
             const Wanted& one = wanted[w];
-            if (!one.target.value) continue;
-            const double off = std::fabs(then(static_cast<Index>(w)) - *one.target.value) / one.scale;
-            if (one.in_cost()) met = met && off <= inside;
-            if (one.asks == Asks::kept && !one.firm && !(off <= inside)) go.push_back(w);
+            const auto off = [&](const Target& of) {
+                return std::fabs(then(static_cast<Index>(w)) - *of.value) / one.scale;
+            };
+            if (one.in_cost() && one.target.value) met = met && off(one.target) <= inside;
+            if (one.can_go() && !(off(one.kept_at()) <= inside)) go.push_back(w);
         }
         if (met) return go;
     }

@@ -59,12 +59,16 @@ private:
                 if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
             std::erase_if(with.held, [&](const OfPurpose& one) { return one.purpose == of.purpose; });
             names.push_back(spaced_words(purpose_names[static_cast<std::size_t>(of.purpose)]));
+            for (Wanted& one : with.wanted)  // what comes in unasked does not upset what it is for
+                if (one.can_go() && info(one.id).purpose == of.purpose) one.firm = true;
         }
         std::sort(with.turned.begin(), with.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
             return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
         });
         if (!could_meet(with)) return std::nullopt;
+        only_inside_ = true;
         auto more = keeping(with);
+        only_inside_ = false;
         if (!more || !more->inside) return std::nullopt;
         more->notes.push_back("What is turned for " + listed_words(names) +
                               " takes part too: without it not every target can be met.");
@@ -75,7 +79,7 @@ private:
     /// values that follow from others.
     std::optional<SolvedWhole> with(const Part& part, const SearchEffort& effort) {
         auto solved = keeping_limits(part, effort);
-        if (!solved || solved->inside) return solved;
+        if (!solved || solved->inside || only_inside_) return solved;
         Part wishes = part;
         bool any = false;
         for (Wanted& one : wishes.wanted) {
@@ -135,7 +139,7 @@ private:
     /// Necessary for every target to be met: real settings bring all of them and the limits inside, or nearly.
     bool could_meet(Part part) {
         for (Wanted& one : part.wanted)
-            if (one.asks == Asks::kept && !one.firm) one = as_let_go(std::move(one));
+            if (one.can_go()) one = as_let_go(std::move(one));
         Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
         WholeProblem problem(car_, measured_, held_, std::move(movables), part.wanted, options_.within_minutes);
         if (!problem.plan(problem.present())) return true;
@@ -158,13 +162,12 @@ private:
         if (!found || found->inside) return found;
         Part freed = part;
         for (Wanted& one : freed.wanted)
-            if (one.asks == Asks::kept && !one.firm) one = as_let_go(std::move(one));
+            if (one.can_go()) one = as_let_go(std::move(one));
         const auto free = with(freed, quick);
         if (!free || !free->inside) return found;
         Part fewer = part;
         for (std::size_t w = 0; w < part.wanted.size(); ++w)
-            if (part.wanted[w].asks == Asks::kept && !part.wanted[w].firm &&
-                !meets(part.wanted[w].target, free->inside->then(static_cast<Index>(w))))
+            if (part.wanted[w].can_go() && !meets(part.wanted[w].kept_at(), free->inside->then(static_cast<Index>(w))))
                 fewer.wanted[w] = as_let_go(std::move(fewer.wanted[w]));
         auto again = with(fewer, {});
         return again && again->inside ? again : found;
@@ -175,6 +178,7 @@ private:
     HeldCar& held_;
     const Selection& selection_;
     const PlanOptions& options_;
+    bool only_inside_ = false;  // a plan that lies outside is not wanted
 };
 
 }  // namespace

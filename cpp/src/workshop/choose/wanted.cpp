@@ -20,6 +20,10 @@ Wanted with_ends(Wanted one) {
     one.high = around ? *t.value + t.tolerance : endless;
     if (t.least) one.low = std::max(one.low, *t.least);
     if (t.most) one.high = std::min(one.high, *t.most);
+    if (one.keeps) {
+        one.low = std::max(one.low, *one.keeps->value - one.keeps->tolerance);
+        one.high = std::min(one.high, *one.keeps->value + one.keeps->tolerance);
+    }
     return one;
 }
 
@@ -74,8 +78,9 @@ std::optional<double> share_of_total_toe(const ValueId& id, const Measured& meas
     const bool front = is_front(static_cast<CornerId>(id.corner));
     const auto total = measured.value(front ? CarOutput::total_toe_front : CarOutput::total_toe_rear);
     if (!total) return std::nullopt;
-    const std::size_t other = id.corner % 2 == 0 ? id.corner + 1 : id.corner - 1;
-    const auto mine = target_of(targets, id), its = target_of(targets, {static_cast<CornerId>(other), Output::toe});
+    constexpr std::array<CornerId, corner_count> across = {CornerId::front_right, CornerId::front_left,
+                                                           CornerId::rear_right, CornerId::rear_left};
+    const auto mine = target_of(targets, id), its = target_of(targets, {across[id.corner], Output::toe});
     if (!mine || !its || !mine->value || !its->value) return 0.5 * *total;
     return *mine->value + 0.5 * (*total - *mine->value - *its->value);
 }
@@ -94,6 +99,15 @@ std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::opt
     one.measured = measured.find(id).has_value();
     one.now = *now;
     one.scale = *tolerance;
+    return with_ends(std::move(one));
+}
+
+Wanted kept_too(Wanted one, const Car& car) {
+    const auto tolerance = common_tolerance(one.id, car);
+    if (one.target.value || !tolerance || !meets(one.target, one.now)) return one;
+    one.keeps = Target{};
+    one.keeps->value = one.now;
+    one.keeps->tolerance = *tolerance;
     return with_ends(std::move(one));
 }
 
@@ -134,6 +148,10 @@ Wanted as_limit(Wanted one) {
 }
 
 Wanted as_let_go(Wanted one) {
+    if (one.keeps) {
+        one.keeps.reset();
+        return with_ends(std::move(one));
+    }
     one.asks = Asks::let_go;
     one.aim.reset();
     one.low = -endless;

@@ -12,7 +12,8 @@ struct Wanted {
     Asks asks = Asks::asked;
     Target target;
     bool measured = true;
-    bool firm = false;  // somebody asked to keep it
+    std::optional<Target> keeps;  // of a least or most that holds already: near where it stands, too
+    bool firm = false;            // somebody asked to keep it
     double now = 0.0;
     double scale = 0.0;  // by which a miss is judged: its tolerance, or what is common practice
     std::optional<double>
@@ -22,6 +23,10 @@ struct Wanted {
 
     bool in_cost() const { return aim.has_value(); }
     bool is_target() const { return asks == Asks::asked || asks == Asks::limit; }
+    /// Kept, and may be let go.
+    bool can_go() const { return !firm && (asks == Asks::kept || keeps); }
+    /// Where it is kept. Precondition: it is.
+    const Target& kept_at() const { return keeps ? *keeps : target; }
 };
 
 /// Values in the groups in which they enter a plan: toe, camber, caster, heights, differences, shares, sums.
@@ -37,6 +42,9 @@ std::optional<double> share_of_total_toe(const ValueId& id, const Measured& meas
 
 /// One that nobody asked for and that is to stay within its common tolerance.
 std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::optional<double> by_model, const Car& car);
+
+/// One with a least or a most that it keeps as it stands: it stays near that, too.
+Wanted kept_too(Wanted one, const Car& car);
 
 /// The same about another value.
 Wanted kept_about(Wanted one, double value);

@@ -16,7 +16,8 @@ namespace {
 std::optional<double> lacks_mm(const Skid& skid, const PointWear& wear, double lasts_km, const Measured& measured,
                                const Car& car) {
     if (!wear.outlook) return std::nullopt;
-    if (wear.by_height.empty() || !wear.by_height.front().lasts_mm || !wear.by_height.front().lasts_mm->value) {
+    const Reached lasts = wear.by_height.empty() ? Reached{} : wear.by_height.front().lasts_mm.value_or(Reached{});
+    if (!lasts.value || !(lasts.low || lasts.high)) {
         const auto& left = wear.outlook->left_km.value;
         if (left && *left >= lasts_km) return std::nullopt;
         refuse(skid, wear.point, "these runs do not tell which ride height lasts " + fixed_words(lasts_km, 0) + " km");
@@ -25,7 +26,7 @@ std::optional<double> lacks_mm(const Skid& skid, const PointWear& wear, double l
         if (point.name != wear.point) continue;
         const auto under_mm = height_of_new_skid_mm(measured, point, car);
         if (!under_mm) refuse(skid, wear.point, "needs ride heights that were read at two places along the car");
-        return *wear.by_height.front().lasts_mm->value - *under_mm;
+        return *lasts.value - *under_mm;
     }
     return std::nullopt;
 }

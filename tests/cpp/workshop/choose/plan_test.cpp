@@ -385,6 +385,48 @@ TEST_CASE("a total toe that is asked for is shared by both wheels, with the rack
     }
 }
 
+TEST_CASE("what was not read stays by the model where something else is planned") {
+    Morning m = wren_morning();
+    for (CornerReadings& corner : m.readings.corners) corner.scale_kg.reset();
+    const Plan found = plan_of(m);
+    for (const Choice& choice : {found.closest, *found.least_work}) {
+        const PlannedValue* front = planned(choice, "front_difference");
+        REQUIRE(front);
+        CHECK(front->asks == Asks::kept);
+        CHECK(!front->measured);
+        CHECK(std::fabs(front->then - front->now) <= front->target.tolerance + 1e-6);
+    }
+    CHECK(std::ranges::count(found.unread, id_of(m, "front_difference")) == 1);
+}
+
+TEST_CASE("a caster with a least alone stays where it stands, too") {
+    const Morning m = wren_morning();
+    const Plan found = plan_of(m, with(&PlanOptions::turn, {"caster"}));
+    for (const CornerId id : front_corners) {
+        const PlannedValue* caster = planned(found.closest, at(id, "caster"));
+        REQUIRE(caster);
+        CHECK(caster->asks == Asks::limit);
+        CHECK_NEAR(caster->then, caster->now, 0.25 + 1e-9);
+    }
+}
+
+TEST_CASE("where camber has nothing to be turned the heights stay what is asked for") {
+    const Plan found = plan_of(wren_morning(), with(&PlanOptions::forbid, {"camber"}));
+    CHECK(asks_of(found.closest, "ride_height.front_left") == "asked");
+    CHECK(asks_of(found.closest, "front_left.camber") == "limit");
+}
+
+TEST_CASE("bars that were on are doubted by the plan, unless their torque is wanted") {
+    Morning m = wren_morning();
+    m.readings.bars = BarsWere::on;
+    const auto doubted = [&] {
+        return std::ranges::any_of(plan_of(m).doubts, [](const Doubt& doubt) { return doubt.at == "state.bars"; });
+    };
+    CHECK(doubted());
+    m.targets.values[CarOutput::front_bar_torque] = Target{.value = 0.0, .tolerance = 2.0};
+    CHECK_FALSE(doubted());
+}
+
 TEST_CASE("what is turned for toe or camber is left alone at a wheel where that was not read") {
     Morning m = wren_morning();
     for (const CornerId id : front_corners) m.read(id).flags_mm.reset();
