@@ -69,16 +69,22 @@ def choices_table(plan: Plan, choice: str) -> Table:
         table.add_column(column, justify="left" if column == "" else "right", no_wrap=True)
     answers = list(plan.choices.values()) + ([] if plan.rounded is None else [plan.rounded])
     for answer in answers:
-        judged = any(value.asks.name in ("asked", "limit") for value in answer.core.values)
         table.add_row(
             f"{'> ' if answer.name == choice else '  '}{CHOICES[answer.name]}",
             f"{answer.chance.value:.2f}" if answer.core.next.keys else "",
             f"{answer.minutes:.0f}",
-            ("yes" if answer.within else "no") if judged else "",
+            _in_tolerance(plan, answer),
             _cost(answer.cost),
             str(len(answer.turned)),
         )
     return table
+
+
+def _in_tolerance(plan: Plan, answer: Answer) -> str:
+    judged = [value.within for value in answer.core.values if value.asks.name in ("asked", "limit")]
+    if not judged or not all(judged):
+        return "no" if judged else ""
+    return "what was read" if plan.unread else "yes"
 
 
 def _cost(cost: float) -> str:
