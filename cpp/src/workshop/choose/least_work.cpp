@@ -133,6 +133,7 @@ private:
             for (std::size_t m = 0; m < from.at.size(); ++m)
                 if (problem_.movables().all[m].present != from.at[m]) touched.push_back(static_cast<Index>(m));
             for (std::size_t i = 0; i < touched.size(); ++i) {
+                if (!problem_.movables().all[static_cast<std::size_t>(touched[i])].present) continue;  // it cannot stay
                 std::vector<Index> others = touched;
                 others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
                 const auto plan = as_likely(others);

@@ -59,6 +59,19 @@ TEST_CASE("what is forced is set so, and the rest is planned about it") {
     for (const PlannedValue& value : got.closest.values) CHECK_NEAR(value.then, at_rest.read(value.id, is), 1e-9);
 }
 
+TEST_CASE("what is forced is never done without, though the search of the least work ends early") {
+    Morning m = wren_morning();
+    PlanOptions options = with(&PlanOptions::turn, {"corner_weight"});
+    options.force = {{"front_left.camber shim", Words("=2 mm")}};
+    const Plan found = plan_of(m, options);
+    for (const Choice* choice : {&found.closest, found.choice(Which::least_work)}) {
+        if (!choice) continue;
+        const PlannedSetting* shim = setting_of(*choice, "front_left.camber shim");
+        REQUIRE(shim);
+        CHECK_NEAR(shim->after, 2.0, 1e-9);
+    }
+}
+
 TEST_CASE("ties turn by equal steps: the best of all that do") {
     Morning m = wren_morning();
     // Front toe alone by two rods tied: the mean is set, the difference stays.
