@@ -423,7 +423,9 @@ TEST_CASE("bars that were on are doubted by the plan, unless their torque is wan
         return std::ranges::any_of(plan_of(m).doubts, [](const Doubt& doubt) { return doubt.at == "state.bars"; });
     };
     CHECK(doubted());
-    m.targets.values[CarOutput::front_bar_torque] = Target{.value = 0.0, .tolerance = 2.0};
+    Target& torque = m.targets.values[CarOutput::front_bar_torque];
+    torque.value = 0.0;
+    torque.tolerance = 2.0;
     CHECK_FALSE(doubted());
 }
 
