@@ -67,7 +67,8 @@ private:
         });
         if (!could_meet(with)) return std::nullopt;
         only_inside_ = true;
-        auto more = keeping(with);
+        auto more = keeping(with, quick);  // most bring nothing inside: that is to cost little
+        if (more && more->inside) more = keeping(with);
         only_inside_ = false;
         if (!more || !more->inside) return std::nullopt;
         more->notes.push_back("What is turned for " + listed_words(names) +
@@ -149,7 +150,7 @@ private:
         return !out_of_reach(condition_rows(linear.conditions, lists), lists, nearly);
     }
 
-    std::optional<SolvedWhole> keeping(Part part) {
+    std::optional<SolvedWhole> keeping(Part part, const SearchEffort& effort = {}) {
         Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
         WholeProblem problem(car_, measured_, held_, std::move(movables), part.wanted, options_.within_minutes);
         if (problem.plan(problem.present())) {
@@ -158,7 +159,7 @@ private:
             for (const std::size_t w : must_go(linear, part.wanted, problem.allowed()))
                 part.wanted[w] = as_let_go(std::move(part.wanted[w]));
         }
-        auto found = with(part, {});
+        auto found = with(part, effort);
         if (!found || found->inside) return found;
         Part freed = part;
         for (Wanted& one : freed.wanted)
@@ -169,7 +170,7 @@ private:
         for (std::size_t w = 0; w < part.wanted.size(); ++w)
             if (part.wanted[w].can_go() && !meets(part.wanted[w].kept_at(), free->inside->then(static_cast<Index>(w))))
                 fewer.wanted[w] = as_let_go(std::move(fewer.wanted[w]));
-        auto again = with(fewer, {});
+        auto again = with(fewer, effort);
         return again && again->inside ? again : found;
     }
 
