@@ -23,10 +23,8 @@ LinearPlan linear_plan(const WholeProblem& planned, const std::vector<PlannedSet
                        const Selection& selection, HeldCar& held) {
     const Car& car = planned.car();
     Part all = part;
-    for (const OfPurpose& of : part.held)
-        for (const AdjusterPlace& place : of.places)
-            if (!Selection::holds(all.turned, place)) all.turned.push_back(place);
-    all.turned.insert(all.turned.end(), selection.forbid.begin(), selection.forbid.end());
+    for (const OfPurpose& of : part.held) Selection::add(all.turned, of.places);
+    Selection::add(all.turned, selection.forbid);
     WholeProblem problem(car, planned.measured(), held, movables(car, all.turned, selection.tie, selection.force),
                          part.wanted, {});
     LinearPlan linear;

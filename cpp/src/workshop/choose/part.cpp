@@ -282,10 +282,7 @@ private:
 
     void settle_purposes() {
         const std::vector<Index> rows = asking();
-        const auto enter = [&](const std::vector<AdjusterPlace>& places) {
-            for (const AdjusterPlace& place : places)
-                if (!Selection::holds(part_.turned, place)) part_.turned.push_back(place);
-        };
+        const auto enter = [&](const std::vector<AdjusterPlace>& places) { Selection::add(part_.turned, places); };
         for (const OfPurpose& of : purposes_)
             if (serves(of.purpose) && adds_rank(of.places, rows)) enter(of.places);
         enter(selection_.turn);
@@ -300,9 +297,7 @@ private:
                 std::any_of(of.places.begin(), of.places.end(),
                             [&](const AdjusterPlace& place) { return !Selection::holds(part_.turned, place); }))
                 part_.held.push_back(of);
-        std::sort(part_.turned.begin(), part_.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
-            return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
-        });
+        Selection::sort(part_.turned);
     }
 
     const Car& car_;

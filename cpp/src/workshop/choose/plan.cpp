@@ -137,8 +137,7 @@ private:
                     told.keys.push_back(adjuster_key(place.corner, car_[place.corner].adjusters[place.adjuster].name));
             if (told.keys.empty()) continue;
             Part with = solved_.part;
-            for (const AdjusterPlace& place : of.places)
-                if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
+            Selection::add(with.turned, of.places);
             WholeProblem problem(car_, solved_.problem->measured(), held_,
                                  movables(car_, with.turned, {}, selection_.force), with.wanted, {});
             const Combination about = problem.with(plan_.closest.settings);

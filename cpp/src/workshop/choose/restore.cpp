@@ -161,11 +161,7 @@ Targets targets_of(const Baseline& baseline, const Measured& now, const Car& car
         const auto id = named(car, value.key);
         if (!id || !info(*id).target || sums_wheels(info(*id))) continue;
         const auto tolerance = common_tolerance(*id, car);
-        if (!tolerance) continue;
-        Target& target = targets.values[*id];
-        target.value = value.value;
-        target.tolerance = *tolerance;
-        target.tolerance_is_common_practice = true;
+        if (tolerance) targets.values[*id] = target_about(value.value, *tolerance);
     }
     return targets;
 }

@@ -198,6 +198,17 @@ bool Selection::holds(const std::vector<AdjusterPlace>& places, const AdjusterPl
     });
 }
 
+void Selection::add(std::vector<AdjusterPlace>& places, const std::vector<AdjusterPlace>& more) {
+    for (const AdjusterPlace& place : more)
+        if (!holds(places, place)) places.push_back(place);
+}
+
+void Selection::sort(std::vector<AdjusterPlace>& places) {
+    std::sort(places.begin(), places.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
+        return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
+    });
+}
+
 Selection selected(const Car& car, const Targets& targets, const PlanOptions& options) {
     Reader read(car);
     Selection s;

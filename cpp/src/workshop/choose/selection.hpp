@@ -13,6 +13,10 @@ struct Selection {
     std::vector<std::vector<AdjusterPlace>> tie;
 
     static bool holds(const std::vector<AdjusterPlace>& places, const AdjusterPlace& place);
+    /// Those that are not among them yet, at their end.
+    static void add(std::vector<AdjusterPlace>& places, const std::vector<AdjusterPlace>& more);
+    /// Corner by corner, as in the car file.
+    static void sort(std::vector<AdjusterPlace>& places);
 };
 
 /// Throws InputError with every option that names nothing, or that another one or the targets contradict.

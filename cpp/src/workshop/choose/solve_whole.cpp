@@ -55,21 +55,16 @@ private:
         Part with = given;
         std::vector<std::string> names;
         for (const OfPurpose& of : in) {
-            for (const AdjusterPlace& place : of.places)
-                if (!Selection::holds(with.turned, place)) with.turned.push_back(place);
+            Selection::add(with.turned, of.places);
             std::erase_if(with.held, [&](const OfPurpose& one) { return one.purpose == of.purpose; });
             names.push_back(spaced_words(purpose_names[static_cast<std::size_t>(of.purpose)]));
             for (Wanted& one : with.wanted)  // what comes in unasked does not upset what it is for
                 if (one.can_go() && info(one.id).purpose == of.purpose) one.firm = true;
         }
-        std::sort(with.turned.begin(), with.turned.end(), [](const AdjusterPlace& a, const AdjusterPlace& b) {
-            return a.corner != b.corner ? a.corner < b.corner : a.adjuster < b.adjuster;
-        });
+        Selection::sort(with.turned);
         if (!could_meet(with)) return std::nullopt;
-        only_inside_ = true;
-        auto more = keeping(with, quick);  // most bring nothing inside: that is to cost little
-        if (more && more->inside) more = keeping(with);
-        only_inside_ = false;
+        auto more = keeping(with, quick, true);  // most bring nothing inside: that is to cost little
+        if (more && more->inside) more = keeping(with, {}, true);
         if (!more || !more->inside) return std::nullopt;
         more->notes.push_back("What is turned for " + listed_words(names) +
                               " takes part too: without it not every target can be met.");
@@ -80,7 +75,7 @@ private:
     /// values that follow from others.
     std::optional<SolvedWhole> with(const Part& part, const SearchEffort& effort) {
         auto solved = keeping_limits(part, effort);
-        if (!solved || solved->inside || only_inside_) return solved;
+        if (!solved || solved->inside) return solved;
         Part wishes = part;
         bool any = false;
         for (Wanted& one : wishes.wanted) {
@@ -150,7 +145,8 @@ private:
         return !out_of_reach(condition_rows(linear.conditions, lists), lists, nearly);
     }
 
-    std::optional<SolvedWhole> keeping(Part part, const SearchEffort& effort = {}) {
+    /// `only_inside`: a plan that lies outside is not wanted, and need not be the best of these.
+    std::optional<SolvedWhole> keeping(Part part, const SearchEffort& effort = {}, bool only_inside = false) {
         Movables movables = shimwise::movables(car_, part.turned, selection_.tie, selection_.force);
         WholeProblem problem(car_, measured_, held_, std::move(movables), part.wanted, options_.within_minutes);
         if (problem.plan(problem.present())) {
@@ -159,18 +155,18 @@ private:
             for (const std::size_t w : must_go(linear, part.wanted, problem.allowed()))
                 part.wanted[w] = as_let_go(std::move(part.wanted[w]));
         }
-        auto found = with(part, effort);
+        auto found = only_inside ? keeping_limits(part, effort) : with(part, effort);
         if (!found || found->inside) return found;
         Part freed = part;
         for (Wanted& one : freed.wanted)
             if (one.can_go()) one = as_let_go(std::move(one));
-        const auto free = with(freed, quick);
+        const auto free = keeping_limits(freed, quick);
         if (!free || !free->inside) return found;
         Part fewer = part;
         for (std::size_t w = 0; w < part.wanted.size(); ++w)
             if (part.wanted[w].can_go() && !meets(part.wanted[w].kept_at(), free->inside->then(static_cast<Index>(w))))
                 fewer.wanted[w] = as_let_go(std::move(fewer.wanted[w]));
-        auto again = with(fewer, effort);
+        auto again = keeping_limits(fewer, effort);
         return again && again->inside ? again : found;
     }
 
@@ -179,7 +175,6 @@ private:
     HeldCar& held_;
     const Selection& selection_;
     const PlanOptions& options_;
-    bool only_inside_ = false;  // a plan that lies outside is not wanted
 };
 
 }  // namespace

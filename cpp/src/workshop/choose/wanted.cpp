@@ -93,9 +93,7 @@ std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::opt
     Wanted one;
     one.id = id;
     one.asks = Asks::kept;
-    one.target.value = now;
-    one.target.tolerance = *tolerance;
-    one.target.tolerance_is_common_practice = true;
+    one.target = target_about(*now, *tolerance);
     one.measured = measured.find(id).has_value();
     one.now = *now;
     one.scale = *tolerance;
@@ -105,9 +103,7 @@ std::optional<Wanted> kept(const ValueId& id, const Measured& measured, std::opt
 Wanted kept_too(Wanted one, const Car& car) {
     const auto tolerance = common_tolerance(one.id, car);
     if (one.target.value || !tolerance || !meets(one.target, one.now)) return one;
-    one.keeps = Target{};
-    one.keeps->value = one.now;
-    one.keeps->tolerance = *tolerance;
+    one.keeps = target_about(one.now, *tolerance);
     return with_ends(std::move(one));
 }
 

@@ -18,7 +18,7 @@ constexpr double root_per_squared_step = 1e-3;
 constexpr double length_rounding_mm = 1e-9;
 constexpr double same_setting = 1e-9;    // turns or mm
 constexpr double row_rounding = 1e-9;    // of a scale
-constexpr double more_rocking_mm = 1.0;  // than the car has: solid struts show no pushrod that lifts a wheel otherwise
+constexpr double more_rocking_mm = 1.0;  // than as it stands: on solid struts no height shows a lifted wheel
 constexpr double curved_mm = 0.2;        // by which the linear model may be off
 
 std::size_t place(Index i) { return static_cast<std::size_t>(i); }

@@ -168,6 +168,14 @@ void read_ride_height_targets(Table table, const Car& car, ByValue& into) {
 
 }  // namespace
 
+Target target_about(double value, double common_tolerance) {
+    Target target;
+    target.value = value;
+    target.tolerance = common_tolerance;
+    target.tolerance_is_common_practice = true;
+    return target;
+}
+
 std::map<std::string, Target> targets_by_name(const Targets& targets, ValueId::Of of, std::size_t corner) {
     std::map<std::string, Target> named;
     for (const auto& [id, target] : targets.values)

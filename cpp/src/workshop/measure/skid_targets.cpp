@@ -53,11 +53,7 @@ Targets targets_that_last(const Skid& skid, const WearAsked& asked, const Measur
         const ValueId id = ValueId::ride_height(car, p);
         const auto read = measured.value(id);
         const auto tolerance = common_tolerance(id, car);
-        if (!read || !tolerance) continue;
-        Target& target = targets.values[id];
-        target.value = *read + up_mm;
-        target.tolerance = *tolerance;
-        target.tolerance_is_common_practice = true;
+        if (read && tolerance) targets.values[id] = target_about(*read + up_mm, *tolerance);
     }
     return targets;
 }

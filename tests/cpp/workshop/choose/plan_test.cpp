@@ -189,9 +189,11 @@ TEST_CASE("on solid struts the pushrods leave no wheel in the air") {
     m.targets.values.erase(ValueId(CarOutput::front_difference));
     const Plan found = plan_of(m);
     REQUIRE(found.closest.within);
-    for (const CornerId id : all_corners)
-        if (const PlannedSetting* rod = setting_of(found.closest, at(id, "pushrod")))
-            CHECK(std::fabs(rod->after - rod->before) < 1.0);
+    for (const CornerId id : all_corners) {
+        const PlannedSetting* rod = setting_of(found.closest, at(id, "pushrod"));
+        REQUIRE(rod);
+        CHECK(std::fabs(rod->after - rod->before) < 1.0);
+    }
     const Car before = as_read(m.car, found.measured.read);
     const auto rocking = [&](const Car& car) {
         return on_solid_struts(rest_model(car), *m.readings.pad_height_mm, drawn_struts_mm(car)).rocking_mm;

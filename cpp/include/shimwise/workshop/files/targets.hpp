@@ -22,6 +22,9 @@ struct Target {
     std::optional<double> flag_span_mm;  // of toe whose value or limit was given in mm at the flags
 };
 
+/// A value within a tolerance that is common practice.
+Target target_about(double value, double common_tolerance);
+
 /// Of values that can be wanted (`ValueInfo::target`).
 struct Targets {
     std::string file;
