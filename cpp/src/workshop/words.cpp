@@ -26,6 +26,12 @@ std::string counted(const std::string& number, const TurnUnit& unit, bool plural
     return number + " " + std::string(unit.name) + (plural ? "s" : "");
 }
 
+/// "1", "3/4", "1 3/4"
+std::string mixed(long wholes, const std::string& part) {
+    if (wholes == 0) return part;
+    return std::to_string(wholes) + (part.empty() ? "" : " " + part);
+}
+
 /// "0.25 turn", "2 turns"
 std::string turn_count(double turns) {
     const std::string number = whole(turns) ? fixed_words(turns, 0) : plain(turns);
@@ -36,10 +42,13 @@ std::string turn_count(double turns) {
 std::string flat_count(double flats) {
     const auto quarters = std::lround(flats * 4.0);
     const char* const parts[] = {"", "1/4", "1/2", "3/4"};
-    const long wholes = quarters / 4;
-    std::string words = wholes > 0 ? std::to_string(wholes) : "";
-    if (quarters % 4 != 0) words += (words.empty() ? "" : " ") + std::string(parts[quarters % 4]);
-    return counted(words, turn_unit::flat, quarters > 4);
+    return counted(mixed(quarters / 4, parts[quarters % 4]), turn_unit::flat, quarters > 4);
+}
+
+/// "1/12 turn", "1 turn", "2 3/12 turns": in the parts that a hand counts.
+std::string part_count(long counts, long parts) {
+    const std::string rest = counts % parts == 0 ? "" : std::to_string(counts % parts) + "/" + std::to_string(parts);
+    return counted(mixed(counts / parts, rest), turn_unit::turn, counts > parts);
 }
 
 bool counted_in_flats(const Thread& thread, double turns) {
@@ -99,10 +108,8 @@ std::string count_words(const Thread& thread, double turns) {
         return counted(std::to_string(halves), turn_unit::half_turn, halves != 1);
     }
     const double parts = thread.lock_turns > 0.0 ? 1.0 / thread.lock_turns : 0.0;
-    if (parts > 1.5 && whole(parts) && whole(size * parts)) {
-        const std::string number = std::to_string(std::lround(size * parts)) + "/" + std::to_string(std::lround(parts));
-        return counted(number, turn_unit::turn, false);
-    }
+    if (parts > 1.5 && whole(parts) && whole(size * parts))
+        return part_count(std::lround(size * parts), std::lround(parts));
     return turn_count(size);
 }
 

@@ -22,6 +22,8 @@ TEST_CASE("turns are said in flats, halves or turns, longer or shorter, never wi
     const Adjuster platform = rod(1.0 / 12.0, Length::spring_platform);
     CHECK(turns_words(platform, 0.25) == "3/12 turn toward the spring (0.25 turn)");
     CHECK(turns_words(platform, -1.0 / 12.0) == "1/12 turn away from the spring");
+    CHECK(turns_words(platform, -1.0) == "1 turn away from the spring");
+    CHECK(turns_words(platform, 27.0 / 12.0) == "2 3/12 turns toward the spring (2.25 turns)");
 }
 
 TEST_CASE("a rod is turned the way round that a screw law says, where its left-hand end is known") {
