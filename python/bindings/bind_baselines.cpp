@@ -176,6 +176,8 @@ void bind_history(py::module_& module) {
         .def_readonly("trends", &History::trends)
         .def_readonly("dated", &History::dated)
         .def_readonly("one_set", &History::one_set);
+    module.def("older_words", &older_words, py::arg("baseline"), py::arg("replaced"),
+               "That a baseline was read before the one that it replaces; empty where it was not.");
     module.def("history", &history, py::arg("folder"), py::call_guard<py::gil_scoped_release>(),
                "All baselines of a folder. Raises InputError.");
 }

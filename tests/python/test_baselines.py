@@ -124,7 +124,7 @@ def test_the_setup_page_is_one_page_with_all_that_is_needed(run: Run, tmp_path: 
 @pytest.mark.parametrize(
     ("how", "said"),
     [
-        ({"reason": "  \n"}, "reason: is empty: say why this state is accepted"),
+        ({"reason": "  \n"}, "^reason: is empty: say why this state is accepted"),
         ({"reason": 3}, "reason = 3: needs a text"),
         ({"out": ""}, "needs the name of a file"),
         ({"out": "no/folder/b.toml"}, "there is no folder no/folder"),

@@ -13,10 +13,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from baselines import accepted, chain, noise, replaced, sealed
+from baselines import accepted, chain, noise, replaced, sealed, sheet
 from scipy import stats
 
 import shimwise as sw
+from toml_text import toml_lines
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 BAND, LEVEL = 0.999, 0.05
@@ -125,6 +126,17 @@ def test_a_fork_a_gap_a_copy_a_second_beginning_and_a_changed_file_are_said(car:
     assert found.faults[0].startswith("A gap: b002.toml replaces")
     assert found.faults[1] == "Several beginnings: b000.toml, e.toml replace nothing"
     assert "Look at the folder again" in found.text()
+
+
+def test_one_that_replaces_a_later_one_is_said(car: sw.Car, tmp_path: Path, run: Run) -> None:
+    accepted(car, tmp_path / "b1.toml", 7.0)
+    (tmp_path / "early.toml").write_text(toml_lines(sheet()), encoding="utf-8")
+    accept = ["accept", "wren.toml", "early.toml", "--reason", "invented", "--out", "b2.toml", "--replaces", "b1.toml"]
+    older = "b2.toml, read 2026-05-02T08:10:00Z, replaces b1.toml, read 2026-05-09T08:10:00Z: it is the older one"
+    assert older in " ".join(run(*accept).stdout.split())
+    found = sw.history(tmp_path)
+    assert found.faults == [older]
+    assert not found.core.dated
 
 
 def test_other_files_are_not_looked_at_and_a_broken_baseline_is_said(car: sw.Car, tmp_path: Path) -> None:

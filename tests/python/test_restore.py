@@ -162,6 +162,29 @@ def test_with_readings_the_plan_brings_the_accepted_values_back(car: sw.Car, tmp
     )
 
 
+def test_a_rod_that_another_drawing_makes_of_the_same_turns_is_said(
+    car: sw.Car, tmp_path: Path, edited: Callable[..., sw.Car]
+) -> None:
+    baseline = accepted(car, tmp_path / "b.toml")
+    assert sw.restore(car, baseline).notes == []
+    redrawn = edited(("inner = [90.0, 232.0, 155.5]", "inner = [90.0, 231.0, 155.5]"))
+    back = sw.restore(redrawn, sw.load_baseline(baseline.file, redrawn))
+    assert back.core.lines == []
+    said = [f"front_{side}.track_rod: these turns make it 359.15 mm eye to eye, when" for side in ("left", "right")]
+    assert [note[: len(said[0])] for note in back.core.notes] == [words[: len(said[0])] for words in said]
+
+
+def test_solid_struts_beside_springs_are_doubted(car: sw.Car, tmp_path: Path) -> None:
+    baseline = accepted(car, tmp_path / "b.toml")
+    now = sheet(1.0, lambda table: table["state"].update(struts="solid"))
+    measured = sw.load_readings(now, car).reduce()
+    assert "springs when it was accepted, solid as it was read now" in " ".join(
+        sw.restore(car, baseline, measured).doubts
+    )
+    same = sw.load_readings(sheet(1.0), car).reduce()
+    assert "as it was read now" not in " ".join(sw.restore(car, baseline, same).doubts)
+
+
 def test_a_baseline_of_another_car_is_no_target(car: sw.Car, tmp_path: Path) -> None:
     baseline = accepted(car, tmp_path / "b.toml")
     text = sw.demo_files().car.read_text(encoding="utf-8").replace('name = "Wren"', 'name = "Other"')

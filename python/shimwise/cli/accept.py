@@ -35,8 +35,12 @@ def accept(car: str, readings: str, reason: str, out: str, replaces: str | None,
     inputs.append(_core.input_of(taken.core))
     baseline = accepted(model, taken, reason, out, replaces=replaces)
     doubts = [*beside_of(model, settings), *_core.doubts(model.core), *_core.doubts(taken.reduce().core, model.core)]
+    sentences = [doubt.text for doubt in doubts]
+    if replaces is not None:
+        older = _core.older_words(baseline.core, _core.baseline_alone_from(_core.read_source(replaces)))
+        sentences += [f"{older}."] if older else []
     paper = console()
-    for line in doubt_lines([doubt.text for doubt in doubts]):
+    for line in doubt_lines(sentences):
         paper.print(line)
     before = f", which replaces {baseline.core.replaces[:8]}" if baseline.core.replaces else ", the first of its kind"
     paper.print(f"{printable(out)}: the baseline {baseline.digest[:8]} of {printable(model.name)}{before}.")

@@ -89,7 +89,7 @@ def _trends(history: History) -> Table:
 
 def _foot(history: History) -> str:
     core = history.core
-    time = "by their dates" if core.dated else "from one to the next, since they are not all dated"
+    time = "by their dates" if core.dated else "from one to the next, as dates are missing or do not run on"
     noise = (
         "what comes anew at each reading, since all name the same instruments"
         if core.one_set

@@ -141,7 +141,7 @@ def _foot(found: SkidWear) -> str:
     if alone:
         lines.append(f"Scatter of {', '.join(alone)}: the gauge's alone, {core.gauge_uncertainty_mm:g} mm.")
     if any(point.gap_mm is not None for point in found.wear.points):
-        lines.append(f"Gap: from skid to ground as the car stands, now and with a skid of {least}.")
+        lines.append(f"Gap: from skid to ground at the ride heights of the last check, now and with a skid of {least}.")
     if practice:
         lines.append(f"Common practice, no source: {', '.join(practice)}.")
     return " ".join(lines)

@@ -12,11 +12,13 @@
 #include "shimwise/workshop/measure/differences.hpp"
 #include "shimwise/workshop/measure/history.hpp"
 #include "shimwise/workshop/words.hpp"
+#include "workshop/measure/baseline_of_car.hpp"
 
 namespace shimwise {
 namespace {
 
 constexpr double same_turns = 1e-9;
+constexpr double same_length_mm = 0.005;  // what a caliper does not tell apart
 constexpr std::size_t iso_date = 10;
 constexpr std::array<Purpose, purpose_count> working_order = {
     Purpose::caster, Purpose::camber, Purpose::ride_height, Purpose::corner_weight, Purpose::toe, Purpose::bar_free};
@@ -39,7 +41,8 @@ double sum_of(const std::vector<double>& shims_mm) { return std::accumulate(shim
 
 class Restoring {
 public:
-    Restoring(const Car& car, const Baseline& baseline) : car_(car), then_(baseline.settings), after_(car) {}
+    Restoring(const Car& car, const Baseline& baseline)
+        : car_(car), baseline_(baseline), then_(baseline.settings), after_(car) {}
 
     Restored done() {
         const std::vector<AdjusterPlace> places = in_working_order(car_);
@@ -53,6 +56,7 @@ public:
         after_ = with_packs(std::move(after_), packs_);
         r_.settings = settings_of(after_);
         for (const RestoreLine& line : r_.lines) r_.minutes += line.minutes;
+        say_lengths();
         return std::move(r_);
     }
 
@@ -128,7 +132,21 @@ private:
                             pack->shims.total_mm, adjuster.minutes});
     }
 
+    /// Turns are counted from the drawing: another drawing makes another rod of the same turns.
+    void say_lengths() {
+        const auto lengths_mm = lengths_set(after_);
+        for (std::size_t c = 0; c < corner_count; ++c)
+            for (const auto& [name, then_mm] : baseline_.lengths_mm[c]) {
+                const auto now = lengths_mm[c].find(name);
+                if (now == lengths_mm[c].end() || std::abs(now->second - then_mm) <= same_length_mm) continue;
+                r_.notes.push_back(adjuster_key(static_cast<CornerId>(c), name) + ": these turns make it " +
+                                   fixed_words(now->second, 2) + " mm eye to eye, when it was accepted it had " +
+                                   fixed_words(then_mm, 2) + " mm.");
+            }
+    }
+
     const Car& car_;
+    const Baseline& baseline_;
     const Settings& then_;
     Car after_;
     std::vector<PackAt> packs_;
@@ -156,7 +174,7 @@ std::string age_words(const Baseline& baseline, const Measured& now) {
 Restored restore(const Car& car, const Baseline& baseline) { return Restoring(car, baseline).done(); }
 
 Targets targets_of(const Baseline& baseline, const Measured& now, const Car& car) {
-    Targets targets{baseline.file, baseline.origin, age_words(baseline, now), {}};
+    Targets targets{baseline.file, baseline.origin, age_words(baseline, now), baseline.struts_solid, {}};
     for (const BaselineValue& value : baseline.values) {
         const auto id = named(car, value.key);
         if (!id || !info(*id).target || sums_wheels(info(*id))) continue;

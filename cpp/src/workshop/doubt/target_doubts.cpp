@@ -51,6 +51,10 @@ std::optional<double> is_now(const ValueId& id, const Measured& measured, const 
 
 std::vector<Doubt> doubts(const Targets& targets, const Measured& measured, const Car& given) {
     Doubting doubting(targets.file);
+    if (targets.struts_solid && *targets.struts_solid != measured.struts_solid)
+        doubting.said("state.struts", std::string(*targets.struts_solid ? "solid when it was accepted, springs"
+                                                                        : "springs when it was accepted, solid") +
+                                          " as it was read now: heights compare only where both are of one length");
     const Car car = as_read(given, measured.read);
     for (const auto& [id, target] : targets.values) {
         const std::optional<Rows> rows = rows_of(id);

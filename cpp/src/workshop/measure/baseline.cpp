@@ -51,7 +51,7 @@ std::array<std::map<std::string, double>, corner_count> lengths_set(const Car& c
 }
 
 Baseline accepted(const Readings& readings, const Car& given, const std::string& reason, const std::string& replaces) {
-    if (blank(reason)) refuse(readings.file, "reason", "is empty: say why this state is accepted");
+    if (blank(reason)) refuse("", "reason", "is empty: say why this state is accepted");
     const Measured measured = reduce(readings, given);
     if (measured.quantities.empty())
         refuse(readings.file, "", "nothing follows from this sheet: there is nothing to accept");

@@ -80,11 +80,14 @@ public:
             const std::string& before = all_[i].replaces;
             if (before.empty()) continue;
             const auto of = by_digest_.find(before);
-            if (of != by_digest_.end())
+            if (of != by_digest_.end()) {
                 next_[of->second].push_back(i);
-            else
+                if (std::string words = older_words(all_[i], all_[of->second]); !words.empty())
+                    faults.push_back(std::move(words));
+            } else {
                 faults.push_back("A gap: " + file_name(all_[i]) +
                                  " replaces a baseline that is not here, or was changed (" + before + ")");
+            }
         }
         for (auto& next : next_) std::ranges::sort(next, {}, [this](std::size_t i) { return file_name(all_[i]); });
         say_forks(faults);
@@ -254,6 +257,13 @@ std::optional<double> days_of(const std::string& at) {
         minutes += at[zone] == '+' ? -off : off;
     }
     return static_cast<double>(std::chrono::sys_days(date).time_since_epoch().count()) + minutes / 1440.0;
+}
+
+std::string older_words(const Baseline& baseline, const Baseline& replaced) {
+    const auto day = days_of(baseline.at), before = days_of(replaced.at);
+    if (!day || !before || !(*day < *before)) return "";
+    return file_name(baseline) + ", read " + baseline.at + ", replaces " + file_name(replaced) + ", read " +
+           replaced.at + ": it is the older one";
 }
 
 History history(const std::string& folder) {

@@ -48,7 +48,7 @@ Targets targets_that_last(const Skid& skid, const WearAsked& asked, const Measur
                                  : "Wanted is every ride height as it was read and " + fixed_words(up_mm, 1) +
                                        " mm more, with which the skid lasts " + far + " at " + lacking +
                                        " by the mean; rake stays.";
-    Targets targets{skid.file, skid.origin, said, {}};
+    Targets targets{skid.file, skid.origin, said, {}, {}};
     for (std::size_t p = 0; p < car.ride_heights.size(); ++p) {
         const ValueId id = ValueId::ride_height(car, p);
         const auto read = measured.value(id);

@@ -29,7 +29,8 @@ Target target_about(double value, double common_tolerance);
 struct Targets {
     std::string file;
     Origin origin;
-    std::string said;  // where they are from, for the plan's notes; empty of a file of targets
+    std::string said;                  // where they are from, for the plan's notes; empty of a file of targets
+    std::optional<bool> struts_solid;  // as the values of a baseline were read
     std::map<ValueId, Target> values;
 };
 

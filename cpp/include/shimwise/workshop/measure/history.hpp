@@ -41,6 +41,9 @@ struct History {
 /// Days from 1970-01-01 of an ISO date, with or without time and zone; nothing where it is none.
 std::optional<double> days_of(const std::string& at);
 
+/// That a baseline was read before the one that it replaces; empty where it was not, or where a date is missing.
+std::string older_words(const Baseline& baseline, const Baseline& replaced);
+
 /// All baselines among the TOML files of a folder; other files are not looked at. The chain is the longest line of
 /// replacements, of equal ones that with the latest date. Trend: least squares weighted by each value's noise; where
 /// the values scatter more than that, the slope's uncertainty is that of the scatter, and Student's distribution
