@@ -142,8 +142,13 @@ void bind_whole_plan(py::module_& module) {
         "unread", [](const Plan& plan) { return keys(plan.unread); }, py::arg("plan"),
         "Targets that nothing read answers.");
     module.def(
-        "judged", [](const Plan& plan) { return judged(plan.compared); }, py::arg("plan"),
-        "How many targets something read answers.");
+        "unpredicted", [](const Plan& plan) { return keys(plan.unpredicted); }, py::arg("plan"),
+        "Targets that were read, of which the model says nothing as the car is held.");
+    module.def(
+        "meets_targets", [](const Plan& plan) { return meets_targets(plan); }, py::arg("plan"),
+        "Whether a plan was found that brings every target in that is judged.");
+    module.def(
+        "judged", [](const Plan& plan) { return judged(plan); }, py::arg("plan"), "How many targets a verdict covers.");
     module.def("car_after", &car_after, py::arg("car"), py::arg("plan"), py::arg("which"));
     module.def("settings_after", &settings_after, py::arg("car"), py::arg("plan"), py::arg("which"));
 }

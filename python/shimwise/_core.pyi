@@ -246,12 +246,14 @@ __all__: list[str] = [
     "load_card",
     "load_settings",
     "made_of",
+    "meets_targets",
     "member_names",
     "missing_for",
     "missing_shims_mm",
     "not_at_hand_words",
     "obstacle_names",
     "off_level",
+    "older_words",
     "on_solid_struts",
     "on_tyres",
     "output_list",
@@ -320,6 +322,7 @@ __all__: list[str] = [
     "turns_from_drawn",
     "turns_from_now",
     "turns_words",
+    "unpredicted",
     "unread",
     "usual_list",
     "way_words",
@@ -3988,7 +3991,7 @@ def joints(
 
 def judged(plan: Plan) -> int:
     """
-    How many targets something read answers.
+    How many targets a verdict covers.
     """
 
 def last_page(card: Card) -> list[str]:
@@ -4015,6 +4018,11 @@ def load_settings(path: str, car: Car) -> Settings: ...
 def made_of(measured: Measured, quantity: typing.SupportsInt | typing.SupportsIndex) -> list[PartOfVariance]:
     """
     The largest part first.
+    """
+
+def meets_targets(plan: Plan) -> bool:
+    """
+    Whether a plan was found that brings every target in that is judged.
     """
 
 def member_names() -> typing.Annotated[list[str], "FixedSize(8)"]:
@@ -4059,6 +4067,11 @@ def off_level(
 ) -> OffLevel:
     """
     Of the car as it stood when it was read, on these pads.
+    """
+
+def older_words(baseline: Baseline, replaced: Baseline) -> str:
+    """
+    That a baseline was read before the one that it replaces; empty where it was not.
     """
 
 def on_solid_struts(
@@ -4455,6 +4468,11 @@ def turns_from_now(amount: Amount, thread: Thread) -> float: ...
 def turns_words(adjuster: Adjuster, turns: typing.SupportsFloat | typing.SupportsIndex) -> str:
     """
     Turns and their way, in words.
+    """
+
+def unpredicted(plan: Plan) -> list[str]:
+    """
+    Targets that were read, of which the model says nothing as the car is held.
     """
 
 def unread(plan: Plan) -> list[str]:

@@ -64,6 +64,10 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     ({"tie": [[ROD, ROD]]}, f"tie = {ROD}: stands twice"),
     ({"tie": [[ROD, RIGHT], ["rear_left.toe link", ROD]]}, f"tie = {ROD}: is in another tie too"),
     ({"tie": [[ROD, SHIM]]}, f"tie = {SHIM}: is no thread as {ROD} is: these have no equal steps"),
+    (
+        {"forbid": "pushrods"},
+        'forbid = pushrods: is no adjuster, corner or purpose of Wren; did you mean "pushrod"?',
+    ),
     ({"prefer": "x"}, "prefer = x: is no adjuster, corner or purpose of Wren"),
     ({"within_minutes": -1}, "within_minutes = -1: needs a number of minutes, 0 or more"),
     ({"within_minutes": math.nan}, "within_minutes = nan: needs a number of minutes, 0 or more"),
@@ -90,6 +94,16 @@ def test_a_broken_ask_gets_its_sentence(
     with pytest.raises(sw.InputError) as refused:
         sw.plan(car, *morning, **asked)
     assert str(refused.value) == sentence
+
+
+def test_to_keep_what_is_asked_for_is_said_and_a_name_forbids_all_that_have_it(
+    car: sw.Car, morning: tuple[sw.Measured, sw.Targets]
+) -> None:
+    found = sw.plan(car, *morning, keep=["toe", "rear_difference"], forbid="pushrod")
+    asked = "front_left.toe, front_right.toe, rear_left.toe and rear_right.toe"
+    assert f"keep: {asked} are asked for; the tolerance of the target counts." in found.notes
+    assert found.closest.turned
+    assert not [one.key for one in found.closest.turned if "pushrod" in one.key]
 
 
 def test_every_broken_name_is_said_at_once(car: sw.Car, morning: tuple[sw.Measured, sw.Targets]) -> None:

@@ -103,7 +103,7 @@ def test_nothing_is_said_of_the_demo(morning: Callable[..., Path], shimwise: Cal
     morning()
     assert "Wren: nothing wrong found." in shimwise("check", FILES[0]).stdout
     for words in (["check", FILES[0]], ["plan", *FILES], ["try", *FILES[:2], "front_left.track rod=+1 flat"]):
-        assert not {"doubts", "unread"} & json.loads(shimwise(*words, "--json").stdout).keys()
+        assert not {"doubts", "unread", "unpredicted"} & json.loads(shimwise(*words, "--json").stdout).keys()
 
 
 def test_settings_that_lie_beside_are_doubted_until_they_are_named(
@@ -140,6 +140,27 @@ def test_without_the_rack_line_front_toe_is_not_judged(morning: Callable[..., Pa
     told = json.loads(shimwise("plan", *FILES, "--json").stdout)
     assert told["unread"] == ["front_left.toe", "front_right.toe"]
     assert not told["plan"]["closest"]["within"]
+
+
+def test_what_the_model_does_not_stand_for_is_not_counted_as_unread(
+    morning: Callable[..., Path], shimwise: Callable
+) -> None:
+    morning("car", "total_kg = 498.0", "total_kg = 2498.0")
+    out = " ".join(shimwise("plan", *FILES).stdout.split())
+    assert out.startswith("Not judged, as the car does not stand by the model: ride height front left, ride height")
+    assert "inside the tolerances of what is judged, by prediction; 8 of 14 targets are, as the car does not" in out
+    assert "The chance is that of the 8 values that are asked for and were read and predicted, all together." in out
+    told = json.loads(shimwise("plan", *FILES, "--json").stdout)
+    assert len(told["unpredicted"]) == 6
+    assert "unread" not in told
+
+
+def test_a_plan_that_stays_outside_ends_with_1(morning: Callable[..., Path], shimwise: Callable) -> None:
+    morning()
+    shimwise("plan", *FILES, "--within-minutes", "80")
+    out = " ".join(shimwise("plan", *FILES, "--within-minutes", "20", code=1).stdout.split())
+    assert "Closest plan, 20 minutes: NOT inside every tolerance by prediction." in out
+    assert "one may be left that the search did not find, or one that takes longer than it may" in out
 
 
 def test_docs_say_what_is_usual() -> None:

@@ -11,11 +11,17 @@
 namespace shimwise {
 namespace {
 
-bool is_target(const PlannedValue& value) { return value.asks == Asks::asked || value.asks == Asks::limit; }
-
 const PlannedValue* planned(const Choice& choice, const ValueId& id) {
     const auto found = std::ranges::find(choice.values, id, &PlannedValue::id);
     return found == choice.values.end() ? nullptr : &*found;
+}
+
+/// Whether it is the toe of a wheel whose axle's total toe is asked for: to move it is what is asked.
+bool in_asked_total_toe(const Choice& choice, const ValueId& id) {
+    if (!id.is(Output::toe)) return false;
+    const bool front = is_front(static_cast<CornerId>(id.corner));
+    const PlannedValue* total = planned(choice, front ? CarOutput::total_toe_front : CarOutput::total_toe_rear);
+    return total && total->is_target();
 }
 
 std::string minutes_words(double minutes) {
@@ -24,24 +30,25 @@ std::string minutes_words(double minutes) {
 
 /// No more than what was read can be judged, and what was not is counted.
 std::string verdict(const Plan& plan, const Choice& choice) {
-    const bool inside =
-        std::ranges::all_of(choice.values, [](const PlannedValue& value) { return !is_target(value) || value.within; });
+    const bool inside = std::ranges::all_of(
+        choice.values, [](const PlannedValue& value) { return !value.is_target() || value.within; });
     const std::string predicted = choice.touches ? " by prediction" : "";
-    const std::size_t read = judged(plan.compared);
-    if (plan.unread.empty()) {
-        if (std::ranges::none_of(choice.values, is_target)) return "nothing is asked for";
-        const auto was_read = [](const PlannedValue& value) { return is_target(value) && value.measured; };
+    if (judges_all(plan)) {
+        if (std::ranges::none_of(choice.values, &PlannedValue::is_target)) return "nothing is asked for";
+        const auto was_read = [](const PlannedValue& value) { return value.is_target() && value.measured; };
         if (std::ranges::none_of(choice.values, was_read))
             return (inside ? "inside every limit" : "NOT inside every limit") + predicted +
                    " of the model alone: nothing that is asked for is read";
         return (inside ? "inside every tolerance" : "NOT inside every tolerance") + predicted;
     }
-    if (read == 0) return "nothing that is asked for was read";
+    const std::size_t of_all = judged(plan);
+    const std::string which = plan.unpredicted.empty() ? "was read" : "is judged";
+    if (of_all == 0) return "nothing that is asked for " + which;
     const std::string counted =
-        std::to_string(read) + " of " + std::to_string(read + plan.unread.size()) + " targets were read";
-    return (inside
-                ? choice.touches ? "inside the tolerances of what was read," : "inside the tolerances of what was read"
-                : "NOT inside every tolerance") +
+        std::to_string(of_all) + " of " + std::to_string(of_all + plan.unread.size() + plan.unpredicted.size()) +
+        " targets " + (plan.unpredicted.empty() ? "were read" : "are, as the car does not stand by the model");
+    return (inside ? "inside the tolerances of what " + which + (choice.touches ? "," : "")
+                   : std::string("NOT inside every tolerance")) +
            predicted + "; " + counted;
 }
 
@@ -111,7 +118,7 @@ CardValue card_value(const ValueId& id, const Target* target, const Plan& plan, 
         row.least = in.value(target->least);
         row.most = in.value(target->most);
         row.tolerance_is_common_practice = target->tolerance_is_common_practice;
-        if (then && (!value || is_target(*value))) row.within = meets(*target, *then);  // no verdict of what is unread
+        if (then && (!value || value->is_target())) row.within = meets(*target, *then);  // no verdict of what is unread
     }
     return row;
 }
@@ -184,10 +191,11 @@ std::vector<std::string> moves_unasked(const Plan& plan, const Choice& choice, c
         if (quantity.id.of != ValueId::Of::corner && !sums_wheels(info(quantity.id))) ids.push_back(quantity.id);
     std::vector<std::string> moves;
     for (const ValueId& id : ids) {
+        if (in_asked_total_toe(choice, id)) continue;
         const PlannedValue* value = planned(choice, id);
         const auto tolerance = common_tolerance(id, walk.now());
         const auto by = walk.change(id);
-        if ((value && is_target(*value)) || !tolerance || !by || std::fabs(*by) <= *tolerance) continue;
+        if ((value && value->is_target()) || !tolerance || !by || std::fabs(*by) <= *tolerance) continue;
         moves.push_back(moved_words(id, plan.measured.value(id), *by));
     }
     return moves;

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from shimwise import _core
 from shimwise.choice.smallest_miss import Range, RealMiss, SmallestMiss, Windows, smallest_miss, smallest_real_miss
 from shimwise.words import figure
 
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator, Sequence
 
     from numpy.typing import NDArray
-
-    from shimwise import _core
 
 __all__ = ["Verdict", "verdict_of"]
 
@@ -27,7 +26,6 @@ _FAR = 1e3  # steps
 _NOTICED = 0.05  # of the miss: what is worth lifting for
 _NAMED = 4  # of a list in a sentence
 _NOT_KNOWN = "Not known whether the targets can be met"
-_ASKED = ("asked", "limit")
 
 
 class Verdict(NamedTuple):
@@ -43,7 +41,7 @@ def verdict_of(plan: _core.Plan, *, in_time: bool) -> Verdict:
     On the linear model, with all adjusters, those too that the plan holds. The boxes that stacks share, and minutes
     where there are only so many (`in_time`), are left out: what cannot be met so cannot be met at all.
     """
-    if plan.least_work is not None or all(value.within for value in plan.closest.values if value.asks.name in _ASKED):
+    if _core.meets_targets(plan):
         return Verdict([], [])
     return _Question(plan, in_time=in_time).verdict()
 
@@ -121,7 +119,9 @@ class _Question:
         misses = self.windows.misses(found.x)
         rows: list[int] = np.flatnonzero(misses > 0.0).tolist() if by_steps else real.rows
         rows = sorted(rows, key=lambda row: -float(misses[row]))
-        said.append(f"Nearest to all of them: {_listed([self.would_be(found.x, row) for row in rows])}.")
+        said.append(
+            f"With the farthest of them as near as it gets: {_listed([self.would_be(found.x, row) for row in rows])}."
+        )
         return said + (self.finer_steps() if by_steps else self.what_binds(real) + self.what_lifts(real))
 
     def would_be(self, x: NDArray[np.float64], row: int) -> str:

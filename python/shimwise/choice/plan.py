@@ -83,8 +83,13 @@ class Plan(Shown):
         return _core.unread(self.core)
 
     @property
+    def unpredicted(self) -> list[str]:
+        """Targets that were read, of which the model says nothing: heights and weights where the car does not stand."""
+        return _core.unpredicted(self.core)
+
+    @property
     def judged(self) -> int:
-        """How many targets something read answers."""
+        """How many targets a verdict covers: what was read and is predicted."""
         return _core.judged(self.core)
 
     @property
@@ -149,6 +154,11 @@ class Plan(Shown):
         """
         return _core.worth_reading_again(self.core, self._which(None))
 
+    @property
+    def met(self) -> bool:
+        """Whether a plan was found that brings every target in that is judged: the closest or that of least work."""
+        return _core.meets_targets(self.core)
+
     @cached_property
     def verdict(self) -> Verdict:
         """`refusals`, and `notes` on what is not known of them."""
@@ -191,7 +201,7 @@ class Plan(Shown):
         name = self.choice if choice is None else choice
         self[name]
         read = bool(self.core.nothing.next.keys)
-        said = {"doubts": self.doubts, "unread": self.unread}
+        said = {"doubts": self.doubts, "unread": self.unread, "unpredicted": self.unpredicted}
         return {key: words for key, words in said.items() if words} | {
             "choice": name,
             "chance_to_pass": {one: round(p.value, 6) if read else None for one, p in self.chances.items()},
@@ -244,7 +254,8 @@ def plan(
         keep, free: values that stay within their common tolerance, and values that may go where they go: by key
             ("ride_height.front_left") or by a name that many have ("toe", "ride_height").
         turn, forbid: adjusters that take part though the plan would hold them, and adjusters that nobody turns: by key
-            ("front_left.track rod"), corner ("front_left") or purpose ("camber").
+            ("front_left.track rod"), by a name that several have ("track rod"), corner ("front_left") or purpose
+            ("camber").
         force: from adjusters to the amount that they are turned by whatever else is done: as `Car.expect` takes it.
         tie: lists of adjusters that turn by equal steps, such as both track rods: the steering wheel stays straight.
         prefer: adjusters that are turned rather than others where the minutes are the same.

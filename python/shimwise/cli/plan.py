@@ -72,10 +72,10 @@ def plan(
 ) -> None:
     """Plan the turns and shims of the whole car, and print the card with the readings to expect.
 
-    Values are named by key ("ride_height.front_left") or by a name that many have ("toe"), adjusters by key
-    ("front_left.track rod"), corner ("front_left") or purpose ("camber"). Each of these options may stand more than
-    once. TARGETS may be a baseline: what was accepted is wanted again. Ends with 1 where the targets cannot be met, or
-    nothing that was read answers one.
+    Values are named by key ("ride_height.front_left") or by a name that many have ("toe"), adjusters likewise
+    ("front_left.track rod", "track rod"), by corner ("front_left") or purpose ("camber"). Each of these options may
+    stand more than once. TARGETS may be a baseline: what was accepted is wanted again. Ends with 1 where no plan was
+    found that brings in all that was read, or nothing that was read answers one.
     """
     model, inputs = car_of(car, settings)
     taken = load_readings(readings, model)
@@ -120,5 +120,5 @@ def print_plan(
         out.print(views.plan_view(found, choice, everything=everything))
         out.print()
         print_origin(out, inputs)
-    if found.refusals or (found.unread and not found.judged):
+    if not found.met or ((found.unread or found.unpredicted) and not found.judged):
         sys.exit(1)

@@ -29,9 +29,13 @@ def plan_view(plan: Plan, choice: str | None = None, *, everything: bool = False
     """What cannot be met, the card with its doubts, the choices side by side; `everything`: how it comes to that."""
     choice = choice or plan.choice
     parts: list[RenderableType] = []
-    if plan.unread:
-        names = ", ".join(spoken(key) for key in plan.unread)
-        parts.append(Text(f"Not judged, as nothing that was read answers it: {names}.", style="bold"))
+    for keys, why in (
+        (plan.unread, "as nothing that was read answers it"),
+        (plan.unpredicted, "as the car does not stand by the model"),
+    ):
+        if keys:
+            names = ", ".join(spoken(key) for key in keys)
+            parts.append(Text(f"Not judged, {why}: {names}.", style="bold"))
     if plan.refusals:
         parts.append(Text("Cannot be met:", style="bold"))
         parts += [bullet("!", refusal) for refusal in plan.refusals]
@@ -84,6 +88,8 @@ def _in_tolerance(plan: Plan, answer: Answer) -> str:
     judged = [value.within for value in answer.core.values if value.asks.name in ("asked", "limit")]
     if not judged or not all(judged):
         return "no" if judged else ""
+    if plan.unpredicted:
+        return "what is judged"
     return "what was read" if plan.unread else "yes"
 
 

@@ -76,7 +76,8 @@ def what_was_judged(plan: Plan) -> str:
     """What the chance and the verdict cover, and no more."""
     read = len(plan.core.nothing.next.keys)
     model = [spoken(v.key) for v in plan.core.closest.values if not v.measured and v.asks.name in ("asked", "limit")]
-    chance = f"The chance is that of the {read} values that are asked for and were read, all together."
+    also = " and predicted" if plan.unpredicted else ""
+    chance = f"The chance is that of the {read} values that are asked for and were read{also}, all together."
     if read < 2:
         chance = (
             "The chance is that of the 1 value that is asked for and was read."

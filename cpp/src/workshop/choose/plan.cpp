@@ -44,10 +44,8 @@ public:
         : car_(car), options_(options), plan_(plan), selection_(selected(car, targets, options)), held_(car, measured) {
         const Part part = part_of(car_, measured, targets, selection_, held_);
         plan_.notes.insert(plan_.notes.end(), part.notes.begin(), part.notes.end());
-        for (const ValueId& id : part.unpredicted) {
-            plan_.notes.push_back(key(id) + " is not predicted as the car is held: no verdict covers it.");
-            plan_.unread.push_back(id);
-        }
+        plan_.unpredicted = part.unpredicted;
+        keeps_what_is_asked(targets);
         auto solved = solve_whole(car_, measured, held_, part, selection_, options_);
         if (!solved)
             throw OutOfReach("nothing can be planned: the car does not stand at any setting inside the limits" +
@@ -86,6 +84,15 @@ public:
 private:
     Choice choice(const WholePlan& plan) const {
         return told(*solved_.problem, *solved_.closest.linear, plan, options_.model_share);
+    }
+
+    void keeps_what_is_asked(const Targets& targets) {
+        std::vector<std::string> asked;
+        for (const ValueId& id : selection_.keep)
+            if (const auto target = target_of(targets, id); target && target->value) asked.push_back(key(id));
+        if (!asked.empty())
+            plan_.notes.push_back("keep: " + listed_words(asked) + (asked.size() == 1 ? " is" : " are") +
+                                  " asked for; the tolerance of the target counts.");
     }
 
     /// Where another search came upon a better plan, from there again.
@@ -222,13 +229,21 @@ Plan plan(const Car& given, const Measured& measured, const Targets& targets, co
                                "state.bars: \"on\": bars hold a twist of their own that no turn takes away. Take "
                                "them off at one link each, read again, and plan from that."});
     Planner(car, measured, targets, options, plan).write();
-    if (!plan.unread.empty()) {
+    if (!judges_all(plan)) {
         plan.nothing.within = plan.closest.within = false;
         if (plan.least_work) plan.least_work->within = false;
         if (plan.rounded) plan.rounded->within = false;
     }
     return plan;
 }
+
+bool meets_targets(const Plan& plan) {
+    return plan.least_work || std::ranges::all_of(plan.closest.values, [](const PlannedValue& value) {
+               return !value.is_target() || value.within;
+           });
+}
+
+std::size_t judged(const Plan& plan) { return judged(plan.compared) - plan.unpredicted.size(); }
 
 Car car_after(const Car& car, const Plan& plan, Which which) {
     const Choice* choice = plan.choice(which);

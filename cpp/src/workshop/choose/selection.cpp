@@ -41,12 +41,13 @@ public:
             bool any = false;
             for (const AdjusterPlace& place : all_adjusters(car_)) {
                 const Adjuster& adjuster = car_[place.corner].adjusters[place.adjuster];
-                const bool named = key_of(car_, place) == name || corner_names[index(place.corner)] == name ||
+                const bool named = key_of(car_, place) == name || adjuster.name == name ||
+                                   corner_names[index(place.corner)] == name ||
                                    purpose_names[static_cast<std::size_t>(adjuster.purpose)] == name;
                 if (named && !Selection::holds(found, place)) found.push_back(place);
                 any = any || named;
             }
-            if (!any) fault(option, name, "is no adjuster, corner or purpose of " + car_.name + nearest(name));
+            if (!any) fault(option, name, "is no adjuster, corner or purpose of " + car_.name + nearest_of_all(name));
         }
         return found;
     }
@@ -179,9 +180,18 @@ private:
     const Adjuster& at(const AdjusterPlace& place) const { return car_[place.corner].adjusters[place.adjuster]; }
 
     std::string nearest(const std::string& name) const {
+        std::vector<std::string> known;
+        for (const AdjusterPlace& place : all_adjusters(car_)) known.push_back(key_of(car_, place));
+        return did_you_mean(name, known);
+    }
+
+    std::string nearest_of_all(const std::string& name) const {
         std::vector<std::string> known(corner_names.begin(), corner_names.end());
         known.insert(known.end(), purpose_names.begin(), purpose_names.end());
-        for (const AdjusterPlace& place : all_adjusters(car_)) known.push_back(key_of(car_, place));
+        for (const AdjusterPlace& place : all_adjusters(car_)) {
+            known.push_back(key_of(car_, place));
+            known.push_back(at(place).name);
+        }
         return did_you_mean(name, known);
     }
 

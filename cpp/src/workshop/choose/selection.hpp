@@ -1,4 +1,4 @@
-// What the options of a plan name: adjusters by key, corner or purpose, values by key or name.
+// What the options of a plan name: adjusters by key, name, corner or purpose, values by key or name.
 #pragma once
 
 #include "shimwise/workshop/choose/plan.hpp"

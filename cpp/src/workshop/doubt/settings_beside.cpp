@@ -43,10 +43,10 @@ std::vector<Doubt> settings_beside(const Car& car) {
     }
     if (names.empty()) return {};
     Doubting doubting(car.file);
-    doubting.said("--settings", "the car file's own settings are used, and beside it " +
-                                    std::string(names.size() == 1 ? "lies " : "lie ") + listed_words(names) +
-                                    " with others of this car; usually the last card's settings are how it stands: "
-                                    "name them, or every turn is counted from the wrong place");
+    doubting.said("settings", "the car file's own settings are used, and beside it " +
+                                  std::string(names.size() == 1 ? "lies " : "lie ") + listed_words(names) +
+                                  " with others of this car; usually the last card's settings are how it stands: "
+                                  "name them with --settings, or every turn is counted from the wrong place");
     return doubting.take();
 }
 

@@ -120,9 +120,9 @@ TEST_CASE("the plan has the doubts of all three files after those known before, 
     Morning m = wren_morning();
     m.readings.ride_heights_mm["front_right"] = {29.4, 33.0};
     m.target(CornerId::front_left, Output::camber).tolerance = 3.0;
-    const Plan found = plan(m.car, m.measured(), m.targets, {}, {{"--settings", "one lies beside."}});
+    const Plan found = plan(m.car, m.measured(), m.targets, {}, {{"settings", "one lies beside."}});
     REQUIRE(found.doubts.size() >= 3);
-    CHECK(found.doubts[0].at == "--settings");
+    CHECK(found.doubts[0].at == "settings");
     const auto page_of = [&](const Plan& of) {
         std::string page;
         for (const std::string& line : first_page(card(of, m.car, Which::nothing))) page += line + " ";
@@ -130,7 +130,7 @@ TEST_CASE("the plan has the doubts of all three files after those known before, 
     };
     const std::string page = page_of(found);
     std::size_t at = 0;
-    for (const char* words : {"Doubtful", "--settings", "ride_heights_mm.front_right", "front_left.camber"}) {
+    for (const char* words : {"Doubtful", "settings", "ride_heights_mm.front_right", "front_left.camber"}) {
         INFO(words << " in " << page);
         at = page.find(words, at);
         REQUIRE(at != std::string::npos);

@@ -37,6 +37,8 @@ struct PlannedValue {
     double then = 0.0;
     double deviation = 0.0;  // standard deviation of the next reading about `then`; 0: never read
     bool within = false;
+
+    bool is_target() const { return asks == Asks::asked || asks == Asks::limit; }
 };
 
 /// Why a plan is the best one. Costs hold 1e-6 of a squared tolerance per squared step.

@@ -70,8 +70,9 @@ struct Plan {
     double model_share = usual_model_share;  // that it was made with
     LinearPlan linear;
     std::vector<std::string> notes;
-    std::vector<Doubt> doubts;    // of car, readings and targets
-    std::vector<ValueId> unread;  // targets that nothing read answers: no verdict covers them
+    std::vector<Doubt> doubts;         // of car, readings and targets
+    std::vector<ValueId> unread;       // targets that nothing read answers
+    std::vector<ValueId> unpredicted;  // targets that were read, of which the model says nothing as the car is held
 
     const Choice* choice(Which which) const;
 };
@@ -85,6 +86,15 @@ struct Plan {
 /// the ground, InputError for options that name nothing.
 Plan plan(const Car& car, const Measured& measured, const Targets& targets, const PlanOptions& options = {},
           const std::vector<Doubt>& known = {});
+
+/// Whether a verdict covers every target.
+inline bool judges_all(const Plan& plan) { return plan.unread.empty() && plan.unpredicted.empty(); }
+
+/// Whether a plan was found that brings every target in that is judged.
+bool meets_targets(const Plan& plan);
+
+/// How many targets a verdict covers.
+std::size_t judged(const Plan& plan);
 
 /// The car with a choice done: what `settings_after` writes and `card` walks to.
 Car car_after(const Car& car, const Plan& plan, Which which);
