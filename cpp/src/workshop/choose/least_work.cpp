@@ -63,11 +63,13 @@ public:
         windows(low, high);
         inside_ = linear_.conditions;
         inside_.below = most_cost(low, high);
+        low_ = low - linear_.then_0;
+        high_ = high - linear_.then_0;
         VectorXd price = problem_.minutes();
         for (Index m = 0; m < price.size(); ++m)
             if (problem_.movables().all[static_cast<std::size_t>(m)].preferred) price(m) *= 1.0 - preferred;
         const FirstTouchedSet set = first_touched_set(
-            linear_.effect, low - linear_.then_0, high - linear_.then_0, lists_, price,
+            linear_.effect, low_, high_, lists_, price,
             [this](const std::vector<Index>& touched) { return enough(touched); }, set_nodes);
         const bool proven = set.proven && asked_ <= most_asked;
         if (!proven) do_without();
@@ -155,9 +157,16 @@ private:
         }
         const IntegerSearch listed =
             integer_least_squares(linear_.A, linear_.b, lists, listed_of_a_set, nodes_of_a_set, inside_);
-        for (const IntegerSolution& one : listed.best)
+        for (const IntegerSolution& one : listed.best) {
+            if (!in_windows(one.x)) continue;
             if (const WholePlan* plan = problem_.plan(problem_.combination(one.x)); plan && good(*plan)) return *plan;
+        }
         return std::nullopt;
+    }
+
+    bool in_windows(const VectorXd& x) const {
+        const VectorXd by = linear_.effect * x;
+        return (by.array() >= low_.array()).all() && (by.array() <= high_.array()).all();
     }
 
     bool good(const WholePlan& plan) const {
@@ -178,6 +187,7 @@ private:
     double model_share_;
     std::vector<AllowedValues> lists_;
     IntegerConditions inside_;
+    VectorXd low_, high_;  // by how much a value may change, for the sets and their plans
     WholePlan best_;
     std::optional<WholePlan> plan_;
     int asked_ = 0;
