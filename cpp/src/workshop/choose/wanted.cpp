@@ -156,6 +156,7 @@ Wanted as_let_go(Wanted one) {
 }
 
 Wanted as_wish(Wanted one) {
+    one.asks = Asks::asked;
     one.aim = one.target.value;
     one.aim_tolerance = one.target.tolerance;
     one.low = one.target.least.value_or(-endless);

@@ -62,7 +62,7 @@ bool meets_targets(const std::vector<Wanted>& wanted, const Eigen::VectorXd& the
 Wanted as_limit(Wanted one);
 /// The same value, which may go where it goes.
 Wanted as_let_go(Wanted one);
-/// A limit with a wanted value as a wish like others: what it follows from is then not given up for it.
+/// A limit with a wanted value as a wish like others, asked for: what it follows from is then not given up for it.
 Wanted as_wish(Wanted one);
 /// The same value where it cannot lie between its ends: brought near the one that it misses at `nearest`, the nearest
 /// that it can come. That miss counts as one tolerance at least, so that what can be met is not given up for it.
