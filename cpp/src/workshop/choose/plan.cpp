@@ -181,7 +181,7 @@ private:
             if (const std::string words = impossible_words(plan_.linear, solved_.part.wanted); !words.empty())
                 plan_.notes.push_back(words);
         for (const PlannedValue& value : plan_.closest.values)
-            if (value.asks == Asks::let_go)
+            if (value.asks == Asks::let_go && !value.within)
                 plan_.notes.push_back(key(value.id) +
                                       " is not asked for and could not be kept: what is asked for moves it.");
         std::vector<std::string> held;

@@ -160,14 +160,15 @@ private:
         Part freed = part;
         for (Wanted& one : freed.wanted)
             if (one.can_go()) one = as_let_go(std::move(one));
-        const auto free = keeping_limits(freed, quick);
+        auto free = keeping_limits(freed, quick);
+        if (!only_inside && !(free && free->inside) && could_meet(freed)) free = with(freed, effort);
         if (!free || !free->inside) return found;
         Part fewer = part;
         for (std::size_t w = 0; w < part.wanted.size(); ++w)
             if (part.wanted[w].can_go() && !meets(part.wanted[w].kept_at(), free->inside->then(static_cast<Index>(w))))
                 fewer.wanted[w] = as_let_go(std::move(fewer.wanted[w]));
         auto again = keeping_limits(fewer, effort);
-        return again && again->inside ? again : found;
+        return again && again->inside ? again : free;
     }
 
     const Car& car_;
