@@ -18,7 +18,6 @@ namespace shimwise {
 namespace {
 
 constexpr double same_turns = 1e-9;
-constexpr double same_length_mm = 0.005;  // what a caliper does not tell apart
 constexpr std::size_t iso_date = 10;
 constexpr std::array<Purpose, purpose_count> working_order = {
     Purpose::caster, Purpose::camber, Purpose::ride_height, Purpose::corner_weight, Purpose::toe, Purpose::bar_free};

@@ -11,8 +11,6 @@
 namespace shimwise {
 namespace {
 
-constexpr double same_length_mm = 0.005;
-
 std::vector<double> thickest_first(std::vector<double> shims) {
     std::sort(shims.begin(), shims.end(), std::greater<>());
     return shims;

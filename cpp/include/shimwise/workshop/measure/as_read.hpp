@@ -9,6 +9,9 @@
 
 namespace shimwise {
 
+/// What a caliper does not tell apart.
+inline constexpr double same_length_mm = 0.005;
+
 /// The settings that lengths eye to eye and shims of a readings file give, and one sentence for each that differs from
 /// the car's. A length that no thread of the corner turns changes nothing, and says so where it is off.
 Settings settings_read(const Car& car, const Readings& readings, std::vector<std::string>& notes);
