@@ -111,6 +111,7 @@ def of_sweeps(car: sw.Car) -> Calls:
         "sweep, moved": lambda a: sweep({inner: [155.0]}, moved=a),
         "sweep, change": lambda a: sweep({rod: [0.0]}, change=a),
         "sweep, threads": lambda a: sweep({rod: [0.0]}, threads=a),
+        "sweep, out": lambda a: sweep({rod: [0.0]}, out=a),
         "sweep, executor": lambda a: sweep({rod: [0.0]}, executor=a),
         "sweep, progress": lambda a: sweep({rod: [0.0]}, progress=a),
         "sweep, sample": lambda a: sweep({rod: sw.Between(-0.1, 0.1)}, sample=a if not isinstance(a, int) else 5),

@@ -192,8 +192,8 @@ def test_a_file_that_cannot_be_written_is_said_beforehand(files: Path, shimwise:
     (files / "there.csv").write_text("mine", encoding="utf-8")
     for out, sentence in (
         ("there.csv", "there.csv: exists already and is not written over"),
-        ("out.xlsx", "out.xlsx: needs to end in .csv or .nc"),
-        ("out", "out: needs to end in .csv or .nc"),
+        ("out.xlsx", "out.xlsx: needs to end in .csv, .nc or .zarr"),
+        ("out", "out: needs to end in .csv, .nc or .zarr"),
         ("nowhere/out.csv", "nowhere/out.csv: there is no folder nowhere"),
     ):
         assert shimwise("sweep", "wren.toml", "whole.toml", "--out", out, code=2).stderr.strip() == sentence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,10 +9,12 @@ import numpy as np
 from shimwise import _core
 from shimwise.arguments import demand_kind, demand_mapping, number_array
 from shimwise.car import Car
+from shimwise.extras import extra
 from shimwise.words import spoken
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
+    from contextlib import AbstractContextManager
     from os import PathLike
 
     import xarray as xr
@@ -142,14 +143,6 @@ def _title(what: Corner | Car) -> str:
     return f"{name}: as set, chassis frame"
 
 
-@contextmanager
-def _matplotlib() -> Iterator[None]:
+def _matplotlib() -> AbstractContextManager[None]:
     """For the import of what needs Matplotlib."""
-    try:
-        yield
-    except ModuleNotFoundError as error:
-        if (error.name or "").partition(".")[0] != "matplotlib":
-            raise
-        raise _core.InputError(
-            'pictures need Matplotlib, which is not installed: pip install "matplotlib>=3.9"'
-        ) from None
+    return extra("pictures need", matplotlib="matplotlib>=3.9")

@@ -10,13 +10,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shimwise import _core
 from shimwise.arguments import demand_kind, names_among, whole_number
 from shimwise.sweeps.columns import Column, moved_of
-from shimwise.sweeps.work import States, Work, done_elsewhere
+from shimwise.sweeps.work import Given, States, Work, done_elsewhere
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     from shimwise.car import Car
 
@@ -33,15 +30,9 @@ class Asked(NamedTuple):
     threads: int
     executor: Executor | None
 
-    def found(
-        self,
-        columns: list[Column],
-        values: list[NDArray[np.float64]],
-        missing_mm: NDArray[np.float64] | None,
-        watch: Callable[[int], object] | None,
-    ) -> States:
-        """Work out the states of a grid: values of the columns of one shape, and the shims that are missing."""
-        work = Work(
+    def work(self, columns: list[Column]) -> Work:
+        """What there is to do with values of these columns."""
+        return Work(
             self.car.core,
             self.held,
             moved_of(self.moved),
@@ -50,9 +41,12 @@ class Asked(NamedTuple):
             self.rows,
             self.threads,
         )
+
+    def found(self, columns: list[Column], given: Given, watch: Callable[[int], object] | None) -> States:
+        """Work out the states with these values of the columns."""
         if self.executor is None:
-            return work.done(values, missing_mm, watch)
-        return done_elsewhere(self.executor, work, values, missing_mm, watch)
+            return self.work(columns).done(given, watch)
+        return done_elsewhere(self.executor, self.work(columns), given, watch)
 
 
 def asked_of(

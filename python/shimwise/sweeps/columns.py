@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import prod
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -11,6 +12,7 @@ from shimwise import _core
 from shimwise.arguments import finite, number_array
 from shimwise.setting_words import written
 from shimwise.sweeps.drawn import SAMPLE, Among, Between, Draws, demand_draws
+from shimwise.sweeps.work import Given
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -52,17 +54,18 @@ class Grid(NamedTuple):
 
     dims: tuple[str, ...]
     shape: tuple[int, ...]
-    values: list[NDArray[np.float64]]  # one view per column, of the whole shape
-    missing_mm: NDArray[np.float64] | None  # of shims, likewise
+    given: Given  # one view per column, of the whole shape
     coordinates: dict[str, Any]
 
     @property
     def states(self) -> int:
         """How many there are."""
-        count = 1
-        for length in self.shape:
-            count *= length
-        return count
+        return prod(self.shape)
+
+    @property
+    def beside(self) -> list[str]:
+        """Coordinates that are no dimension: a file has them as variables."""
+        return [name for name in self.coordinates if name not in self.dims]
 
 
 def columns_of(
@@ -108,7 +111,7 @@ def grid_of(car: Car, columns: list[Column], at_hand: bool, taken: Iterable[str]
     dims = tuple(str(d) for d in spread[0].dims)
     values = [array.transpose(*dims).values for array in spread]
     missing = None if missing_mm is None else values.pop()
-    return Grid(dims, spread[0].transpose(*dims).shape, values, missing, _coordinates(columns))
+    return Grid(dims, spread[0].transpose(*dims).shape, Given(values, missing), _coordinates(columns))
 
 
 def moved_of(moved: Any) -> _core.Moved:

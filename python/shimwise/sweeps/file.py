@@ -7,7 +7,7 @@ import io
 import math
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -16,19 +16,23 @@ from shimwise.arguments import demand_kind, file_name
 from shimwise.given import Given, source_of
 from shimwise.sweeps.drawn import Among, Between, points_within
 from shimwise.sweeps.memory import demand_memory_of_file, shown
+from shimwise.sweeps.planned import Planned, planned_sweep
 from shimwise.sweeps.progress import Progress
-from shimwise.sweeps.sweep import sweep
+from shimwise.sweeps.store import ENDING as STORE
+from shimwise.sweeps.store import demand_new_store
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+    from concurrent.futures import Executor
+    from os import PathLike
 
     import xarray as xr
 
     from shimwise.car import Car
 
-__all__ = ["ENDINGS", "demand_ending", "sweep_file", "swept_by", "write_sweep"]
+__all__ = ["ENDINGS", "STORE", "demand_ending", "planned_by", "sweep_file", "write_sweep"]
 
-ENDINGS = (".csv", ".nc")
+ENDINGS = (".csv", ".nc", STORE)
 _NETCDF_NAME = re.compile(r"[A-Za-z0-9_]([ -.0-~]*[!-.0-~])?")  # of what every reader takes
 _MOST_OF_NETCDF = 2**31 - 4  # bytes of a variable
 _BLOCK = 10_000  # rows of a table
@@ -43,6 +47,8 @@ def sweep_file(
     text: str | None = None,
     progress: Progress = False,
     threads: int | None = None,
+    executor: Executor | None = None,
+    out: str | PathLike[str] | None = None,
 ) -> xr.Dataset:
     """Return the sweep that a file asks for, as `sweep` does.
 
@@ -50,36 +56,37 @@ def sweep_file(
         car: the car.
         path: the file, or what stands in it as a dictionary.
         text: what stands in the file, in place of `path`.
-        progress, threads: as in `sweep`.
+        progress, threads, executor, out: as in `sweep`.
 
     Raises:
         InputError: with every problem of the file, and as in `sweep`.
         OutOfReach: as in `sweep`.
     """
     demand_kind("car", car, "Car")
-    return swept_by(_core.sweep_file_from(source_of(path, text), car.core), car, progress, threads)
+    planned = planned_by(_core.sweep_file_from(source_of(path, text), car.core), car, threads, executor)
+    return planned.found(progress) if out is None else planned.stored(file_name(out), {}, progress)
 
 
-def swept_by(asked: _core.SweepFile, car: Car, progress: Progress, threads: int | None) -> xr.Dataset:
+def planned_by(asked: _core.SweepFile, car: Car, threads: int | None, executor: Executor | None = None) -> Planned:
     """The sweep of a file that has been read."""
     inputs: dict[str, Any] = {one.name: _values(one) for one in asked.inputs}
     change = [one.name for one in asked.inputs if one.change]
     if asked.points is not None:
         drawn = points_within(car, asked.points.within_mm, asked.points.of or None)
         inputs, change = drawn | inputs, [*drawn, *change]
-    return sweep(
+    return planned_sweep(
         car,
         inputs,
         outputs=asked.outputs,
         hold=asked.hold,
-        moved=cast("Any", asked.moved),
+        moved=asked.moved,
         change=change,
         at_hand=asked.at_hand,
         sample=asked.sample or None,
-        by=cast("Any", asked.by),
+        by=asked.by,
         seed=asked.seed,
-        progress=progress,
         threads=threads,
+        executor=executor,
     )
 
 
@@ -110,8 +117,11 @@ def demand_ending(path: str) -> str:
     """
     ending = Path(file_name(path)).suffix.lower()
     if ending not in ENDINGS:
-        raise _core.InputError(f"{path}: needs to end in {' or '.join(ENDINGS)}")
-    _core.demand_new_file(path)
+        raise _core.InputError(f"{path}: needs to end in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}")
+    if ending == STORE:
+        demand_new_store(path)
+    else:
+        _core.demand_new_file(path)
     return ending
 
 

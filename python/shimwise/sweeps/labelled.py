@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,36 +12,35 @@ from shimwise.data_of import origin
 
 if TYPE_CHECKING:
     import xarray as xr
-    from numpy.typing import NDArray
 
     from shimwise.sweeps.asked import Asked
     from shimwise.sweeps.columns import Grid
-    from shimwise.sweeps.work import States
 
-__all__ = ["Derive", "about_output", "dataset_of", "demand_derive", "said_of", "with_derived"]
+__all__ = ["Derive", "about_output", "dataset_of", "demand_derive", "names_of", "said_of", "with_derived"]
 
 Derive = Mapping[str, Callable[["xr.Dataset"], Any]]
 
 
-def dataset_of(asked: Asked, grid: Grid, states: States) -> xr.Dataset:
-    """The results as views of the memory that they were written into."""
+def dataset_of(asked: Asked, grid: Grid, arrays: Iterable[Any]) -> xr.Dataset:
+    """The results: outputs, status, corner and the amounts in mm and N, each over the grid."""
     import xarray as xr
 
-    def shaped(array: NDArray[Any], about: dict[str, Any]) -> tuple[tuple[str, ...], NDArray[Any], dict[str, Any]]:
-        return grid.dims, array.reshape(grid.shape), about
-
-    variables = {row.column: shaped(states.numbers[i], about_output(row)) for i, row in enumerate(asked.rows)}
     corners = ["no_corner", *_core.CornerId.__members__]
-    masks = (
-        shaped(states.codes[0], _flags("what stands in the way", _core.obstacle_names(), 0)),
-        shaped(states.codes[1], _flags("where", corners, -1)),
-        *(
-            shaped(states.short_by[i], {"units": unit, "long_name": "by how much it falls short"})
-            for i, unit in enumerate(("mm", "N"))
-        ),
+    abouts = (
+        *map(about_output, asked.rows),
+        _flags("what stands in the way", _core.obstacle_names(), 0),
+        _flags("where", corners, -1),
+        *({"units": unit, "long_name": "by how much it falls short"} for unit in ("mm", "N")),
     )
-    variables |= zip(_core.sweep_mask_names(), masks, strict=True)
+    variables = {
+        name: (grid.dims, array, about) for name, array, about in zip(names_of(asked), arrays, abouts, strict=True)
+    }
     return xr.Dataset(variables, grid.coordinates, said_of(asked))
+
+
+def names_of(asked: Asked) -> list[str]:
+    """Of the results, in order."""
+    return [*(row.column for row in asked.rows), *_core.sweep_mask_names()]
 
 
 def said_of(asked: Asked) -> dict[str, str]:

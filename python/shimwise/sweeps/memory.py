@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from shimwise import _core
 
-__all__ = ["demand_memory_of_draws", "demand_memory_of_file", "demand_memory_of_states", "free_bytes", "shown"]
+__all__ = [
+    "demand_disk",
+    "demand_memory_of_draws",
+    "demand_memory_of_file",
+    "demand_memory_of_states",
+    "free_bytes",
+    "shown",
+]
 
 _LENT = 0.75  # of what is free: what is made of the result, and others, want some too
 _BESIDE = 18  # bytes of a state beside its outputs: status, corner and both amounts
@@ -21,7 +29,7 @@ def free_bytes() -> int | None:
 def demand_memory_of_states(states: int, outputs: int) -> None:
     """Refuse a sweep whose result does not fit."""
     words = "output" if outputs == 1 else "outputs"
-    _demand(f"{states:,} states of {outputs} {words}", states * (8 * outputs + _BESIDE))
+    _demand(f"{states:,} states of {outputs} {words}", _bytes(states, outputs))
 
 
 def demand_memory_of_draws(draws: int, inputs: int) -> None:
@@ -34,6 +42,17 @@ def demand_memory_of_file(path: str, needed: int) -> None:
     free = free_bytes()
     if free is not None and not needed <= free:
         raise _core.InputError(f"{path}: takes {shown(needed)} of memory to write, and {shown(free)} are free")
+
+
+def demand_disk(path: str, states: int, outputs: int) -> None:
+    """Refuse a sweep whose result does not fit onto the disk."""
+    needed, free = _bytes(states, outputs), shutil.disk_usage(Path(path).absolute().parent).free
+    if not needed <= free:
+        raise _core.InputError(f"{path}: takes up to {shown(needed)} of the disk, and {shown(free)} are free")
+
+
+def _bytes(states: int, outputs: int) -> int:
+    return states * (8 * outputs + _BESIDE)
 
 
 def _demand(what: str, needed: int) -> None:

@@ -14,6 +14,7 @@ from shimwise.sweeps.drawn import SAMPLE, Between, draws_of
 from shimwise.sweeps.labelled import about_output, said_of
 from shimwise.sweeps.memory import demand_memory_of_draws, demand_memory_of_states
 from shimwise.sweeps.progress import Progress, told
+from shimwise.sweeps.work import Given
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -126,7 +127,7 @@ class _Work:
         """Outputs of a sample: (outputs, rows)."""
         watch = self._watch
         seen = None if watch is None else lambda done, before=self._before: watch(before + done)
-        found = self._asked.found(self._columns, values, None, seen)
+        found = self._asked.found(self._columns, Given(values, None), seen)
         self._before += values[0].size
         return found.numbers
 

@@ -6,16 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
 from shimwise import _core
-from shimwise.arguments import demand_yes_or_no
-from shimwise.sweeps.asked import asked_of, hold_of
-from shimwise.sweeps.columns import columns_of, grid_of
-from shimwise.sweeps.drawn import Among, Between, draws_of
-from shimwise.sweeps.labelled import Derive, dataset_of, demand_derive, with_derived
-from shimwise.sweeps.memory import demand_memory_of_draws, demand_memory_of_states
-from shimwise.sweeps.progress import Progress, told
+from shimwise.arguments import file_name
+from shimwise.sweeps.labelled import Derive, demand_derive, with_derived
+from shimwise.sweeps.planned import planned_sweep
+from shimwise.sweeps.progress import Progress
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
+    from os import PathLike
 
     import xarray as xr
 
@@ -40,6 +38,7 @@ def sweep(
     progress: Progress = False,
     threads: int | None = None,
     executor: Executor | None = None,
+    out: str | PathLike[str] | None = None,
 ) -> xr.Dataset:
     """Return values of a car over everything that can be set, in every combination.
 
@@ -73,6 +72,8 @@ def sweep(
         threads: how many; left out: one for each processor that this process may use.
         executor: any `concurrent.futures.Executor`, such as a pool of processes: the states are sent to it in parts,
             and `threads` (left out: 1) is how many work on each. What it raises is raised here.
+        out: a new Zarr folder, "name.zarr", for a result larger than memory: it is written part by part and read when
+            it is used (needs Zarr and Dask). A sweep that was interrupted is gone on with when it is asked for again.
 
     Returns:
         Dataset over the dimensions of the inputs, which are its coordinates. Beside the outputs: `status` (0 reached,
@@ -81,21 +82,29 @@ def sweep(
 
     Raises:
         InputError: no such input or output, values that are none or cannot be set, or a result that does not fit into
-            the memory.
+            the memory or onto the disk; a folder that is there, or begun for another sweep.
         OutOfReach: the car as given does not stand as its file says; a state that cannot be reached is no error.
     """
-    held = hold_of(car, hold, inputs)
-    demand_yes_or_no("at_hand", at_hand)
-    draws = draws_of(sample, by, seed)
-    if draws is not None and isinstance(inputs, Mapping):
-        demand_memory_of_draws(draws.count, sum(isinstance(one, Between | Among) for one in inputs.values()))
-    columns = columns_of(car, held, moved, inputs, change, draws)
-    asked = asked_of(car, held, moved, outputs, threads, executor)
+    planned = planned_sweep(
+        car,
+        inputs,
+        outputs=outputs,
+        hold=hold,
+        moved=moved,
+        change=change,
+        at_hand=at_hand,
+        sample=sample,
+        by=by,
+        seed=seed,
+        threads=threads,
+        executor=executor,
+    )
     derive = {} if derive is None else derive
-    given = {*(row.column for row in asked.rows), *_core.sweep_mask_names()}
-    grid = grid_of(car, columns, at_hand, given)
-    demand_derive(derive, {*given, *grid.dims, *grid.coordinates})
-    demand_memory_of_states(grid.states, len(asked.rows))
-    with told(progress, grid.states) as watch:
-        states = asked.found(columns, grid.values, grid.missing_mm, watch)
-    return with_derived(dataset_of(asked, grid, states), derive)
+    demand_derive(derive, planned.taken)
+    if out is None:
+        return with_derived(planned.found(progress), derive)
+    if derive:
+        raise _core.InputError(
+            f"derive: is made of the whole result: open {file_name(out)} when it is there, and assign"
+        )
+    return planned.stored(file_name(out), {}, progress)

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from concurrent.futures import FIRST_COMPLETED, wait
-from typing import TYPE_CHECKING, NamedTuple
+from math import prod
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from shimwise import _core
+from shimwise.sweeps.boxes import Box, box_sizes, boxes_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
     from concurrent.futures import Executor, Future
 
     from numpy.typing import NDArray
 
-__all__ = ["States", "Work", "done_elsewhere"]
+    Watch = Callable[[int], object] | None
+
+__all__ = ["Given", "States", "Work", "done_elsewhere", "done_in_parts"]
 
 _PART = 10_000  # states sent at once: some 10 ms of a corner, half a second of cars at rest with moved points
 _AHEAD = 64  # parts sent before the first of them is back
@@ -27,6 +31,38 @@ class States(NamedTuple):
     numbers: NDArray[np.float64]  # (outputs, states)
     codes: NDArray[np.int8]  # (status and corner, states)
     short_by: NDArray[np.float64]  # (mm and N, states)
+
+    def over(self, shape: tuple[int, ...]) -> list[NDArray[Any]]:
+        """Each output, status, corner and the amounts in mm and N over the dimensions of the states, as views."""
+        return [array.reshape(shape) for array in (*self.numbers, *self.codes, *self.short_by)]
+
+
+class Given(NamedTuple):
+    """What the states are worked out from, all of one shape."""
+
+    values: list[NDArray[np.float64]]  # of each input
+    missing_mm: NDArray[np.float64] | None  # of shims
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Of the states."""
+        return self.values[0].shape
+
+    def within(self, box: Box) -> Given:
+        """Those of a box, as views."""
+        place: Any = (*box.at, ...)
+        missing_mm = None if self.missing_mm is None else self.missing_mm[place]
+        return Given([array[place] for array in self.values], missing_mm)
+
+    def compact(self) -> Given:
+        """The same without what only repeats itself, to be sent elsewhere."""
+        missing_mm = None if self.missing_mm is None else _once(self.missing_mm)
+        return Given([_once(array) for array in self.values], missing_mm)
+
+    def spread(self, shape: tuple[int, ...]) -> Given:
+        """The same over all states again."""
+        missing_mm = None if self.missing_mm is None else np.broadcast_to(self.missing_mm, shape)
+        return Given([np.broadcast_to(array, shape) for array in self.values], missing_mm)
 
 
 class Work(NamedTuple):
@@ -40,59 +76,78 @@ class Work(NamedTuple):
     rows: list[_core.SweptOutput]
     threads: int
 
-    def done(
-        self,
-        values: list[NDArray[np.float64]],
-        missing_mm: NDArray[np.float64] | None,
-        watch: Callable[[int], object] | None = None,
-    ) -> States:
-        """Work out states: values of the inputs, of one shape."""
-        states = _room(len(self.rows), values[0].size)
+    def done(self, given: Given, watch: Watch = None) -> States:
+        """Work out states."""
+        states = self.room(given.shape)
         _core.sweep(
             self.car,
             self.held,
             self.moved,
             self.inputs,
             self.changes,
-            values,
-            missing_mm,
+            given.values,
+            given.missing_mm,
             self.rows,
-            list(values[0].shape),
-            [0, values[0].size],
+            list(given.shape),
+            [0, states.codes.shape[1]],
             *states,
             self.threads,
             watch,
         )
         return states
 
+    def done_of(self, compact: Given, shape: tuple[int, ...]) -> States:
+        """Work out states that were sent."""
+        return self.done(compact.spread(shape))
 
-def done_elsewhere(
-    executor: Executor,
-    work: Work,
-    values: list[NDArray[np.float64]],
-    missing_mm: NDArray[np.float64] | None,
-    watch: Callable[[int], object] | None,
-) -> States:
-    """Work out states in parts, each with its own values alone; nothing more is begun once one fails."""
-    count = values[0].size
-    states = _room(len(work.rows), count)
-    under_way: dict[Future[States], int] = {}
-    parts = _parts(values, missing_mm, count)
+    def room(self, shape: tuple[int, ...]) -> States:
+        """Room for what is found."""
+        count = prod(shape)
+        return States(np.empty((len(self.rows), count)), np.empty((2, count), dtype=np.int8), np.empty((2, count)))
+
+
+def done_elsewhere(executor: Executor, work: Work, given: Given, watch: Watch) -> States:
+    """Work out states by an executor, in parts."""
+    states = work.room(given.shape)
+    parts = boxes_of(given.shape, box_sizes(given.shape, _PART))
+    for box, part in done_in_parts(executor, work, given, parts, watch):
+        for whole, piece in zip(states.over(given.shape), part.over(box.shape), strict=True):
+            whole[box.at] = piece
+    return states
+
+
+def done_in_parts(
+    executor: Executor | None, work: Work, given: Given, parts: Iterable[Box], watch: Watch
+) -> Iterator[tuple[Box, States]]:
+    """Work out boxes of states, here or by an executor; in what order is no matter."""
+    if executor is not None:
+        yield from _sent(executor, work, given, parts, watch)
+        return
+    before = 0
+    for box in parts:
+        seen = None if watch is None else lambda done, before=before: watch(before + done)
+        yield box, work.done(given.within(box), seen)
+        before += box.states
+
+
+def _sent(
+    executor: Executor, work: Work, given: Given, parts: Iterable[Box], watch: Watch
+) -> Iterator[tuple[Box, States]]:
+    """Each with its own values alone; nothing more is begun once one fails, and what is done by then is not lost."""
+    left = iter(parts)
+    under_way: dict[Future[States], Box] = {}
     done = 0
     try:
         while True:
-            while len(under_way) < _AHEAD and (part := next(parts, None)) is not None:
-                first, part_values, part_missing = part
-                under_way[executor.submit(work.done, part_values, part_missing)] = first
+            while len(under_way) < _AHEAD and (box := next(left, None)) is not None:
+                under_way[executor.submit(work.done_of, given.within(box).compact(), box.shape)] = box
             if not under_way:
-                return states
-            for future in wait(under_way, return_when=FIRST_COMPLETED).done:
-                first, found = under_way.pop(future), future.result()
-                here = slice(first, first + found.codes.shape[1])
-                states.numbers[:, here] = found.numbers
-                states.codes[:, here] = found.codes
-                states.short_by[:, here] = found.short_by
-                done += found.codes.shape[1]
+                return
+            back = wait(under_way, return_when=FIRST_COMPLETED).done
+            for future in sorted(back, key=lambda one: one.exception() is not None):
+                box = under_way.pop(future)
+                yield box, future.result()
+                done += box.states
             if watch is not None:
                 watch(done)
     finally:
@@ -100,14 +155,6 @@ def done_elsewhere(
             future.cancel()
 
 
-def _parts(
-    values: list[NDArray[np.float64]], missing_mm: NDArray[np.float64] | None, count: int
-) -> Iterator[tuple[int, list[NDArray[np.float64]], NDArray[np.float64] | None]]:
-    for first in range(0, count, _PART):
-        at = np.unravel_index(np.arange(first, min(first + _PART, count)), values[0].shape) if values[0].ndim else ...
-        picked = [np.atleast_1d(array[at]) for array in values]
-        yield first, picked, None if missing_mm is None else np.atleast_1d(missing_mm[at])
-
-
-def _room(outputs: int, count: int) -> States:
-    return States(np.empty((outputs, count)), np.empty((2, count), dtype=np.int8), np.empty((2, count)))
+def _once(array: NDArray[np.float64]) -> NDArray[np.float64]:
+    """One of each that repeats itself along a dimension."""
+    return np.array(array[tuple(slice(0, 1) if step == 0 else slice(None) for step in array.strides)], order="C")
