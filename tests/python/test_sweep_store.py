@@ -381,6 +381,34 @@ def test_what_cannot_be_stored_is_refused_and_nothing_is_left(
     assert sorted(tmp_path.rglob("*")) == there
 
 
+@pytest.mark.parametrize(("file", "text"), [("asked.json", "5"), ("asked.json", "{"), ("done.txt", "1\nmany\n")])
+def test_what_was_changed_by_hand_is_refused(
+    car: sw.Car, tmp_path: Path, parts_of: Callable[[int], None], file: str, text: str
+) -> None:
+    parts_of(60)
+    out = tmp_path / "a.zarr"
+    half_done(car, out)
+    (tmp_path / "a.zarr.unfinished" / file).write_text(text, encoding="ascii")
+    with pytest.raises(sw.InputError) as error:
+        half_done(car, out)
+    assert str(error.value) == f"{out}.unfinished: was changed by hand: remove it to begin anew"
+
+
+@pytest.mark.parametrize(("package", "needs"), [("zarr", "zarr>=3.0"), ("dask", "dask[array]>=2024.9")])
+def test_without_its_packages_one_sentence_says_what_to_install(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, car: sw.Car, package: str, needs: str
+) -> None:
+    for name in [*sys.modules]:
+        if name.partition(".")[0] == package:
+            monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, package, None)
+    with pytest.raises(sw.InputError) as error:
+        sw.sweep(car, {ROD: [0.0]}, outputs="toe", out=tmp_path / "a.zarr")
+    name = package.capitalize()
+    assert str(error.value) == (f'sweeps larger than memory need {name}, which is not installed: pip install "{needs}"')
+    assert not list(tmp_path.iterdir())
+
+
 def test_what_does_not_fit_onto_the_disk_is_refused_beforehand(car: sw.Car, tmp_path: Path) -> None:
     free = shutil.disk_usage(tmp_path).free
     axes = {name: np.linspace(-1.0, 1.0, 40_000) for name in (ROD, PUSHROD, "rack_mm")}

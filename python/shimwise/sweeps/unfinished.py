@@ -46,18 +46,22 @@ class Unfinished:
         asked = self._beside / _ASKED
         if not (asked.exists() and self.folder.exists()):
             return None
-        there = json.loads(asked.read_text(encoding="utf-8"))
+        self._listed.seek(0)
+        text = self._listed.read()
+        whole = text[: text.rfind(b"\n") + 1]  # what stands behind was not written to its end
+        try:
+            there = dict(json.loads(asked.read_text(encoding="utf-8")))
+            done = set(map(int, whole.split()))
+        except (ValueError, TypeError):
+            raise _core.InputError(f"{self._beside}: was changed by hand: remove it to begin anew") from None
         other = [name for name in {**there, **wanted} if there.get(name) != wanted.get(name)]
         if other:
             raise _core.InputError(
                 f"{self._out}: has begun for another sweep ({', '.join(other)}): give another name, or remove "
                 f"{self._beside} to begin anew"
             )
-        self._listed.seek(0)
-        text = self._listed.read()
-        whole = text[: text.rfind(b"\n") + 1]  # what stands behind was not written to its end
         self._listed.truncate(len(whole))
-        return set(map(int, whole.split()))
+        return done
 
     def clear(self) -> None:
         """Begin anew."""
