@@ -11,7 +11,7 @@ from pathlib import Path
 import shimwise as sw
 
 PACKAGE = Path(sw.__file__).parent
-HEAVY = ("pandas", "xarray", "scipy", "matplotlib")
+HEAVY = ("pandas", "xarray", "scipy", "matplotlib", "zarr", "dask")
 
 
 def test_dir_shows_the_public_names_alone() -> None:
