@@ -71,7 +71,7 @@ std::vector<Setup> built_otherwise(const Setup& drawn) {
     for (Setup& setup : all)
         for (const Point p : {Point::upper_wishbone_front, Point::upper_wishbone_rear, Point::lower_wishbone_front,
                               Point::lower_wishbone_rear, Point::track_rod_inner}) {
-            Vec3<double>& at = setup.geometry.points[index(p)];
+            Vec3<double>& at = setup.geometry.drawn.points[index(p)];
             at = at + Vec3<double>(off_mm(random), off_mm(random), off_mm(random));
         }
     return all;

@@ -203,7 +203,7 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
     other.rocker_side = -as_drawn.rocker_side;
     const Linkage<double> l = linkage(as_drawn, parts<double>(as_drawn, nullptr, 0.0));
     const Linkage<double> l_other = linkage(other, parts<double>(other, nullptr, 0.0));
-    CHECK_NEAR(as_drawn.lengths[index(Length::pushrod)], 328.93768406797057, 1e-12);
+    CHECK_NEAR(as_drawn.drawn.lengths[index(Length::pushrod)], 328.93768406797057, 1e-12);
 
     CHECK_NEAR(psi_deg(l, -10.0), -51.77740628, 5.01e-9);
     CHECK_NEAR(psi_deg(l_other, -10.0), -156.95995621, 5.01e-9);
@@ -256,7 +256,7 @@ TEST_CASE("pushrod and rocker as a spatial four-bar between two spherical joints
     CHECK(solved.status == Status::pushrod_open);
     CHECK(solved.short_by_mm < -1.0);  // the pushrod is too long to pass there
     Geometry longer = as_drawn;
-    longer.lengths[index(Length::pushrod)] += solved.short_by_mm * 1.000001;
+    longer.drawn.lengths[index(Length::pushrod)] += solved.short_by_mm * 1.000001;
     const Linkage<double> closes = linkage(longer, parts<double>(longer, nullptr, 0.0));
     CHECK(solve(closes, {.what = Held::wheel}, beyond.wheel_centre.z).status == Status::ok);
     const Solved far = solve(l, {.what = Held::spring}, 1e4);

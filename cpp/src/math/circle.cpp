@@ -6,10 +6,8 @@
 namespace shimwise {
 
 Side side_of(const Circle<double>& circle, const Vec3<double>& p, const Vec3<double>& radius) {
-    const Vec3<double> q = p - circle.centre;
-    const Vec3<double> rod = radius - q;
-    const double triple = dot(circle.axis, cross(radius, rod));  // = axis . (q x radius)
-    const double product = std::sqrt(squared(radius) * squared(rod));
+    const double triple = shimwise::triple(circle, p, radius);
+    const double product = std::sqrt(squared(radius) * squared(radius - (p - circle.centre)));
     return {triple < 0.0 ? -1.0 : 1.0, product > 0.0 ? std::fabs(triple) / product : 0.0};
 }
 

@@ -13,7 +13,7 @@ namespace {
 
 Solved at(const CurveStates& c, double travel_mm, double start) {
     const Setup& now = c.now();
-    return solve_or_throw(now, c.plain(), {.what = Held::wheel}, now.geometry.wheel_height_mm + travel_mm, start);
+    return solve_or_throw(now, c.plain(), {.what = Held::wheel}, now.geometry.drawn.wheel_height_mm + travel_mm, start);
 }
 
 /// Contact's x at travel and rack zero, which wheelbase change is counted from.

@@ -1,6 +1,7 @@
-// The two hot loops, compiled once per instruction set and chosen at run time. Raw pointers at the border.
+// The hot loops, compiled once per instruction set and chosen at run time. Raw pointers at the border.
 #pragma once
 
+#include "motion/drawing.hpp"
 #include "shimwise/motion/outputs.hpp"
 
 namespace shimwise {
@@ -34,11 +35,37 @@ struct SweepInput {
     unsigned char* met;      // per state: 0 where the caller must solve by itself
 };
 
+inline constexpr std::size_t kernel_lanes = 4;
+using FourNumbers = std::array<double, kernel_lanes>;
+
+/// A coordinate of a point in four states: by how much it is off where it is.
+struct FourMoves {
+    std::size_t point, axis;
+    FourNumbers by_mm;
+};
+
+/// Four states of one corner, each set by itself.
+struct FourInput {
+    const Geometry* geometry;
+    const FourNumbers* amounts_mm;  // of each adjuster
+    int adjuster_count;
+    FourNumbers rack_mm;
+    const DrawnPoints<double>* points;  // where some are elsewhere in each state; otherwise null
+    const FourMoves* moves;
+    std::size_t move_count;
+    bool as_drawn;  // they move, or as built
+    Hold hold;
+    FourNumbers held;  // with the wheel held: travel from its drawn height
+};
+
 struct Kernel {
     const char* name;
     /// values[o], and rates[o * rates_per_output + 1 + a - first]: derivatives per mm with the held value kept.
     void (*table)(const TableInput& in, double* values, double* rates);
     void (*sweep)(const SweepInput& in);
+    /// All outputs in the chassis frame, found from the drawn position: columns[output][state]. Gives by bits the
+    /// states for which the caller must solve by itself.
+    unsigned (*four)(const FourInput& in, FourNumbers* columns);
 };
 
 extern const Kernel kernel_base;

@@ -2,5 +2,5 @@
 #include "motion/kernel.inl"
 
 namespace shimwise {
-const Kernel kernel_avx2 = {"avx2", &table, &sweep};
+const Kernel kernel_avx2 = {"avx2", &table, &sweep, &four};
 }

@@ -1,5 +1,5 @@
 #include "motion/kernel.inl"
 
 namespace shimwise {
-const Kernel kernel_base = {"base", &table, &sweep};
+const Kernel kernel_base = {"base", &table, &sweep, &four};
 }

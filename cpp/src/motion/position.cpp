@@ -143,7 +143,7 @@ const char* in_words(Status status, const Geometry& corner) {
 std::string in_words(const Solved& solved, const Linkage<double>& l, const Hold& hold) {
     char text[320];
     if (solved.status == Status::out_of_reach) {
-        const double from_mm = hold.what == Held::wheel ? l.geometry->wheel_height_mm : 0.0;
+        const double from_mm = hold.what == Held::wheel ? l.geometry->drawn.wheel_height_mm : 0.0;
         const char* what = hold.what == Held::wheel     ? "wheel travel"
                            : hold.what == Held::contact ? "contact height"
                                                         : "spring length";

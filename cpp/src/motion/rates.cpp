@@ -10,7 +10,7 @@ namespace shimwise {
 
 double present_value(const Setup& setup, const Hold& hold, double travel_mm) {
     const Linkage<double> l = linkage(setup.geometry, setup.parts());
-    const double height_mm = setup.geometry.wheel_height_mm + travel_mm;
+    const double height_mm = setup.geometry.drawn.wheel_height_mm + travel_mm;
     const Solved solved = solve_or_throw(setup, l, {.what = Held::wheel}, height_mm);
     return held_alone(l, solved.pose, solved.strut, hold);
 }

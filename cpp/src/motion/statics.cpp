@@ -84,7 +84,7 @@ State state(const Setup& setup, const Solved& solved) {
     s.wheel_axis = s.upright * eigen(g.wheel_axis);
     s.rocker_axis = eigen(g.rocker_axis);
     if (g.has_rocker) {
-        const Vector3d base = eigen(g.rocker_base);
+        const Vector3d base = eigen(g.drawn.rocker_base);
         s.rocker = axes(s.rocker_axis, s[Point::pushrod_inner] - s[Point::rocker_axis_point]) *
                    axes(s.rocker_axis, drawn[index(Point::pushrod_inner)] - base).transpose();
     }

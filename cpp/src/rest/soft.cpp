@@ -234,7 +234,7 @@ void SoftSearch::close_stops(Posture& at) const {
 [[noreturn]] void refuse_open(const RestModel& m, const SetCorners& corners, std::size_t c) {
     at_corner(static_cast<CornerId>(c), [&] {
         const Linkage<double>& l = corners[c].linkage;
-        const Solved drawn = solve_or_throw(m.setups[c], l, {.what = Held::wheel}, l.geometry->wheel_height_mm);
+        const Solved drawn = solve_or_throw(m.setups[c], l, {.what = Held::wheel}, l.geometry->drawn.wheel_height_mm);
         demand_drop_link(m.riders[c], corners[c], drawn.pose, drawn.strut);
     });
     throw OutOfReach(name(c) + ": " + open_words(corners[c], 0.0));

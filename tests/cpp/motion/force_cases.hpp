@@ -35,7 +35,7 @@ struct Case {
 
     Case(const Kind& k, int number)
         : kind(k), seed(number), setup(turned(k, number)), linkage(linked(setup)), load_N(load(number)) {
-        const double drawn_mm = setup.geometry.points[index(Point::wheel_centre)].z;
+        const double drawn_mm = setup.geometry.drawn.points[index(Point::wheel_centre)].z;
         double travel_mm = Random("travel of forces", seed).within(20.0);
         do {
             solved = solve(linkage, {.what = Held::wheel}, drawn_mm + travel_mm);

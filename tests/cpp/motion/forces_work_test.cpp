@@ -33,7 +33,7 @@ public:
         return (8.0 * (at(h) - at(-h)) - (at(2.0 * h) - at(-2.0 * h))) / (12.0 * h);
     }
     double by_length(Length l) const {
-        return work([l](Setup& s, double&, double more) { s.geometry.lengths[index(l)] += more; });
+        return work([l](Setup& s, double&, double more) { s.geometry.drawn.lengths[index(l)] += more; });
     }
     double by_spring() const {
         return work([](Setup&, double& spring_mm, double more) { spring_mm += more; });
@@ -52,11 +52,11 @@ public:
     double by_rocker_turn(const Vec3<double>& axis) const {
         return work(
             [&](Setup& s, double&, double more) {
-                const Vec3<double> base = s.geometry.points[index(Point::rocker_axis_point)];
+                const Vec3<double> base = s.geometry.drawn.points[index(Point::rocker_axis_point)];
                 const RigidMotion turn = {axis, more, {}};
                 s.geometry.rocker_axis = turn.turn(s.geometry.rocker_axis);
                 for (const Point p : {Point::pushrod_inner, Point::rocker_spring, Point::rocker_drop_link}) {
-                    Vec3<double>& at = s.geometry.points[index(p)];
+                    Vec3<double>& at = s.geometry.drawn.points[index(p)];
                     at = base + turn.turn(at - base);
                 }
             },

@@ -99,14 +99,14 @@ double broken_mm(const Setup& s, const Solved& solved) {
             const Vec3<double> from = p[index(strut)] - p[index(outer)];
             return Vec3<double>{dot(from, axis), dot(from, radial), dot(from, cross(axis, radial))};
         };
-        keep(apart(place(at), place(g.points)), 0.0);
+        keep(apart(place(at), place(g.drawn.points)), 0.0);
     }
     if (g.has_rocker) {
         keep(gap(pushrod_outer, pushrod_inner), parts.at(Length::pushrod));
-        rigid({rocker_axis_point, pushrod_inner, rocker_spring, rocker_drop_link}, g.points);
+        rigid({rocker_axis_point, pushrod_inner, rocker_spring, rocker_drop_link}, g.drawn.points);
         for (const Point p : {pushrod_inner, rocker_spring, rocker_drop_link})
             keep(dot(at[index(p)] - at[index(rocker_axis_point)], g.rocker_axis),
-                 dot(g.points[index(p)] - g.points[index(rocker_axis_point)], g.rocker_axis));
+                 dot(g.drawn.points[index(p)] - g.drawn.points[index(rocker_axis_point)], g.rocker_axis));
     }
     keep(gap(g.has_rocker ? rocker_spring : strut, spring_chassis), solved.strut.spring_length);
     return worst;
@@ -146,7 +146,7 @@ TEST_CASE("links and bodies keep their lengths over the whole travel and beyond"
         for (const Kind& kind : kinds()) {
             const Setup s = turned(kind, seed);
             const Linkage<double> l = linked(s);
-            const double drawn_mm = s.geometry.points[index(Point::wheel_centre)].z;
+            const double drawn_mm = s.geometry.drawn.points[index(Point::wheel_centre)].z;
             const Reach r = reach(l, {.what = Held::wheel});
             if (seed == 0) {
                 CHECK(r.lowest < drawn_mm - 30.0);
@@ -226,7 +226,7 @@ TEST_CASE("a rigid motion of the whole drawing moves every pose with it") {
                 const Solved b = solved_at(there, {held, turned_frame.z}, moved_value);
                 const Joints from = joints_of(here, a), to = joints_of(there, b);
                 for (std::size_t p = 0; p < point_count; ++p)
-                    if (squared(here.geometry.points[p]) > 0.0) {
+                    if (squared(here.geometry.drawn.points[p]) > 0.0) {
                         worst = std::max(worst, apart(motion(from[p]), to[p]));
                         CHECK(apart(motion(from[p]), to[p]) <= 1e-9);
                     }
@@ -264,7 +264,7 @@ TEST_CASE("there and back by another hold and another start is the same pose") {
             }
             for (std::size_t i = travels.size(); i-- > 0;) {
                 INFO(kind.name() << ", seed " << seed << ", travel " << travels[i]);
-                const double wheel = s.geometry.points[index(Point::wheel_centre)].z + travels[i];
+                const double wheel = s.geometry.drawn.points[index(Point::wheel_centre)].z + travels[i];
                 const Solved a = solved_at(s, {.what = Held::wheel}, wheel, half_tan);
                 half_tan = a.half_tan;
                 CHECK_NEAR(a.strut.spring_length, lengths[i], 1e-9);

@@ -102,6 +102,65 @@ TEST_CASE("every lane has the bits of the scalar, whatever its neighbours, in ev
     std::cout << compared << " numbers with the same bits in " << all.size() << " kernels and the scalar\n";
 }
 
+TEST_CASE("four corners set and drawn each by itself have the bits of the scalar, in every kernel") {
+    const int count = test_size("times four corners of the same bits", 20, 1000);
+    for (const Kind& kind : kinds())
+        for (const Held held : holds()) {
+            Random random("four corners", static_cast<int>(index(held)));
+            const Corner drawn = corner(kind, 1);
+            const DrawnPoints<double> points = drawn_points(drawn);
+            const Setup given = setup(drawn);
+            for (int i = 0; i < count; ++i) {
+                std::array<Corner, kernel_lanes> each;
+                each.fill(drawn);
+                std::vector<FourMoves> moves;
+                const bool as_drawn = i % 3 == 1;
+                for (std::size_t p = 0; p < point_count && i % 3 != 0; ++p) {
+                    if (!drawn.points[p]) continue;
+                    moves.push_back({p, 1, {}});
+                    for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+                        const double by_mm = moves.back().by_mm[lane] = random.within(0.5);
+                        (as_drawn ? *each[lane].points[p] : each[lane].built_off_mm[p]).y += by_mm;
+                    }
+                }
+                std::vector<FourNumbers> amounts(given.amounts_mm.size());
+                for (FourNumbers& amount : amounts)
+                    for (double& lane : amount) lane = random.within(0.5);
+                FourInput in = {.geometry = &given.geometry,
+                                .amounts_mm = amounts.data(),
+                                .adjuster_count = static_cast<int>(amounts.size()),
+                                .rack_mm = {},
+                                .points = &points,
+                                .moves = moves.data(),
+                                .move_count = moves.size(),
+                                .as_drawn = as_drawn,
+                                .hold = {.what = held},
+                                .held = {}};
+                for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+                    in.rack_mm[lane] = random.within(3.0);
+                    in.held[lane] = held == Held::wheel ? random.within(15.0)
+                                                        : present_value(given, in.hold, random.within(15.0));
+                }
+                for (const Kernel* k : kernels()) {
+                    INFO(kind.name() << ", " << held_names[index(held)] << ", kernel " << k->name);
+                    std::array<FourNumbers, output_count> columns;
+                    const unsigned left = k->four(in, columns.data());
+                    for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+                        Setup s = setup(each[lane], in.rack_mm[lane]);
+                        for (std::size_t a = 0; a < amounts.size(); ++a) s.amounts_mm[a] = amounts[a][lane];
+                        const double from_mm = held == Held::wheel ? s.geometry.drawn.wheel_height_mm : 0.0;
+                        const Linkage<double> l = linked(s);
+                        const Solved solved = solve(l, in.hold, from_mm + in.held[lane]);
+                        REQUIRE(solved.status == Status::ok);
+                        REQUIRE((left & 1U << lane) == 0);
+                        const Outputs<double> out = outputs(l, solved.pose, solved.strut, Frame{});
+                        for (std::size_t o = 0; o < output_count; ++o) REQUIRE(same_bits(columns[o][lane], out[o]));
+                    }
+                }
+            }
+        }
+}
+
 TEST_CASE("a sweep of shuffled values is each value by itself") {
     for (const Kind& kind : kinds())
         for (const Held held : holds()) {

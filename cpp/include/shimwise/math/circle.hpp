@@ -36,6 +36,13 @@ Meeting<T> meet(const Circle<T, A>& circle, const Vec3<T>& p, const T& distance2
     return {r * (k * scale) + turned * (sqrt(positive(room)) * scale * side), room};
 }
 
+/// axis . (q x radius) with q = p - centre: its sign is the side of p on which the radius lies.
+template <class T, class A>
+T triple(const Circle<T, A>& circle, const Vec3<T>& p, const Vec3<T>& radius) {
+    const Vec3<T> q = p - circle.centre;
+    return dot(circle.axis, cross(radius, radius - q));
+}
+
 /// The side on which a radius (from the centre) lies, seen from p: sign of axis . (r x radius), and that triple product
 /// over its lengths' product (near 0: circle and sphere only touch).
 struct Side {

@@ -12,6 +12,9 @@ namespace shimwise {
 /// Everything about the car as drawn and as it stands that no real car could be. `load_car` adds the lines.
 std::vector<Problem> check(const Car& car);
 
+/// What of that points can make so, those of these corners being elsewhere than in a car of which nothing was found.
+std::vector<Problem> check_points(const Car& car, const std::array<bool, corner_count>& corners);
+
 /// The lowest point of the setup wheel's rim as drawn, up being the chassis' z; where the disc has a width, of its
 /// lower edge, or within tolerances::upright_deg of upright of its middle.
 Vec3<double> drawn_contact(const Corner& corner);

@@ -42,12 +42,12 @@ struct DrawnBody {
 };
 
 /// Its radius leads from the rocker's axis to pushrod.inner, its origin is the foot of that radius.
-template <class T>
-DrawnBody<T, double> drawn_rocker(const Geometry& g, const Parts<T>& p) {
-    const Vec3<T> inner = p.at(Point::pushrod_inner) - g.rocker_base;
+template <class T, class D>
+DrawnBody<T, double> drawn_rocker(const Geometry& g, const Drawing<D>& drawn, const Parts<T>& p) {
+    const Vec3<T> inner = p.at(Point::pushrod_inner) - drawn.rocker_base;
     const Vec3<T> foot = g.rocker_axis * dot(inner, g.rocker_axis);
     const Vec3<T> radius = inner - foot;
-    return {foot + g.rocker_base, g.rocker_axis, radius, cross(g.rocker_axis, radius), T(1.0 / squared(radius))};
+    return {foot + drawn.rocker_base, g.rocker_axis, radius, cross(g.rocker_axis, radius), T(1.0 / squared(radius))};
 }
 
 /// Its radius leads from the steering axis to track_rod.outer, its origin is the lower outer joint.
@@ -63,8 +63,8 @@ DrawnBody<T> drawn_upright(const Parts<T>& p) {
 
 /// What a wishbone carries: its outer joint's frame, along (axis, radius, axis x radius), where the radius has this
 /// length^2.
-template <class T>
-Vec3<T> on_wishbone(const Vec3<double>& in_joint_frame, const T& radius2) {
+template <class T, class D>
+Vec3<T> on_wishbone(const Vec3<D>& in_joint_frame, const T& radius2) {
     const T inverse = 1.0 / sqrt(radius2);
     return {T(in_joint_frame.x), inverse * in_joint_frame.y, inverse * in_joint_frame.z};
 }

@@ -16,12 +16,23 @@ struct FlatChange {
     Vec3<double> per_mm;
 };
 
+/// What of a corner's drawing moves with its points.
+template <class T>
+struct Drawing {
+    std::array<Vec3<T>, point_count> points{};  // as built; points the corner does not have are at the origin
+    std::array<T, length_count> lengths{};      // of the links, as drawn
+    T wheel_height_mm = T(0.0);                 // of the wheel centre, as drawn: the zero of travel
+    Vec3<T> lower_radial;                       // unit, pickup axis to joint, as drawn: the zero of its angle
+    Vec3<T> rocker_base;                        // its axis point, as drawn
+    Vec3<T> strut_in_wishbone;                  // in the outer joint's frame, where a wishbone carries it
+    Vec3<T> drop_link_in_wishbone;
+};
+
 struct Geometry {
-    std::array<Vec3<double>, point_count> points;  // as built; points the corner does not have are at the origin
-    std::array<double, length_count> lengths{};    // of the links, as drawn
-    Vec3<double> wheel_axis;                       // unit, outboard
-    Vec3<double> rocker_axis;                      // unit
-    Vec3<double> rack_direction;                   // zero: the inner track rod joint is fixed
+    Drawing<double> drawn;
+    Vec3<double> wheel_axis;      // unit, outboard
+    Vec3<double> rocker_axis;     // unit
+    Vec3<double> rack_direction;  // zero: the inner track rod joint is fixed
     double wheel_radius_mm = 0.0;
     double half_width_mm = 0.0;
     double offset_mm = 0.0;
@@ -30,15 +41,10 @@ struct Geometry {
     bool pull_rod = false;
     Body strut_on = Body::lower_wishbone;  // carries pushrod.outer, or spring.outer where there is no rocker
     int strut_point = 0;                   // that point
-    Vec3<double> rocker_base;              // its axis point, as drawn
-    double wheel_height_mm = 0.0;          // of the wheel centre, as drawn: the zero of travel
-    Vec3<double> lower_radial;             // unit, pickup axis to joint, as drawn: the zero of its angle
-    Vec3<double> strut_in_wishbone;        // in the outer joint's frame, where a wishbone carries it
     bool has_drop_link = false;
     Body drop_link_on = Body::rocker;  // carries the drop link's upper end
     int drop_link_point = 0;           // that point
-    Vec3<double> drop_link_in_wishbone;
-    double upper_side = 1.0;  // which way each loop was drawn
+    double upper_side = 1.0;           // which way each loop was drawn
     double track_rod_side = 1.0;
     double rocker_side = 1.0;
     std::vector<FlatChange> changes;

@@ -25,8 +25,9 @@ struct Linkage {
     const Geometry* geometry = nullptr;
 };
 
-template <class T>
-Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
+/// Of a drawing by itself, which may have points elsewhere than the geometry.
+template <class T, class D>
+Linkage<T> linkage(const Geometry& g, const Drawing<D>& drawn, const Parts<T>& p) {
     Linkage<T> l;
     l.geometry = &g;
 
@@ -35,7 +36,7 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
                          p.at(Length::lower_wishbone_front_leg), p.at(Length::lower_wishbone_rear_leg));
     l.lower_centre = lower.centre;
     l.lower_axis = lower.axis;
-    const Vec3<T> out = g.lower_radial - lower.axis * dot(lower.axis, g.lower_radial);
+    const Vec3<T> out = drawn.lower_radial - lower.axis * dot(lower.axis, drawn.lower_radial);
     l.lower_out = out * sqrt(lower.radius2 / squared(out));
     l.lower_up = cross(lower.axis, l.lower_out);
 
@@ -63,19 +64,24 @@ Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
         const Vec3<T>& strut = p.points[static_cast<std::size_t>(g.strut_point)];
         l.strut_on_carrier = detail::coordinates(strut - lower_outer, axis, radius, side, radius2_inverse);
     } else {
-        l.strut_on_carrier = detail::on_wishbone(g.strut_in_wishbone,
+        l.strut_on_carrier = detail::on_wishbone(drawn.strut_in_wishbone,
                                                  g.strut_on == Body::lower_wishbone ? lower.radius2 : l.upper.radius2);
     }
 
     l.spring_chassis = p.at(Point::spring_chassis);
     if (g.has_rocker) {
-        const detail::DrawnBody<T, double> rocker = detail::drawn_rocker(g, p);
-        const Vec3<T> moved = p.at(Point::rocker_axis_point) - g.rocker_base;
+        const detail::DrawnBody<T, double> rocker = detail::drawn_rocker(g, drawn, p);
+        const Vec3<T> moved = p.at(Point::rocker_axis_point) - drawn.rocker_base;
         l.rocker = {rocker.origin + moved, g.rocker_axis, squared(rocker.radius)};
         l.pushrod2 = square(p.at(Length::pushrod));
         l.spring_on_rocker = rocker.coordinates_of(p.at(Point::rocker_spring));
     }
     return l;
+}
+
+template <class T>
+Linkage<T> linkage(const Geometry& g, const Parts<T>& p) {
+    return linkage(g, g.drawn, p);
 }
 
 }  // namespace shimwise

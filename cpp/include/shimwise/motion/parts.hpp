@@ -31,11 +31,13 @@ void move(Vec3<T>& point, const T& amount, const Vec3<double>& per_mm) {
 
 }  // namespace detail
 
-template <class T>
-Parts<T> parts(const Geometry& g, const T* amounts_mm, const T& rack_mm) {
+/// Of a drawing by itself, which may have points elsewhere than the geometry.
+template <class T, class D>
+Parts<T> parts(const Geometry& g, const Drawing<D>& drawn, const T* amounts_mm, const T& rack_mm) {
     Parts<T> p;
-    for (std::size_t i = 0; i < point_count; ++i) std::construct_at(&p.points[i], g.points[i]);  // in place: no copy
-    for (std::size_t i = 0; i < length_count; ++i) p.lengths[i] = T(g.lengths[i]);
+    for (std::size_t i = 0; i < point_count; ++i)
+        std::construct_at(&p.points[i], drawn.points[i]);  // in place: no copy
+    for (std::size_t i = 0; i < length_count; ++i) p.lengths[i] = T(drawn.lengths[i]);
     for (const FlatChange *c = g.changes.data(), *end = c + g.changes.size(); c != end; ++c) {
         const T& amount = amounts_mm[c->adjuster];
         if (c->point >= 0) {
@@ -47,6 +49,11 @@ Parts<T> parts(const Geometry& g, const T* amounts_mm, const T& rack_mm) {
     }
     detail::move(p.points[index(Point::track_rod_inner)], rack_mm, g.rack_direction);
     return p;
+}
+
+template <class T>
+Parts<T> parts(const Geometry& g, const T* amounts_mm, const T& rack_mm) {
+    return parts(g, g.drawn, amounts_mm, rack_mm);
 }
 
 }  // namespace shimwise

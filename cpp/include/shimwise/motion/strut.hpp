@@ -55,10 +55,10 @@ template <class T>
 Vec3<T> drop_link_on_carrier(const Parts<T>& parts, const Linkage<T>& l) {
     const Geometry& g = *l.geometry;
     const Vec3<T>& drawn = parts.points[static_cast<std::size_t>(g.drop_link_point)];
-    if (g.drop_link_on == Body::rocker) return detail::drawn_rocker(g, parts).coordinates_of(drawn);
+    if (g.drop_link_on == Body::rocker) return detail::drawn_rocker(g, g.drawn, parts).coordinates_of(drawn);
     if (g.drop_link_on == Body::upright) return detail::drawn_upright(parts).coordinates_of(drawn);
     const bool lower = g.drop_link_on == Body::lower_wishbone;
-    return detail::on_wishbone(g.drop_link_in_wishbone, lower ? T(squared(l.lower_out)) : l.upper.radius2);
+    return detail::on_wishbone(g.drawn.drop_link_in_wishbone, lower ? T(squared(l.lower_out)) : l.upper.radius2);
 }
 
 /// And where it is.

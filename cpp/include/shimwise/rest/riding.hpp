@@ -43,7 +43,7 @@ RiderPlaces<T> rider_places(const Riders& riders, const Parts<T>& parts, const L
         at.drop_link = drop_link_on_carrier(parts, l);
         at.link2 = square(parts.at(Length::drop_link) + riders.bar.link_mm);
     }
-    if (riders.has_third) at.third = detail::drawn_rocker(g, parts).coordinates_of(Vec3<T>(riders.third));
+    if (riders.has_third) at.third = detail::drawn_rocker(g, g.drawn, parts).coordinates_of(Vec3<T>(riders.third));
     return at;
 }
 
