@@ -251,4 +251,16 @@ std::vector<Problem> check(const Car& car) {
     return findings.take();
 }
 
+std::vector<Problem> check_points(const Car& car, const std::array<bool, corner_count>& corners) {
+    Findings findings(car.file);
+    for (const Corner& corner : car.corners) {
+        if (!corners[index(corner.id)]) continue;
+        check_corner(corner, car.bars[is_front(corner.id) ? 0 : 1], findings);
+        check_strut_as_drawn(corner, findings);
+    }
+    check_order(car, findings);
+    check_ground(car, findings);
+    return findings.take();
+}
+
 }  // namespace shimwise

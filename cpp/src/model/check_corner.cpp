@@ -108,10 +108,10 @@ private:
             add(point_names[index(outer)], "lies inboard of its wishbone's pickups");
     }
 
-    void lever(std::string_view part, const std::string& on, double value) {
+    void lever(std::string_view part, std::string_view on, double value) {
         if (value >= tolerances::toggle) return;
         const double rounded = std::isfinite(value) ? std::round(value * 1e4) / 1e4 : 0.0;
-        add(part, "is drawn at its toggle: its leverage on " + on + " is " + shown(rounded) + ", needs " +
+        add(part, "is drawn at its toggle: its leverage on " + std::string(on) + " is " + shown(rounded) + ", needs " +
                       shown(tolerances::toggle) + " or more");
     }
 

@@ -12,16 +12,10 @@ void check_damper(const Corner& corner, Findings& findings) {
     const Damper& damper = *corner.damper;
     const std::string field = corner_field(corner.id, "damper");
     findings.positive(field + ".shortest_mm", damper.shortest_mm);
-    if (!(damper.longest_mm > damper.shortest_mm)) {
+    if (!(damper.longest_mm > damper.shortest_mm))
         findings.add(field + ".longest_mm", "must be more than shortest_mm");
-        return;
-    }
-    const Point eye = corner.has_rocker() ? Point::rocker_spring : Point::spring_outer;
-    if (!corner.has(eye) || !corner.has(Point::spring_chassis)) return;
-    const double drawn_mm = std::sqrt(squared(corner.at(eye) - corner.at(Point::spring_chassis)));
-    if (!(drawn_mm >= damper.shortest_mm && drawn_mm <= damper.longest_mm))
-        findings.add(field, "its range of " + shown(damper.shortest_mm) + " to " + shown(damper.longest_mm) +
-                                " mm excludes the drawn length eye to eye, " + shown(drawn_mm) + " mm");
+    else
+        check_strut_as_drawn(corner, findings);
 }
 
 void check_rubber(const Corner& corner, Findings& findings) {
@@ -36,6 +30,18 @@ void check_rubber(const Corner& corner, Findings& findings) {
 }
 
 }  // namespace
+
+void check_strut_as_drawn(const Corner& corner, Findings& findings) {
+    if (!corner.damper) return;
+    const Damper& damper = *corner.damper;
+    const Point eye = corner.has_rocker() ? Point::rocker_spring : Point::spring_outer;
+    if (!corner.has(eye) || !corner.has(Point::spring_chassis)) return;
+    const double drawn_mm = std::sqrt(squared(corner.at(eye) - corner.at(Point::spring_chassis)));
+    if (!(drawn_mm >= damper.shortest_mm && drawn_mm <= damper.longest_mm))
+        findings.add(corner_field(corner.id, "damper"),
+                     "its range of " + shown(damper.shortest_mm) + " to " + shown(damper.longest_mm) +
+                         " mm excludes the drawn length eye to eye, " + shown(drawn_mm) + " mm");
+}
 
 void check_springs(const Corner& corner, Findings& findings) {
     const std::string field = corner_field(corner.id, "spring");

@@ -28,6 +28,8 @@ std::string corner_field(CornerId id, std::string_view part);
 
 /// The geometry of one corner as drawn; the bar belongs to its axle.
 void check_corner(const Corner& corner, const std::optional<Bar>& bar, Findings& findings);
+/// Its damper, at the length eye to eye as drawn.
+void check_strut_as_drawn(const Corner& corner, Findings& findings);
 void check_springs(const Corner& corner, Findings& findings);
 void check_adjusters(const Car& car, CornerId id, Findings& findings);
 

@@ -78,6 +78,12 @@ double RestModel::share(const Vec3<double>& at_mm) const {
 RestModel with_loads_given(const Car& car) {
     RestModel m;
     m.car = car;
+    read_car(m);
+    return m;
+}
+
+void read_car(RestModel& m) {
+    const Car& car = m.car;
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Corner& corner = car.corners[c];
         m.setups[c] = setup(corner);
@@ -93,16 +99,14 @@ RestModel with_loads_given(const Car& car) {
         if (const auto& third = car.thirds[axle])
             m.third_drawn_mm[axle] = std::sqrt(squared(third->at_mm[0] - third->at_mm[1]));
     m.rake = rake_points(car);
-    m.weights.push_back(sprung_mass(car));
+    m.weights.assign(1, sprung_mass(car));
     for (const Ballast& b : car.ballast) m.weights.push_back({b.name, b.at_mm, b.now_kg});
     for (Weight& weight : m.weights) weight.share = m.share(weight.at_mm);
-    return m;
 }
 
-RestModel rest_model(const Car& car) {
-    const bool given = car.mass.cg_mm && load_is_given(car.corners[0]);
-    return with_loads_given(given ? car : with_drawn_loads(car));
-}
+bool loads_are_given(const Car& car) { return car.mass.cg_mm && load_is_given(car.corners[0]); }
+
+RestModel rest_model(const Car& car) { return with_loads_given(loads_are_given(car) ? car : with_drawn_loads(car)); }
 
 RestModel with_ballast(RestModel model, const std::map<std::string, double>& kg) {
     std::vector<Problem> problems;

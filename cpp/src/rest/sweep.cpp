@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <limits>
 #include <memory>
+#include <optional>
 #include <utility>
 
 #include "files/shown.hpp"
-#include "rest/swept_car.hpp"
+#include "rest/swept_fours.hpp"
 #include "shimwise/math/in_chunks.hpp"
 #include "shimwise/model/limits.hpp"
 #include "shimwise/motion/curves.hpp"
@@ -92,14 +93,50 @@ public:
           car_(sweep),
           place_(sweep.shape.size()),
           values_(sweep.columns.size()),
-          outputs_(sweep.outputs.size()) {}
+          outputs_(sweep.outputs.size()),
+          four_values_(sweep.columns.size()),
+          four_outputs_(sweep.outputs.size()) {
+        if (SweptFours::can(sweep)) fours_.emplace(sweep, car_);
+    }
 
-    void work_on(std::size_t item) {
+    void work_on(const Chunk& items, const std::function<bool()>& stopped) {
+        const std::size_t step = fours_ ? kernel_lanes : 1;
+        for (std::size_t i = items.first; i < items.last && !stopped(); i += step)
+            fours_ ? four_from(i, std::min(step, items.last - i)) : one(i);
+    }
+
+private:
+    /// Fewer than four are filled up with the last of them.
+    void four_from(std::size_t first, std::size_t count) {
+        unsigned left = 0;
+        for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+            if (lane < count) take_apart(first_ + first + lane, sweep_.shape, place_);
+            if (missing_mm() > 0.0) left |= 1U << lane;
+            for (std::size_t i = 0; i < values_.size(); ++i)
+                four_values_[i][lane] = number_at(sweep_.columns[i].values, place_);
+        }
+        left |= fours_->at(four_values_, four_outputs_);
+        for (std::size_t lane = 0; lane < count; ++lane) {
+            if (left & 1U << lane) {
+                one(first + lane);
+                continue;
+            }
+            for (std::size_t o = 0; o < outputs_.size(); ++o)
+                results_.outputs[o][first + lane] = four_outputs_[o][lane];
+            put(first + lane, {});
+        }
+    }
+
+    void one(std::size_t item) {
         take_apart(first_ + item, sweep_.shape, place_);
         const Shortfall by = found();
         if (by.what != Obstacle::none)
             std::fill(outputs_.begin(), outputs_.end(), std::numeric_limits<double>::quiet_NaN());
         for (std::size_t o = 0; o < outputs_.size(); ++o) results_.outputs[o][item] = outputs_[o];
+        put(item, by);
+    }
+
+    void put(std::size_t item, const Shortfall& by) {
         results_.status[item] = static_cast<signed char>(by.what);
         const bool named = by.what != Obstacle::none && by.corner;
         results_.corner[item] = static_cast<signed char>(named ? static_cast<int>(*by.corner) : -1);
@@ -107,11 +144,11 @@ public:
         results_.short_by_N[item] = by.by_N;
     }
 
-private:
+    double missing_mm() const { return sweep_.missing_mm ? number_at(*sweep_.missing_mm, place_) : 0.0; }
+
     /// At the place.
     Shortfall found() {
-        const double missing_mm = sweep_.missing_mm ? number_at(*sweep_.missing_mm, place_) : 0.0;
-        if (missing_mm > 0.0) return {.what = Obstacle::shims_not_at_hand, .by_mm = missing_mm};
+        if (const double mm = missing_mm(); mm > 0.0) return {.what = Obstacle::shims_not_at_hand, .by_mm = mm};
         for (std::size_t i = 0; i < values_.size(); ++i) values_[i] = number_at(sweep_.columns[i].values, place_);
         return car_.at(values_, outputs_);
     }
@@ -120,8 +157,10 @@ private:
     const std::size_t first_;
     const SweepResults& results_;
     SweptCar car_;
+    std::optional<SweptFours> fours_;
     std::vector<std::ptrdiff_t> place_;
     std::vector<double> values_, outputs_;
+    std::vector<FourNumbers> four_values_, four_outputs_;
 };
 
 }  // namespace
@@ -219,9 +258,8 @@ void sweep(const CarSweep& sweep, const StateRange& part, const SweepResults& re
         part.last - part.first, chunk, threads,
         [&]() -> ChunkWork {
             const auto worker = std::make_shared<Worker>(sweep, part.first, results);
-            return [worker](const Chunk& items, const std::function<bool()>& stopped) {
-                for (std::size_t i = items.first; i < items.last && !stopped(); ++i) worker->work_on(i);
-            };
+            return
+                [worker](const Chunk& items, const std::function<bool()>& stopped) { worker->work_on(items, stopped); };
         },
         watch);
 }

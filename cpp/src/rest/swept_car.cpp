@@ -1,9 +1,12 @@
 #include "rest/swept_car.hpp"
 
-#include <utility>
+#include <cmath>
 
 #include "motion/curve_states.hpp"
+#include "rest/drawn_loads.hpp"
+#include "rest/swept_values.hpp"
 #include "shimwise/error.hpp"
+#include "shimwise/model/check.hpp"
 #include "shimwise/motion/closing.hpp"
 
 namespace shimwise {
@@ -11,33 +14,25 @@ namespace {
 
 using Of = SweptInput::Of;
 
-/// By a state's value of a column, in the unit of its input.
-double setting(const SweptColumn& column, double value) { return column.change ? column.input.now + value : value; }
-
-double amount_mm(const Adjuster& adjuster, double setting) {
-    if (const Thread* thread = adjuster.thread()) return setting * thread->lead_mm();
-    return setting - adjuster.stack()->drawn_with_mm;
-}
-
-Vec3<double> along_axis(std::size_t axis, double by_mm) {
-    return {axis == 0 ? by_mm : 0.0, axis == 1 ? by_mm : 0.0, axis == 2 ? by_mm : 0.0};
-}
-
-Hold corner_hold(SweepHold hold) {
-    return {.what = hold == SweepHold::wheel ? Held::wheel : hold == SweepHold::contact ? Held::contact : Held::spring};
-}
+constexpr std::size_t most_known_travels = 4096;  // of a grid's; drawn ones are all different
 
 Shortfall at_corner_of(std::size_t c, Shortfall by) {
     by.corner = static_cast<CornerId>(c);
     return by;
 }
 
+double& coordinate(Vec3<double>& at, std::size_t axis) { return axis == 0 ? at.x : axis == 1 ? at.y : at.z; }
+
 }  // namespace
 
-SweptCar::SweptCar(const CarSweep& sweep) : sweep_(sweep), hold_(corner_hold(sweep.hold)) {
+SweptCar::SweptCar(const CarSweep& sweep)
+    : sweep_(sweep), hold_(corner_hold(sweep.hold)), moves_points_(sets(sweep, Of::point)) {
+    for (const SweptColumn& column : sweep.columns)
+        if (column.input.of == Of::point) moved_[column.input.corner] = true;
     if (sweep.hold == SweepHold::rest) {
-        const RestModel given = rest_model(sweep.car);
-        const std::vector<ValueId> all = rest_outputs(given);
+        model_ = rest_model(sweep.car);
+        finds_loads_ = !loads_are_given(sweep.car);
+        const std::vector<ValueId> all = rest_outputs(model_);
         for (const SweptOutput& output : sweep.outputs) values_at_rest_.push_back(all[output.row]);
     } else {
         for (const SweptOutput& output : sweep.outputs) {
@@ -50,22 +45,43 @@ SweptCar::SweptCar(const CarSweep& sweep) : sweep_(sweep), hold_(corner_hold(swe
         given_[c] = setup(sweep.car.corners[c]);
         given_linkage_[c] = linkage(given_[c].geometry, given_[c].parts());
     }
-    if (!moves_points()) prepare(sweep.car);
+    setups_ = given_;
+    if (moves_points_) car_ = sweep.car;
 }
 
-bool SweptCar::moves_points() const {
-    for (const SweptColumn& column : sweep_.columns)
-        if (column.input.of == Of::point) return true;
-    return false;
+/// At rest the model's, where that needs nothing to be found.
+Car& SweptCar::with_points_put() { return sweep_.hold == SweepHold::rest && !finds_loads_ ? model_.car : car_; }
+
+bool SweptCar::put_points(const std::vector<double>& values) {
+    const bool drawn = sweep_.moved == Moved::drawn;
+    Car& car = with_points_put();
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        if (!moved_[c]) continue;
+        car.corners[c].points = sweep_.car.corners[c].points;
+        car.corners[c].built_off_mm = sweep_.car.corners[c].built_off_mm;
+    }
+    bool finite = true;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const SweptInput& input = sweep_.columns[i].input;
+        if (input.of != Of::point) continue;
+        Corner& corner = car.corners[input.corner];
+        double& at = coordinate(drawn ? *corner.points[input.index] : corner.built_off_mm[input.index], input.axis);
+        at = at + moves_by_mm(sweep_.columns[i], values[i]);
+        finite = finite && std::isfinite(at);
+    }
+    return finite && (!drawn || check_points(car, moved_).empty());
 }
 
-void SweptCar::prepare(const Car& car) {
+void SweptCar::prepare() {
     if (sweep_.hold == SweepHold::rest) {
-        model_ = rest_model(car);
+        if (finds_loads_)
+            model_ = rest_model(car_);
+        else
+            read_car(model_);
         return;
     }
     for (std::size_t c = 0; c < corner_count; ++c)
-        if (wanted_[c]) setups_[c] = setup(car.corners[c]);
+        if (moved_[c] && wanted_[c]) setups_[c].geometry = geometry(car_.corners[c]);
 }
 
 void SweptCar::set(const std::vector<double>& values) {
@@ -100,22 +116,13 @@ void SweptCar::set(const std::vector<double>& values) {
 
 Shortfall SweptCar::at(const std::vector<double>& values, std::vector<double>& outputs) {
     try {
-        if (moves_points()) {
-            std::vector<PointMove> moves;
-            for (std::size_t i = 0; i < values.size(); ++i) {
-                const SweptColumn& column = sweep_.columns[i];
-                const SweptInput& input = column.input;
-                if (input.of != Of::point) continue;
-                const double by_mm = column.change ? values[i] : values[i] - input.now;
-                moves.push_back({static_cast<CornerId>(input.corner), static_cast<Point>(input.index),
-                                 along_axis(input.axis, by_mm)});
-            }
-            moved_ = with_points_moved(sweep_.car, moves, sweep_.moved);
-            prepare(*moved_);
+        if (moves_points_) {
+            if (!put_points(values)) return {.what = Obstacle::no_real_car};
+            prepare();
         }
         set(values);
         if (sweep_.hold == SweepHold::rest) {
-            rest_outputs_at(outputs);
+            outputs = row(rest(model_, pads_mm_).values, values_at_rest_);
             return {};
         }
         for (std::size_t c = 0; c < corner_count; ++c)
@@ -131,20 +138,22 @@ Shortfall SweptCar::at(const std::vector<double>& values, std::vector<double>& o
     }
 }
 
-void SweptCar::rest_outputs_at(std::vector<double>& outputs) const {
-    outputs = row(rest(model_, pads_mm_).values, values_at_rest_);
-}
-
-SweptCar::HeldAt SweptCar::held_at(std::size_t c, const Setup& now) const {
-    if (hold_.what == Held::wheel) return {{}, now.geometry.wheel_height_mm + travel_mm_};
+SweptCar::HeldAt SweptCar::held_as_given(std::size_t c, double travel_mm) {
+    auto& known = held_as_given_[c];
+    if (const auto found = known.find(travel_mm); found != known.end()) return found->second;
     const Linkage<double>& l = given_linkage_[c];
-    const Solved solved = solve(l, {.what = Held::wheel}, given_[c].geometry.wheel_height_mm + travel_mm_);
-    return {shortfall(solved), solved.status == Status::ok ? held_value(l, solved.pose, hold_).value : 0.0};
+    const Solved solved = solve(l, {.what = Held::wheel}, given_[c].geometry.drawn.wheel_height_mm + travel_mm);
+    const HeldAt held = {shortfall(solved),
+                         solved.status == Status::ok ? held_value(l, solved.pose, hold_).value : 0.0};
+    if (known.size() == most_known_travels) known.clear();
+    known.emplace(travel_mm, held);
+    return held;
 }
 
 Shortfall SweptCar::corner_outputs(std::size_t c, std::vector<double>& outputs) {
     const Setup& now = setups_[c];
-    const HeldAt held = held_at(c, now);
+    const HeldAt held = hold_.what == Held::wheel ? HeldAt{{}, now.geometry.drawn.wheel_height_mm + travel_mm_}
+                                                  : held_as_given(c, travel_mm_);
     if (held.shortfall.what != Obstacle::none) return at_corner_of(c, held.shortfall);
     const auto put = [&](const auto& row) {
         for (std::size_t o = 0; o < outputs.size(); ++o)
@@ -156,13 +165,13 @@ Shortfall SweptCar::corner_outputs(std::size_t c, std::vector<double>& outputs) 
         if (solved.status == Status::ok) put(shimwise::outputs(l, solved.pose, solved.strut, Frame{}));
         return at_corner_of(c, shortfall(solved));
     }
-    const Corner& corner = (moved_ ? *moved_ : sweep_.car).corners[c];
+    const Corner& corner = (moves_points_ ? car_ : sweep_.car).corners[c];
     double contact_x_mm = 0.0;
     if (wheelbase_wanted_[c]) {
         Setup centred = now;
         centred.rack_mm = 0.0;
         const CurveStates states(corner, std::move(centred));
-        const Solved solved = solve(states.plain(), {.what = Held::wheel}, now.geometry.wheel_height_mm);
+        const Solved solved = solve(states.plain(), {.what = Held::wheel}, now.geometry.drawn.wheel_height_mm);
         if (solved.status != Status::ok) return at_corner_of(c, shortfall(solved));
         contact_x_mm = states.contact_x(solved);
     }

@@ -2,7 +2,7 @@
 #pragma once
 
 #include <array>
-#include <optional>
+#include <unordered_map>
 #include <vector>
 
 #include "shimwise/motion/setup.hpp"
@@ -22,27 +22,33 @@ public:
     /// depends on the car alone.
     Shortfall at(const std::vector<double>& values, std::vector<double>& outputs);
 
-private:
+    /// Puts the points of a state where they are; whether a real car can be so.
+    bool put_points(const std::vector<double>& values);
+
     struct HeldAt {
         Shortfall shortfall;
         double value = 0.0;
     };
+    /// What the car as given holds at a wheel travel, its rack centred: of its contact or its spring.
+    HeldAt held_as_given(std::size_t corner, double travel_mm);
 
-    bool moves_points() const;
-    void prepare(const Car& car);
+private:
+    Car& with_points_put();
+    void prepare();
     void set(const std::vector<double>& values);
     Shortfall corner_outputs(std::size_t c, std::vector<double>& outputs);
-    HeldAt held_at(std::size_t c, const Setup& now) const;
-    void rest_outputs_at(std::vector<double>& outputs) const;
 
     const CarSweep& sweep_;
     const Hold hold_;
-    std::array<bool, corner_count> wanted_{}, curves_wanted_{}, wheelbase_wanted_{};
+    const bool moves_points_;
+    bool finds_loads_ = false;  // anew as points move
+    std::array<bool, corner_count> moved_{}, wanted_{}, curves_wanted_{}, wheelbase_wanted_{};
     std::vector<ValueId> values_at_rest_;
     std::array<Setup, corner_count> given_;  // as the car given is set, and
     std::array<Linkage<double>, corner_count> given_linkage_;
+    std::array<std::unordered_map<double, HeldAt>, corner_count> held_as_given_;  // by travel
 
-    std::optional<Car> moved_;  // with the points of the state
+    Car car_;  // with the points of the state, where it is not the model's
     std::array<Setup, corner_count> setups_;
     RestModel model_;
     double travel_mm_ = 0.0;

@@ -1,0 +1,104 @@
+#include "rest/swept_fours.hpp"
+
+#include "rest/swept_values.hpp"
+
+namespace shimwise {
+
+using Of = SweptInput::Of;
+
+bool SweptFours::can(const CarSweep& sweep) {
+    return sweep.hold != SweepHold::rest &&
+           std::ranges::all_of(sweep.outputs, [](const SweptOutput& output) { return output.row < output_count; });
+}
+
+SweptFours::SweptFours(const CarSweep& sweep, SweptCar& single)
+    : sweep_(sweep), single_(single), hold_(corner_hold(sweep.hold)), of_one_(sweep.columns.size()) {
+    for (const SweptOutput& output : sweep.outputs) corners_[output.corner].wanted = true;
+    for (std::size_t c = 0; c < corner_count; ++c) {
+        const Corner& corner = sweep.car.corners[c];
+        Setup as_given = setup(corner);
+        for (const double amount : as_given.amounts_mm)
+            corners_[c].amounts_mm.push_back({amount, amount, amount, amount});
+        corners_[c].geometry = std::move(as_given.geometry);
+        corners_[c].points = drawn_points(corner);
+    }
+}
+
+void SweptFours::set(const std::vector<FourNumbers>& values) {
+    for (OfCorner& corner : corners_) corner.moves.clear();
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const SweptColumn& column = sweep_.columns[i];
+        const SweptInput& input = column.input;
+        OfCorner& corner = corners_[input.corner];
+        const auto each = [&](FourNumbers& to, const auto& of_value) {
+            for (std::size_t lane = 0; lane < kernel_lanes; ++lane) to[lane] = of_value(values[i][lane]);
+        };
+        const auto set_to = [&](double value) { return setting(column, value); };
+        switch (input.of) {
+            case Of::adjuster:
+                each(corner.amounts_mm[input.index], [&](double value) {
+                    return amount_mm(sweep_.car.corners[input.corner].adjusters[input.index], set_to(value));
+                });
+                break;
+            case Of::travel:
+                each(travel_mm_, set_to);
+                break;
+            case Of::rack:
+                each(rack_mm_, set_to);
+                break;
+            case Of::point:
+                corner.moves.push_back({input.index, input.axis, {}});
+                each(corner.moves.back().by_mm, [&](double value) { return moves_by_mm(column, value); });
+                break;
+            case Of::pad:
+            case Of::ballast:
+                break;
+        }
+    }
+}
+
+/// States in which no real car could be as it is drawn then.
+unsigned SweptFours::not_real(const std::vector<FourNumbers>& values) {
+    unsigned states = 0;
+    for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+        for (std::size_t i = 0; i < values.size(); ++i) of_one_[i] = values[i][lane];
+        if (!single_.put_points(of_one_)) states |= 1U << lane;
+    }
+    return states;
+}
+
+unsigned SweptFours::at_corner(std::size_t c, std::vector<FourNumbers>& outputs) {
+    const OfCorner& corner = corners_[c];
+    FourInput in = {.geometry = &corner.geometry,
+                    .amounts_mm = corner.amounts_mm.data(),
+                    .adjuster_count = static_cast<int>(corner.amounts_mm.size()),
+                    .rack_mm = rack_mm_,
+                    .points = &corner.points,
+                    .moves = corner.moves.data(),
+                    .move_count = corner.moves.size(),
+                    .as_drawn = sweep_.moved == Moved::drawn,
+                    .hold = hold_,
+                    .held = travel_mm_};
+    unsigned left = 0;
+    if (hold_.what != Held::wheel)
+        for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+            const SweptCar::HeldAt held = single_.held_as_given(c, travel_mm_[lane]);
+            if (held.shortfall.what != Obstacle::none) left |= 1U << lane;
+            in.held[lane] = held.value;
+        }
+    std::array<FourNumbers, output_count> columns;
+    left |= kernel().four(in, columns.data());
+    for (std::size_t o = 0; o < outputs.size(); ++o)
+        if (sweep_.outputs[o].corner == c) outputs[o] = columns[sweep_.outputs[o].row];
+    return left;
+}
+
+unsigned SweptFours::at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) {
+    set(values);
+    unsigned left = sweep_.moved == Moved::drawn && sets(sweep_, Of::point) ? not_real(values) : 0;
+    for (std::size_t c = 0; c < corner_count; ++c)
+        if (corners_[c].wanted) left |= at_corner(c, outputs);
+    return left;
+}
+
+}  // namespace shimwise

@@ -1,0 +1,72 @@
+// Four states at once against each state by itself.
+#include "rest/swept_fours.hpp"
+
+#include <cstring>
+#include <random>
+
+#include "catch.hpp"
+#include "demo_path.hpp"
+#include "shimwise/model/car_file.hpp"
+#include "size.hpp"
+
+using namespace shimwise;
+
+namespace {
+
+using Of = SweptInput::Of;
+
+bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
+
+/// All that may be set of two corners, and a few outputs of these.
+CarSweep of_two_corners(SweepHold hold, Moved moved, bool points) {
+    CarSweep sweep;
+    sweep.car = load_car(testing::demo_path("wren.toml"));
+    sweep.hold = hold;
+    sweep.moved = moved;
+    for (const SweptInput& input : sweep_inputs(sweep.car, hold, moved))
+        if (input.corner <= 1 && (points || input.of != Of::point)) sweep.columns.push_back({input, true, {}});
+    for (const SweptOutput& output : sweep_outputs(sweep.car, hold))
+        if (output.corner <= 1 && output.row < output_count) sweep.outputs.push_back(output);
+    return sweep;
+}
+
+}  // namespace
+
+TEST_CASE("four states at once have the bits of each by itself") {
+    const int fours = test_size("times four states at once", 60, 5000);
+    std::mt19937_64 random(16);
+    const auto between = [&](double most) {
+        return most * (2.0 * static_cast<double>(random() >> 11) * 0x1p-53 - 1.0);
+    };
+    for (const SweepHold hold : {SweepHold::wheel, SweepHold::contact, SweepHold::spring})
+        for (const auto& [points, moved] :
+             {std::pair(false, Moved::built), {true, Moved::built}, {true, Moved::drawn}}) {
+            INFO(sweep_hold_names[index(hold)] << (points ? moved_names[index(moved)] : ", no points"));
+            const CarSweep sweep = of_two_corners(hold, moved, points);
+            REQUIRE(SweptFours::can(sweep));
+            SweptCar single(sweep), again(sweep);
+            SweptFours four(sweep, single);
+            std::vector<FourNumbers> values(sweep.columns.size()), outputs(sweep.outputs.size());
+            std::vector<double> of_one(values.size()), alone(outputs.size());
+            int together = 0, reached = 0;
+            for (int i = 0; i < fours; ++i) {
+                for (std::size_t c = 0; c < values.size(); ++c) {
+                    const Of of = sweep.columns[c].input.of;
+                    const double most = of == Of::travel ? 60.0 : of == Of::rack ? 10.0 : 0.5;
+                    for (double& value : values[c]) value = between(most);
+                }
+                const unsigned left = four.at(values, outputs);
+                for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+                    for (std::size_t c = 0; c < values.size(); ++c) of_one[c] = values[c][lane];
+                    const bool found = again.at(of_one, alone).what == Obstacle::none;
+                    reached += found ? 1 : 0;
+                    if (left & 1U << lane) continue;
+                    ++together;
+                    REQUIRE(found);
+                    for (std::size_t o = 0; o < outputs.size(); ++o) REQUIRE(same_bits(outputs[o][lane], alone[o]));
+                }
+            }
+            CHECK(reached > fours);
+            CHECK(together >= reached - reached / 100);
+        }
+}
