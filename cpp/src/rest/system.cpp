@@ -14,12 +14,12 @@ struct NewtonJets {
     bool closes = true;
 };
 
-NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at) {
+NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at, const Ups& ups) {
     NewtonJets jets;
     for (std::size_t c = 0; c < corner_count; ++c) {
         const CornerNumbers<newton_locals> numbers = numbers_at(set[c], at.half_tan[c]);
         jets.closes = jets.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
-        jets.corners[c] = corner_jets(m, c, numbers, up_at(at, c));
+        jets.corners[c] = corner_jets(m, c, numbers, ups.at_corner(c));
     }
     return jets;
 }
@@ -33,9 +33,9 @@ void add(const Jet<K>& jet, double factor, const Ways& ways, System& s) {
 }
 
 /// Slope and curvature of every weight fixed to the chassis; the height is counted apart.
-void add_chassis_weights(const RestModel& m, const ChassisPose& pose, System& s) {
+void add_chassis_weights(const RestModel& m, const Ups& ups, System& s) {
     for (const Weight& weight : m.weights) {
-        const Jet<newton_locals> jet = weight_jet(weight, pose, weight.kg);
+        const Jet<newton_locals> jet = weight_jet(weight, ups, weight.kg);
         const Ways turns = ways(weight.share, pitch);
         s.energy_Nmm += jet.value;
         for (std::size_t a = 0; a < 3; ++a) {
@@ -147,7 +147,7 @@ Posture posture(const RestState& state) {
 
 std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners, const Posture& at) {
     std::array<Coupling, 2> all;
-    each_element(m, newton_jets(m, corners, at).corners,
+    each_element(m, newton_jets(m, corners, at, Ups(at.pose)).corners,
                  [&](std::size_t axle, ByHalfTans Coupling::* which, const auto& x, const Element& e) {
                      all[axle].*which = by_half_tans(x, e);
                  });
@@ -156,9 +156,10 @@ std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners,
 
 System system(const RestModel& m, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm) {
     System s;
-    const auto [jets, closes] = newton_jets(m, corners, at);
+    const Ups ups(at.pose);
+    const auto [jets, closes] = newton_jets(m, corners, at, ups);
     s.closes = closes;
-    add_chassis_weights(m, at.pose, s);
+    add_chassis_weights(m, ups, s);
     add_corners(jets, s);
     add_elements(m, jets, s);
     add_height(m, at.pose, s);

@@ -209,8 +209,9 @@ inline Setup upright_corner(const Kind& kind) {
 }
 inline double jump_height(const Setup& s, double lean_deg) {
     const auto inclination = [&](double travel_mm) {
-        return outputs_at(s, {.what = Held::wheel},
-                          s.geometry.drawn.points[index(Point::wheel_centre)].z + travel_mm)[index(Output::inclination)];
+        return outputs_at(
+            s, {.what = Held::wheel},
+            s.geometry.drawn.points[index(Point::wheel_centre)].z + travel_mm)[index(Output::inclination)];
     };
     double low = -5.0, high = 5.0;
     if (inclination(low) > inclination(high)) std::swap(low, high);
