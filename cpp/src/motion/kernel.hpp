@@ -35,8 +35,7 @@ struct SweepInput {
     unsigned char* met;      // per state: 0 where the caller must solve by itself
 };
 
-inline constexpr std::size_t kernel_lanes = 4;
-using FourNumbers = std::array<double, kernel_lanes>;
+inline constexpr std::size_t kernel_lanes = std::tuple_size_v<FourNumbers>;
 
 /// A coordinate of a point in four states: by how much it is off where it is.
 struct FourMoves {

@@ -68,12 +68,6 @@ void sweep(const SweepInput& in) {
     }
 }
 
-Lanes lanes(const FourNumbers& numbers) {
-    Lanes r;
-    __builtin_memcpy(&r.v, &numbers, sizeof r.v);
-    return r;
-}
-
 Lanes& coordinate(Vec3<Lanes>& at, std::size_t axis) { return axis == 0 ? at.x : axis == 1 ? at.y : at.z; }
 
 /// The corner's drawing in each state, and in which of them its loops are drawn as the geometry's are.
@@ -87,7 +81,7 @@ Drawing<Lanes> drawing(const FourInput& in, Mask4& same_loops) {
     for (std::size_t i = 0; i < in.move_count; ++i) {
         const FourMoves& move = in.moves[i];
         Lanes& at = coordinate((in.as_drawn ? points.at : points.built_off)[move.point], move.axis);
-        at = at + lanes(move.by_mm);
+        at = at + Lanes::of(move.by_mm);
     }
     LoopTriples<Lanes> loops;
     const Drawing<Lanes> d = drawing(g, points, loops);
@@ -103,14 +97,14 @@ template <class D>
 unsigned four(const FourInput& in, const Drawing<D>& drawn, Mask4 ready, FourNumbers* columns) {
     const Geometry& g = *in.geometry;
     Lanes amounts[max_adjusters];
-    for (int a = 0; a < in.adjuster_count; ++a) amounts[a] = lanes(in.amounts_mm[a]);
-    const Linkage<Lanes> l = linkage(g, drawn, parts(g, drawn, amounts, lanes(in.rack_mm)));
-    const Lanes held = lanes(in.held);
+    for (int a = 0; a < in.adjuster_count; ++a) amounts[a] = Lanes::of(in.amounts_mm[a]);
+    const Linkage<Lanes> l = linkage(g, drawn, parts(g, drawn, amounts, Lanes::of(in.rack_mm)));
+    const Lanes held = Lanes::of(in.held);
     const Position<Lanes> found =
         position(l, in.hold, in.hold.what == Held::wheel ? drawn.wheel_height_mm + held : held, Lanes(0.0));
     const Strut<Lanes> s = strut(l, found.pose);
     const Outputs<Lanes> out = outputs(l, found.pose, s, Frame{});
-    for (std::size_t o = 0; o < output_count; ++o) __builtin_memcpy(&columns[o], &out[o].v, sizeof out[o].v);
+    for (std::size_t o = 0; o < output_count; ++o) out[o].into(columns[o]);
     const Mask4 met = both(ready, both(found.met, s.room > Lanes(0.0)));
     unsigned missed = 0;
     for (int i = 0; i < Lanes::lanes; ++i) missed |= met[i] == 0 ? 1U << i : 0U;

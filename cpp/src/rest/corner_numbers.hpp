@@ -12,30 +12,31 @@ namespace shimwise {
 enum Local : std::size_t { by_pitch, by_roll, by_half_tan, by_setting };
 
 /// A number, its derivatives, and those of its derivative by the half tangent.
-template <std::size_t K>
+template <std::size_t K, class N = double>
 struct Along {
-    double value;
-    double by[K];
-    double half_tan_and[K];
+    N value;
+    N by[K];
+    N half_tan_and[K];
 };
 
 inline constexpr std::size_t newton_locals = by_setting;  // no settings
 inline constexpr std::size_t table_locals = 12;
 inline constexpr std::size_t table_settings = table_locals - by_setting;  // in one pass
 
-template <std::size_t K>
+template <std::size_t K, class N = double>
 struct CornerNumbers {
-    Along<K> wheel_centre[3], wheel_axis[3], unsprung_cg[3], third[3];
-    Along<K> spring_length, platform, bar_rad;
-    double room, bar_room;  // below 0: the linkage, the drop link does not close
+    Along<K, N> wheel_centre[3], wheel_axis[3], unsprung_cg[3], third[3];
+    Along<K, N> spring_length, platform, bar_rad;
+    N room, bar_room;  // below 0: the linkage, the drop link does not close
 };
 
-/// Fills the numbers from an evaluation in scalars `T`, each written by `put(to, from)`.
-template <std::size_t K, class T, class Put>
+/// Fills the numbers from an evaluation in scalars `T`, each written by `put(to, from)`, rooms by `put_room(to, from)`.
+template <std::size_t K, class N, class T, class Put, class PutRoom>
 [[gnu::always_inline]] inline void collect(const Riders& riders, const T& platform, const Pose<T>& p, const Strut<T>& s,
-                                           const Riding<T>& r, const Put& put, CornerNumbers<K>& to) {
+                                           const Riding<T>& r, const Put& put, const PutRoom& put_room,
+                                           CornerNumbers<K, N>& to) {
     const Vec3<T>* const from[] = {&p.wheel_centre, &p.wheel_axis, &r.unsprung_cg, &r.third};
-    Along<K>* const places[] = {to.wheel_centre, to.wheel_axis, to.unsprung_cg, to.third};
+    Along<K, N>* const places[] = {to.wheel_centre, to.wheel_axis, to.unsprung_cg, to.third};
     for (std::size_t i = 0; i < (riders.has_third ? 4U : 3U); ++i) {
         put(places[i][0], from[i]->x);
         put(places[i][1], from[i]->y);
@@ -44,10 +45,9 @@ template <std::size_t K, class T, class Put>
     put(to.spring_length, s.spring_length);
     put(to.platform, platform);
     if (riders.has_bar) put(to.bar_rad, r.bar_rad);
-    const double upright = p.upper_room.value(), track_rod = p.track_rod_room.value(), strut = s.room.value();
-    const double both = upright < track_rod ? upright : track_rod;
-    to.room = both < strut ? both : strut;
-    to.bar_room = r.bar_room.value();
+    const auto less = [](const auto& a, const auto& b) __attribute__((always_inline)) { return select(a < b, a, b); };
+    put_room(to.room, less(less(p.upper_room.value(), p.track_rod_room.value()), s.room.value()));
+    put_room(to.bar_room, r.bar_room.value());
 }
 
 /// Rows of a standing corner's values: `output_list`, then these.

@@ -1,7 +1,11 @@
 // A corner's derivatives for the car at rest, compiled once per instruction set and chosen at run time.
 #pragma once
 
+#include <cstddef>
+
 #include "rest/corner_numbers.hpp"
+#include "rest/plain_corner.hpp"
+#include "shimwise/math/pack.hpp"
 
 namespace shimwise {
 
@@ -18,12 +22,50 @@ struct RestInput {
     Vec3<double> plumb, normal;  // up along gravity and along the ground's normal, at the corner
 };
 
+/// One corner of four cars, as a kernel keeps it.
+struct alignas(32) FourCorners {
+    std::byte kept[12288];
+};
+using FourVectors = Vec3<FourNumbers>;
+
+/// What a corner holds in four states, `start` being where its half tangent is sought from.
+struct FourHeld {
+    Held what;
+    FourVectors up;
+    FourNumbers value, start;
+};
+
+/// How it stands there: `plumb` is up along gravity, at the corner.
+struct FourStances {
+    FourVectors contact;
+    FourNumbers outboard;  // the circle of the rim that stands, from the wheel centre
+    FourNumbers spring_length;
+};
+
+/// And its values over ground with this normal.
+struct FourValues {
+    std::array<FourNumbers, output_count> outputs;
+    FourNumbers bar_rad, inclination_to_plumb_deg;
+    FourVectors third;
+};
+
 struct RestKernel {
     /// What enters the energy.
     void (*numbers)(const RestInput& in, CornerNumbers<table_locals>& out);
     /// values[row], and rates[row * table_locals + local], where in place of pitch and roll stand the x and y of
     /// `plumb` for the contact and the inclination to plumb, of `normal` for the outputs: they hold the contact still.
     void (*standing)(const RestInput& in, double* values, double* rates);
+
+    // Four states at once, each with the bits that the scalar gives.
+    /// Precondition: the corners differ in numbers alone.
+    void (*set)(const std::array<const PlainCorner*, 4>& corners, FourCorners& four);
+    /// Half tangents at which what is held is met; gives by bits the states where it is not.
+    unsigned (*follow)(const FourCorners& four, const FourHeld& held, FourNumbers& half_tan);
+    void (*numbers_of_four)(const FourCorners& four, const FourNumbers& half_tan,
+                            CornerNumbers<newton_locals, FourNumbers>& out);
+    void (*stances)(const FourCorners& four, const FourNumbers& half_tan, const FourVectors& plumb, FourStances& out);
+    void (*values)(const FourCorners& four, const FourNumbers& half_tan, const FourVectors& normal,
+                   const FourVectors& plumb, FourValues& out);
 };
 
 extern const RestKernel rest_kernel_base;

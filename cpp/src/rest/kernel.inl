@@ -41,7 +41,8 @@ void numbers(const RestInput& in, CornerNumbers<table_locals>& out) {
         __builtin_memcpy(to.half_tan_and, from.d[0].d, sizeof to.half_tan_and);
     };
     const Nested platform(set.at(Length::spring_platform));
-    collect(*in.riders, platform, p, s, riding(*in.riders, places, l, p, s), put, out);
+    const auto put_room = [](double& to, double room) { to = room; };
+    collect(*in.riders, platform, p, s, riding(*in.riders, places, l, p, s), put, put_room, out);
 }
 
 /// A unit vector near z with derivatives by its x and y.

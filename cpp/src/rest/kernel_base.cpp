@@ -1,5 +1,6 @@
 #include "rest/kernel.inl"
+#include "rest/kernel_fours.inl"
 
 namespace shimwise {
-const RestKernel rest_kernel_base = {&numbers, &standing};
+const RestKernel rest_kernel_base = {&numbers, &standing, &set, &follow, &numbers_of_four, &stances, &values};
 }

@@ -1,17 +1,25 @@
 #include "rest/set_corner.hpp"
 
+#include "motion/raised.hpp"
+
 namespace shimwise {
+
+PlainCorner plain_corner(const RestModel& m, std::size_t c) {
+    PlainCorner k;
+    const Parts<double> parts = m.setups[c].parts();
+    k.riders = &m.riders[c];
+    k.linkage = linkage(m.setups[c].geometry, parts);
+    k.places = rider_places(m.riders[c], parts, k.linkage);
+    k.platform_mm = parts.at(Length::spring_platform);
+    k.link_mm = m.riders[c].bar.link_mm + parts.at(Length::drop_link);
+    return k;
+}
 
 SetCorners set_corners(const RestModel& m) {
     SetCorners all;
     for (std::size_t c = 0; c < corner_count; ++c) {
         SetCorner& k = all[c];
-        const Parts<double> parts = m.setups[c].parts();
-        k.riders = &m.riders[c];
-        k.linkage = linkage(m.setups[c].geometry, parts);
-        k.places = rider_places(m.riders[c], parts, k.linkage);
-        k.platform_mm = parts.at(Length::spring_platform);
-        k.link_mm = m.riders[c].bar.link_mm + parts.at(Length::drop_link);
+        static_cast<PlainCorner&>(k) = plain_corner(m, c);
         k.along_half_tan = raised<Taylor2>(k.linkage);
         k.places_along_arm = raised<Taylor2>(k.places, m.riders[c]);
     }
@@ -26,7 +34,8 @@ CornerNumbers<newton_locals> numbers_at(const SetCorner& k, double half_tan) {
         to = {from.v, {0.0, 0.0, from.d}, {0.0, 0.0, from.dd}};
     };
     CornerNumbers<newton_locals> n;
-    collect(*k.riders, Taylor2(k.platform_mm), p, s, r, put, n);
+    const auto put_room = [](double& to, double room) { to = room; };
+    collect(*k.riders, Taylor2(k.platform_mm), p, s, r, put, put_room, n);
     return n;
 }
 

@@ -1,24 +1,20 @@
 // A corner of the whole car as set, ready for any position.
 #pragma once
 
-#include "motion/raised.hpp"
 #include "rest/corner_jets.hpp"
+#include "rest/plain_corner.hpp"
 #include "shimwise/math/taylor.hpp"
 
 namespace shimwise {
 
-struct SetCorner {
-    const Riders* riders = nullptr;
-    Linkage<double> linkage;
-    RiderPlaces<double> places;
-    double platform_mm = 0.0;
-    double link_mm = 0.0;  // of the drop link
+struct SetCorner : PlainCorner {
     Linkage<Taylor2> along_half_tan;
     RiderPlaces<Taylor2> places_along_arm;
 };
 using SetCorners = std::array<SetCorner, corner_count>;
 
 SetCorners set_corners(const RestModel& model);
+PlainCorner plain_corner(const RestModel& model, std::size_t c);
 
 /// What enters the energy at a half tangent, with first and second derivatives by it.
 CornerNumbers<newton_locals> numbers_at(const SetCorner& corner, double half_tan);

@@ -9,6 +9,7 @@
 #include "rest/on_width.hpp"
 #include "rest/search.hpp"
 #include "rest/soft.hpp"
+#include "rest/steps.hpp"
 #include "shimwise/motion/unreached.hpp"
 
 namespace shimwise {
@@ -49,18 +50,6 @@ void refuse_the_impossible(const RestModel& m, const RestState& state) {
                  corner_name(c) + ": the wheel is off its pad: it would have to be held down with " + newtons(-load_N));
     }
     if (!why.empty()) throw Unreached(why, by);
-}
-
-Standing<double> standing(const Posture& at, const PadHeights& pads_mm) {
-    Standing<double> s;
-    s.height = at.pose.height_mm;
-    s.pitch = at.pose.pitch_rad;
-    s.roll = at.pose.roll_rad;
-    s.twist = at.pose.twist_rad;
-    s.half_tan = at.half_tan;
-    s.load_N = at.load_N;
-    s.pad_mm = pads_mm;
-    return s;
 }
 
 RestCorner corner_at_rest(const Posture& at, std::size_t c, const StandingCorner& k) {

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <limits>
 #include <memory>
-#include <optional>
 #include <utility>
 
 #include "files/shown.hpp"
@@ -91,13 +90,12 @@ public:
           first_(first),
           results_(results),
           car_(sweep),
+          fours_(swept_fours(sweep, car_)),
           place_(sweep.shape.size()),
           values_(sweep.columns.size()),
           outputs_(sweep.outputs.size()),
           four_values_(sweep.columns.size()),
-          four_outputs_(sweep.outputs.size()) {
-        if (SweptFours::can(sweep)) fours_.emplace(sweep, car_);
-    }
+          four_outputs_(sweep.outputs.size()) {}
 
     void work_on(const Chunk& items, const std::function<bool()>& stopped) {
         const std::size_t step = fours_ ? kernel_lanes : 1;
@@ -157,7 +155,7 @@ private:
     const std::size_t first_;
     const SweepResults& results_;
     SweptCar car_;
-    std::optional<SweptFours> fours_;
+    std::unique_ptr<SweptFours> fours_;
     std::vector<std::ptrdiff_t> place_;
     std::vector<double> values_, outputs_;
     std::vector<FourNumbers> four_values_, four_outputs_;

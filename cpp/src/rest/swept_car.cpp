@@ -114,13 +114,31 @@ void SweptCar::set(const std::vector<double>& values) {
     }
 }
 
+/// Sets a state; whether a real car can be so. Throws OutOfReach.
+bool SweptCar::set_up(const std::vector<double>& values) {
+    if (moves_points_) {
+        if (!put_points(values)) return false;
+        prepare();
+    }
+    set(values);
+    return true;
+}
+
+const RestModel* SweptCar::model_at(const std::vector<double>& values) {
+    try {
+        if (!set_up(values)) return nullptr;
+        check_pads(pads_mm_);
+        return &model_;
+    } catch (const OutOfReach&) {
+        return nullptr;
+    } catch (const InputError&) {
+        return nullptr;
+    }
+}
+
 Shortfall SweptCar::at(const std::vector<double>& values, std::vector<double>& outputs) {
     try {
-        if (moves_points_) {
-            if (!put_points(values)) return {.what = Obstacle::no_real_car};
-            prepare();
-        }
-        set(values);
+        if (!set_up(values)) return {.what = Obstacle::no_real_car};
         if (sweep_.hold == SweepHold::rest) {
             outputs = row(rest(model_, pads_mm_).values, values_at_rest_);
             return {};

@@ -22,6 +22,11 @@ public:
     /// depends on the car alone.
     Shortfall at(const std::vector<double>& values, std::vector<double>& outputs);
 
+    /// The car at rest is not sought: what it would be sought of, and its pads. Nothing where that cannot be.
+    const RestModel* model_at(const std::vector<double>& values);
+    const PadHeights& pads_mm() const { return pads_mm_; }
+    const std::vector<ValueId>& values_at_rest() const { return values_at_rest_; }
+
     /// Puts the points of a state where they are; whether a real car can be so.
     bool put_points(const std::vector<double>& values);
 
@@ -34,6 +39,7 @@ public:
 
 private:
     Car& with_points_put();
+    bool set_up(const std::vector<double>& values);
     void prepare();
     void set(const std::vector<double>& values);
     Shortfall corner_outputs(std::size_t c, std::vector<double>& outputs);

@@ -1,30 +1,58 @@
 #include "rest/swept_fours.hpp"
 
+#include "rest/four_at_rest.hpp"
 #include "rest/swept_values.hpp"
 
 namespace shimwise {
+namespace {
 
 using Of = SweptInput::Of;
 
-bool SweptFours::can(const CarSweep& sweep) {
-    return sweep.hold != SweepHold::rest &&
-           std::ranges::all_of(sweep.outputs, [](const SweptOutput& output) { return output.row < output_count; });
-}
-
-SweptFours::SweptFours(const CarSweep& sweep, SweptCar& single)
-    : sweep_(sweep), single_(single), hold_(corner_hold(sweep.hold)), of_one_(sweep.columns.size()) {
-    for (const SweptOutput& output : sweep.outputs) corners_[output.corner].wanted = true;
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const Corner& corner = sweep.car.corners[c];
-        Setup as_given = setup(corner);
-        for (const double amount : as_given.amounts_mm)
-            corners_[c].amounts_mm.push_back({amount, amount, amount, amount});
-        corners_[c].geometry = std::move(as_given.geometry);
-        corners_[c].points = drawn_points(corner);
+class FourCornersSwept : public SweptFours {
+public:
+    FourCornersSwept(const CarSweep& sweep, SweptCar& single)
+        : sweep_(sweep), single_(single), hold_(corner_hold(sweep.hold)), of_one_(sweep.columns.size()) {
+        for (const SweptOutput& output : sweep.outputs) corners_[output.corner].wanted = true;
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            const Corner& corner = sweep.car.corners[c];
+            Setup as_given = setup(corner);
+            for (const double amount : as_given.amounts_mm)
+                corners_[c].amounts_mm.push_back({amount, amount, amount, amount});
+            corners_[c].geometry = std::move(as_given.geometry);
+            corners_[c].points = drawn_points(corner);
+        }
     }
-}
 
-void SweptFours::set(const std::vector<FourNumbers>& values) {
+    unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) override {
+        set(values);
+        unsigned left = sweep_.moved == Moved::drawn && sets(sweep_, Of::point) ? not_real(values) : 0;
+        for (std::size_t c = 0; c < corner_count; ++c)
+            if (corners_[c].wanted) left |= at_corner(c, outputs);
+        return left;
+    }
+
+private:
+    struct OfCorner {
+        bool wanted = false;
+        std::vector<FourNumbers> amounts_mm;
+        DrawnPoints<double> points;
+        std::vector<FourMoves> moves;
+        Geometry geometry;
+    };
+
+    void set(const std::vector<FourNumbers>& values);
+    unsigned not_real(const std::vector<FourNumbers>& values);
+    unsigned at_corner(std::size_t c, std::vector<FourNumbers>& outputs);
+
+    const CarSweep& sweep_;
+    SweptCar& single_;
+    const Hold hold_;
+    std::array<OfCorner, corner_count> corners_;
+    FourNumbers travel_mm_{}, rack_mm_{};
+    std::vector<double> of_one_;
+};
+
+void FourCornersSwept::set(const std::vector<FourNumbers>& values) {
     for (OfCorner& corner : corners_) corner.moves.clear();
     for (std::size_t i = 0; i < values.size(); ++i) {
         const SweptColumn& column = sweep_.columns[i];
@@ -58,7 +86,7 @@ void SweptFours::set(const std::vector<FourNumbers>& values) {
 }
 
 /// States in which no real car could be as it is drawn then.
-unsigned SweptFours::not_real(const std::vector<FourNumbers>& values) {
+unsigned FourCornersSwept::not_real(const std::vector<FourNumbers>& values) {
     unsigned states = 0;
     for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
         for (std::size_t i = 0; i < values.size(); ++i) of_one_[i] = values[i][lane];
@@ -67,7 +95,7 @@ unsigned SweptFours::not_real(const std::vector<FourNumbers>& values) {
     return states;
 }
 
-unsigned SweptFours::at_corner(std::size_t c, std::vector<FourNumbers>& outputs) {
+unsigned FourCornersSwept::at_corner(std::size_t c, std::vector<FourNumbers>& outputs) {
     const OfCorner& corner = corners_[c];
     FourInput in = {.geometry = &corner.geometry,
                     .amounts_mm = corner.amounts_mm.data(),
@@ -93,12 +121,49 @@ unsigned SweptFours::at_corner(std::size_t c, std::vector<FourNumbers>& outputs)
     return left;
 }
 
-unsigned SweptFours::at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) {
-    set(values);
-    unsigned left = sweep_.moved == Moved::drawn && sets(sweep_, Of::point) ? not_real(values) : 0;
-    for (std::size_t c = 0; c < corner_count; ++c)
-        if (corners_[c].wanted) left |= at_corner(c, outputs);
-    return left;
+class FourCarsAtRest : public SweptFours {
+public:
+    explicit FourCarsAtRest(const CarSweep& sweep) : of_one_(sweep.columns.size()) {
+        for (auto& car : cars_) car = std::make_unique<SweptCar>(sweep);
+    }
+
+    unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) override {
+        std::array<const RestModel*, kernel_lanes> models{};
+        std::array<PadHeights, kernel_lanes> pads_mm{};
+        unsigned left = 0;
+        for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+            for (std::size_t i = 0; i < values.size(); ++i) of_one_[i] = values[i][lane];
+            models[lane] = cars_[lane]->model_at(of_one_);
+            if (models[lane] == nullptr) left |= 1U << lane;
+            pads_mm[lane] = cars_[lane]->pads_mm();
+        }
+        if (left == 15U) return left;
+        const RestModel* any = *std::ranges::find_if(models, [](const RestModel* model) { return model != nullptr; });
+        for (const RestModel*& model : models)
+            if (model == nullptr) model = any;
+        std::array<RestValues<double>, kernel_lanes> found;
+        left |= four_.at(models, pads_mm, found);
+        for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
+            if (left & 1U << lane) continue;
+            const std::vector<double> of_lane = row(found[lane], cars_[lane]->values_at_rest());
+            for (std::size_t o = 0; o < outputs.size(); ++o) outputs[o][lane] = of_lane[o];
+        }
+        return left;
+    }
+
+private:
+    std::array<std::unique_ptr<SweptCar>, kernel_lanes> cars_;
+    FourAtRest four_;
+    std::vector<double> of_one_;
+};
+
+}  // namespace
+
+std::unique_ptr<SweptFours> swept_fours(const CarSweep& sweep, SweptCar& single) {
+    if (sweep.hold == SweepHold::rest) return std::make_unique<FourCarsAtRest>(sweep);
+    for (const SweptOutput& output : sweep.outputs)
+        if (output.row >= output_count) return nullptr;
+    return std::make_unique<FourCornersSwept>(sweep, single);
 }
 
 }  // namespace shimwise

@@ -1,7 +1,7 @@
-// Four states of a sweep of corners at once, each with the bits that it has by itself.
+// Four states of a sweep at once, each with the bits that it has by itself.
 #pragma once
 
-#include <array>
+#include <memory>
 #include <vector>
 
 #include "motion/kernel.hpp"
@@ -11,33 +11,13 @@ namespace shimwise {
 
 class SweptFours {
 public:
-    /// Whether a sweep's states can be worked out so: all but curves and cars at rest.
-    static bool can(const CarSweep& sweep);
-    /// Precondition: the sweep and the car of single states outlive it.
-    SweptFours(const CarSweep& sweep, SweptCar& single);
-
-    /// Of `values[column][state]`, into `outputs[output][state]`. Gives by bits the states that it leaves to `single`.
-    unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs);
-
-private:
-    struct OfCorner {
-        bool wanted = false;
-        std::vector<FourNumbers> amounts_mm;
-        DrawnPoints<double> points;
-        std::vector<FourMoves> moves;
-        Geometry geometry;
-    };
-
-    void set(const std::vector<FourNumbers>& values);
-    unsigned not_real(const std::vector<FourNumbers>& values);
-    unsigned at_corner(std::size_t c, std::vector<FourNumbers>& outputs);
-
-    const CarSweep& sweep_;
-    SweptCar& single_;
-    const Hold hold_;
-    std::array<OfCorner, corner_count> corners_;
-    FourNumbers travel_mm_{}, rack_mm_{};
-    std::vector<double> of_one_;
+    virtual ~SweptFours() = default;
+    /// Of `values[column][state]`, into `outputs[output][state]`. Gives by bits the states that are left to be worked
+    /// out one by one.
+    virtual unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) = 0;
 };
+
+/// Nothing for sweeps with curves. Precondition: the sweep and the car of single states outlive it.
+std::unique_ptr<SweptFours> swept_fours(const CarSweep& sweep, SweptCar& single);
 
 }  // namespace shimwise

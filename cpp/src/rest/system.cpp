@@ -14,12 +14,18 @@ struct NewtonJets {
     bool closes = true;
 };
 
-NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at, const Ups& ups) {
+using AllNumbers = std::array<CornerNumbers<newton_locals>, corner_count>;
+
+AllNumbers all_numbers(const SetCorners& set, const Posture& at) {
+    return {numbers_at(set[0], at.half_tan[0]), numbers_at(set[1], at.half_tan[1]), numbers_at(set[2], at.half_tan[2]),
+            numbers_at(set[3], at.half_tan[3])};
+}
+
+NewtonJets newton_jets(const RestModel& m, const AllNumbers& numbers, const Ups& ups) {
     NewtonJets jets;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const CornerNumbers<newton_locals> numbers = numbers_at(set[c], at.half_tan[c]);
-        jets.closes = jets.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
-        jets.corners[c] = corner_jets(m, c, numbers, ups.at_corner(c));
+        jets.closes = jets.closes && numbers[c].room > 0.0 && numbers[c].bar_room > 0.0;
+        jets.corners[c] = corner_jets(m, c, numbers[c], ups.at_corner(c));
     }
     return jets;
 }
@@ -147,7 +153,7 @@ Posture posture(const RestState& state) {
 
 std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners, const Posture& at) {
     std::array<Coupling, 2> all;
-    each_element(m, newton_jets(m, corners, at, Ups(at.pose)).corners,
+    each_element(m, newton_jets(m, all_numbers(corners, at), Ups(at.pose)).corners,
                  [&](std::size_t axle, ByHalfTans Coupling::* which, const auto& x, const Element& e) {
                      all[axle].*which = by_half_tans(x, e);
                  });
@@ -155,9 +161,13 @@ std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners,
 }
 
 System system(const RestModel& m, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm) {
+    return system(m, all_numbers(corners, at), at, pads_mm);
+}
+
+System system(const RestModel& m, const AllNumbers& numbers, const Posture& at, const PadHeights& pads_mm) {
     System s;
     const Ups ups(at.pose);
-    const auto [jets, closes] = newton_jets(m, corners, at, ups);
+    const auto [jets, closes] = newton_jets(m, numbers, ups);
     s.closes = closes;
     add_chassis_weights(m, ups, s);
     add_corners(jets, s);

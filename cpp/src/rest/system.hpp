@@ -44,6 +44,9 @@ Vector solve(const Matrix& matrix, const Vector& right);
 Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(const Matrix& matrix,
                                                           const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right);
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
+/// The same of numbers that are known.
+System system(const RestModel& model, const std::array<CornerNumbers<newton_locals>, corner_count>& numbers,
+              const Posture& at, const PadHeights& pads_mm);
 
 /// The sign of the determinant tells a minimum from a saddle: every load and every pull of a closed stop brings one
 /// negative eigenvalue, and at a minimum there are no others.

@@ -26,7 +26,8 @@ CarSweep of_two_corners(SweepHold hold, Moved moved, bool points) {
     for (const SweptInput& input : sweep_inputs(sweep.car, hold, moved))
         if (input.corner <= 1 && (points || input.of != Of::point)) sweep.columns.push_back({input, true, {}});
     for (const SweptOutput& output : sweep_outputs(sweep.car, hold))
-        if (output.corner <= 1 && output.row < output_count) sweep.outputs.push_back(output);
+        if (hold == SweepHold::rest || (output.corner <= 1 && output.row < output_count))
+            sweep.outputs.push_back(output);
     return sweep;
 }
 
@@ -38,24 +39,24 @@ TEST_CASE("four states at once have the bits of each by itself") {
     const auto between = [&](double most) {
         return most * (2.0 * static_cast<double>(random() >> 11) * 0x1p-53 - 1.0);
     };
-    for (const SweepHold hold : {SweepHold::wheel, SweepHold::contact, SweepHold::spring})
+    for (const SweepHold hold : {SweepHold::wheel, SweepHold::contact, SweepHold::spring, SweepHold::rest})
         for (const auto& [points, moved] :
              {std::pair(false, Moved::built), {true, Moved::built}, {true, Moved::drawn}}) {
             INFO(sweep_hold_names[index(hold)] << (points ? moved_names[index(moved)] : ", no points"));
             const CarSweep sweep = of_two_corners(hold, moved, points);
-            REQUIRE(SweptFours::can(sweep));
             SweptCar single(sweep), again(sweep);
-            SweptFours four(sweep, single);
+            const auto four = swept_fours(sweep, single);
+            REQUIRE(four);
             std::vector<FourNumbers> values(sweep.columns.size()), outputs(sweep.outputs.size());
             std::vector<double> of_one(values.size()), alone(outputs.size());
             int together = 0, reached = 0;
             for (int i = 0; i < fours; ++i) {
                 for (std::size_t c = 0; c < values.size(); ++c) {
                     const Of of = sweep.columns[c].input.of;
-                    const double most = of == Of::travel ? 60.0 : of == Of::rack ? 10.0 : 0.5;
+                    const double most = of == Of::travel ? 60.0 : of == Of::rack ? 10.0 : of == Of::pad ? 3.0 : 0.5;
                     for (double& value : values[c]) value = between(most);
                 }
-                const unsigned left = four.at(values, outputs);
+                const unsigned left = four->at(values, outputs);
                 for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
                     for (std::size_t c = 0; c < values.size(); ++c) of_one[c] = values[c][lane];
                     const bool found = again.at(of_one, alone).what == Obstacle::none;

@@ -1,6 +1,7 @@
 // Four doubles that go through the same lines at once. + - * / sqrt give the same bits as a double does, lane by lane.
 #pragma once
 
+#include <array>
 #include <cstdint>
 
 #include "shimwise/math/dual.hpp"
@@ -8,6 +9,9 @@
 namespace shimwise {
 
 using Mask4 [[gnu::vector_size(32UL)]] = std::int64_t;
+
+/// A number in four states: what goes into and out of the lanes.
+using FourNumbers = std::array<double, 4>;
 
 template <class Tag>
 struct Pack {
@@ -22,6 +26,12 @@ struct Pack {
         r.v = lanes_of;
         return r;
     }
+    static Pack of(const FourNumbers& numbers) {
+        Pack r;
+        __builtin_memcpy(&r.v, &numbers, sizeof r.v);
+        return r;
+    }
+    void into(FourNumbers& numbers) const { __builtin_memcpy(&numbers, &v, sizeof v); }
 
     friend Pack operator+(const Pack& a, const Pack& b) { return of(a.v + b.v); }
     friend Pack operator-(const Pack& a, const Pack& b) { return of(a.v - b.v); }

@@ -12,10 +12,12 @@ enum class Held { wheel, contact, spring };
 inline constexpr std::array<std::string_view, 3> held_names = {"wheel", "contact", "spring"};
 
 /// What is held: the wheel centre's height or the contact's along `up`, or the spring's length.
-struct Hold {
+template <class U>
+struct HoldAlong {
     Held what = Held::contact;
-    Vec3<double> up = {0.0, 0.0, 1.0};
+    Vec3<U> up = {0.0, 0.0, 1.0};
 };
+using Hold = HoldAlong<double>;
 
 template <class T>
 struct HeldValue {
@@ -23,20 +25,20 @@ struct HeldValue {
 };
 
 /// The held height of the wheel centre or of the contact.
-template <class T>
-T held_height(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
+template <class T, class U = double>
+T held_height(const Linkage<T>& l, const Pose<T>& p, const HoldAlong<U>& hold) {
     return hold.what == Held::wheel ? p.wheel_centre.z
                                     : contact_height(*l.geometry, p.wheel_centre, stance(l, p, hold.up), hold.up);
 }
 
 /// The held value alone, of a pose with its strut.
-template <class T>
-T held_alone(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const Hold& hold) {
+template <class T, class U = double>
+T held_alone(const Linkage<T>& l, const Pose<T>& p, const Strut<T>& s, const HoldAlong<U>& hold) {
     return hold.what == Held::spring ? s.spring_length : held_height(l, p, hold);
 }
 
-template <class T>
-HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const Hold& hold) {
+template <class T, class U = double>
+HeldValue<T> held_value(const Linkage<T>& l, const Pose<T>& p, const HoldAlong<U>& hold) {
     const Motion<T> m = null_motion(l, p);
     const T room = select(p.upper_room < p.track_rod_room, p.upper_room, p.track_rod_room);
     switch (hold.what) {

@@ -20,8 +20,8 @@ struct Position {
 /// Newton on the half tangent for the held value. A step that leaves the assembly, or lands where the value has turned
 /// back, is halved; a lane that has arrived is frozen, so its bits do not depend on its neighbours. Done where the
 /// value is met to `enough_mm`.
-template <class T>
-Position<T> position(const Linkage<T>& l, const Hold& hold, const T& value, const T& start,
+template <class T, class U = double>
+Position<T> position(const Linkage<T>& l, const HoldAlong<U>& hold, const T& value, const T& start,
                      double enough_mm = tolerances::held_mm) {
     T half_tan = start;
     T last_closed = start;

@@ -47,16 +47,27 @@ RiderPlaces<T> rider_places(const Riders& riders, const Parts<T>& parts, const L
     return at;
 }
 
+/// Places of numbers `number(get)`, where `get` takes each out of places in another scalar.
+template <class T, class Number>
+[[gnu::always_inline]] inline RiderPlaces<T> places_of(const Riders& riders, const Number& number) {
+    const auto vector = [&number](const auto& get) __attribute__((always_inline)) {
+        return Vec3<T>(number([&get](const auto& at) { return get(at).x; }),
+                       number([&get](const auto& at) { return get(at).y; }),
+                       number([&get](const auto& at) { return get(at).z; }));
+    };
+    RiderPlaces<T> k;
+    if (!riders.unsprung_at_wheel_centre) k.unsprung_cg = vector([](const auto& at) { return at.unsprung_cg; });
+    if (riders.has_bar) {
+        k.drop_link = vector([](const auto& at) { return at.drop_link; });
+        k.link2 = number([](const auto& at) { return at.link2; });
+    }
+    if (riders.has_third) k.third = vector([](const auto& at) { return at.third; });
+    return k;
+}
+
 template <class T, class U>
 RiderPlaces<T> raised(const RiderPlaces<U>& at, const Riders& riders) {
-    RiderPlaces<T> k;
-    if (!riders.unsprung_at_wheel_centre) k.unsprung_cg = Vec3<T>(at.unsprung_cg);
-    if (riders.has_bar) {
-        k.drop_link = Vec3<T>(at.drop_link);
-        k.link2 = T(at.link2);
-    }
-    if (riders.has_third) k.third = Vec3<T>(at.third);
-    return k;
+    return places_of<T>(riders, [&at](const auto& get) __attribute__((always_inline)) { return T(get(at)); });
 }
 
 template <class T>
