@@ -35,6 +35,17 @@ class Swept(NamedTuple):
         found = Search(model).rest()
         return outputs_of(model, found.state, found.load_N(), found.pull_N)
 
+    def inside_dampers(self) -> bool:
+        """Whether every strut as drawn is inside the range of its damper: else there is no such car."""
+        for name, table in corner_tables(self.car).items():
+            drawn = corner_in(self.car, name)
+            inner, outer = (drawn.drawn[end] for end in drawn.spring_ends)
+            damper = table.get("damper", {})
+            length_mm = float(np.linalg.norm(inner - outer))
+            if not damper.get("shortest_mm", 0.0) <= length_mm <= damper.get("longest_mm", np.inf):
+                return False
+        return True
+
     def outputs(self, as_given: Table, name: str, hold: str) -> dict[str, Array]:
         """Outputs of a corner with that held which the car as given has at this travel, its rack centred."""
         corner = corner_in(self.car, name)

@@ -14,6 +14,8 @@ LOAD = 1e-8  # relative
 ANGLE_DEG = 1e-9
 LENGTH_MM = 1e-8
 PERCENT = 1e-7
+BAR = 1e-8  # relative
+BAR_WEIGHED = 1e-7  # of a car by its scales, whose centre of gravity is found to 1e-8 mm (cpp/src/rest/drawn_loads.cpp)
 
 
 def near(ours: float, theirs: float, bound: float, what: str) -> None:
@@ -34,7 +36,7 @@ def agree(ours: Rest, theirs: OracleRest) -> None:
             near(ours.about_chassis.loc[name, angle], value, ANGLE_DEG, f"{name} {angle} in the chassis")
 
 
-def agree_in_values(ours: Mapping[str, float], theirs: OracleRest) -> None:
+def agree_in_values(ours: Mapping[str, float], theirs: OracleRest, of_bar: float = BAR) -> None:
     """By the names of `Car.at_rest().values`."""
     near(ours["height_mm"], theirs.ground_height_mm, LENGTH_MM, "height")
     near(ours["pitch_deg"], theirs.ground_pitch_deg, ANGLE_DEG, "pitch")
@@ -51,7 +53,7 @@ def agree_in_values(ours: Mapping[str, float], theirs: OracleRest) -> None:
         near(ours["rake_angle_deg"], theirs.rake_deg, ANGLE_DEG, "rake angle")
     for axle in ("front", "rear"):
         if (bar := f"{axle}_bar_torque_Nm") in ours:
-            near(ours[bar], theirs.bar_torque_Nm[axle], 1e-8 * max(1.0, abs(ours[bar])), f"{axle} bar")
+            near(ours[bar], theirs.bar_torque_Nm[axle], of_bar * max(1.0, abs(ours[bar])), f"{axle} bar")
         if (third := f"{axle}_third_load_N") in ours:
             near(ours[third], theirs.third_force_N[axle], LOAD * max(1.0, ours[third]), f"{axle} third")
     for name, corner in theirs.corner.items():

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from rest_comparison import agree_in_values
+from rest_comparison import BAR, BAR_WEIGHED, agree_in_values
 from sweep_kinds import drawn_about, in_a_list
 from test_oracle_comparison import TOLERANCE
 
@@ -108,19 +108,29 @@ def test_corners_set_in_every_way(hold: str, moved: str, tmp_path: Path, size: S
 
 @pytest.mark.parametrize(("moved", "cars"), [("drawn", 50), ("built", 50), (None, 200)])
 def test_cars_at_rest_set_in_every_way(moved: str | None, cars: int, tmp_path: Path, size: Size) -> None:
-    """Every thread, pack, pad and ballast a little off, and the rack; points too where they move. Car 2 is weighed."""
+    """Every thread, pack, pad and ballast a little off, and the rack; points too where they move. Car 2 is weighed.
+
+    Where a car rests as drawn (each fifth), "as drawn" is with its parts as they are built, and no shim is: these cars
+    are left out where points are built.
+    """
     for number in (DEMO, *range(1, 1 + size(2, cars))):
         car, table = car_of(number, tmp_path)
+        if moved == "built" and "rests_as_drawn" in table["front_left"]["spring"]:
+            continue
         by, how = drawn_about(car, "rest", size(1, 2), 100 + number, moved)
         by["rack_mm"] = 20.0 * by["rack_mm"]
         found = sw.sweep(car, in_a_list(by), **how)
+        reasons = found.status.attrs["flag_meanings"].split()
+        of_bar = BAR_WEIGHED if "scales_kg" in table["mass"] else BAR
         for i, changes in enumerate(states(by)):
-            other = swept(table, changes, moved or "built")
-            if found.status[i]:
+            other, reason = swept(table, changes, moved or "built"), reasons[int(found.status[i])]
+            assert (reason == "no_real_car") == (moved == "drawn" and not other.inside_dampers()), (number, i, reason)
+            if reason == "reached":
+                ours = {column: float(found[column][i]) for column in found.data_vars}
+                agree_in_values(ours, other.rest(), of_bar)
+            elif reason != "no_real_car":
                 with pytest.raises((NotAtRest, NotAssembled)):
                     other.rest()
-            else:
-                agree_in_values({column: float(found[column][i]) for column in found.data_vars}, other.rest())
         assert (found.status == 0).any()
 
 
