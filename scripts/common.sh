@@ -22,6 +22,26 @@ needs() {
     fi
 }
 
+# debian NAME..: Debian packages that are not there yet, through sudo when not root
+debian() {
+    local name missing=() root=()
+    for name; do
+        [ "$(dpkg-query -Wf '${db:Status-Status}' "$name" 2>/dev/null)" = installed ] || missing+=("$name")
+    done
+    if [ ${#missing[@]} = 0 ]; then
+        stage "Debian packages: all there"
+        return
+    fi
+    command -v apt-get >/dev/null || { echo "needs a Debian or Ubuntu, or by hand: ${missing[*]}" >&2; exit 1; }
+    if [ "$(id -u)" != 0 ]; then
+        command -v sudo >/dev/null || { echo "needs root or sudo to install: ${missing[*]}" >&2; exit 1; }
+        root=(sudo)
+    fi
+    stage "Debian packages: installing ${missing[*]}"
+    quietly "${root[@]}" apt-get -o Acquire::Retries=3 update
+    quietly "${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -o Acquire::Retries=3 install -y --no-install-recommends "${missing[@]}"
+}
+
 # Runs a command; what it says is in $log, and is shown when it fails.
 quietly() {
     "$@" >"$log" 2>&1 || {

@@ -11,6 +11,7 @@ import copy
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -290,6 +291,7 @@ def drawn_car(number: int) -> tuple[str, list[str]]:
         reasons.append(reason)
 
 
+@cache
 def random_car(seed: int) -> str:
     """Text of a car file, valid and at rest by this oracle; the same for the same seed."""
     return drawn_car(seed)[0]

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from car_table import corner_tables, read_car
+from car_table import Table, corner_tables, read_car
 from corner import HOLDS, OUTPUTS, Corner
 
 Array = NDArray[np.float64]
@@ -26,7 +26,11 @@ def corner_count() -> int:
 
 def corner_of(path: Path, name: str) -> Corner:
     """The corner called `name` of a car file, as the oracle sees it."""
-    car = read_car(path)
+    return corner_in(read_car(path), name)
+
+
+def corner_in(car: Table, name: str) -> Corner:
+    """The same of a parsed car file."""
     axle, side = name.split("_")
     return Corner(corner_tables(car)[name], car["setup_wheel"][axle], car["rack"]["direction"], side)
 
@@ -56,4 +60,4 @@ def answers(path: Path, name: str) -> Answers:
     )
 
 
-__all__ = ["HOLDS", "OUTPUTS", "RACK_MM", "TRAVEL_MM", "Answers", "answers", "corner_count", "corner_of"]
+__all__ = ["HOLDS", "OUTPUTS", "RACK_MM", "TRAVEL_MM", "Answers", "answers", "corner_count", "corner_in", "corner_of"]

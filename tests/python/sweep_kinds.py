@@ -8,6 +8,7 @@ import numpy as np
 import xarray as xr
 
 import shimwise as sw
+from shimwise import _core
 
 ROD, SHIM = "front_left.track rod", "front_left.camber shim"
 
@@ -27,3 +28,21 @@ def sweeps(car: sw.Car) -> list[tuple[dict[str, Any], dict[str, Any]]]:
         (pads, {"outputs": ["cross_weight"], "hold": "rest"}),
         ({ROD: 0.25}, {"outputs": ["toe"]}),
     ]
+
+
+def in_a_list(columns: dict[str, np.ndarray]) -> dict[str, xr.DataArray]:
+    return {key: xr.DataArray(values, dims="state") for key, values in columns.items()}
+
+
+def drawn_about(
+    car: sw.Car, hold: str, count: int, seed: int, moved: str | None = "built"
+) -> tuple[dict[str, np.ndarray], dict[str, Any]]:
+    """Everything that may be set, each a little off, points too if they move; how it is swept, with every output."""
+    drawn = np.random.default_rng(seed)
+    spread = {"turn": 0.15, "mm": 0.3, "kg": 2.0}
+    held = _core.SweepHold.__members__[hold]
+    known = _core.sweep_inputs(car.core, held, _core.Moved.__members__[moved or "built"])
+    by = {one.key: drawn.uniform(-spread[one.unit], spread[one.unit], count) for one in known if moved or not one.point}
+    by |= {key: np.abs(values) for key, values in by.items() if key.startswith("ballast.")}
+    outputs = [row.key for row in _core.sweep_outputs(car.core, held) if not row.missing]
+    return by, {"outputs": outputs, "hold": hold, "change": True} | ({"moved": moved} if moved else {})

@@ -1,6 +1,6 @@
-"""States drawn from sweeps against the independent SciPy oracle: a corner for what is held, the car at rest.
+"""States drawn from sweeps against the independent SciPy oracle: corners for all that is held, cars at rest.
 
-Each state is written as a car file of its own, which the oracle (tests/oracle) reads and solves without our code.
+Each state is a car file of its own, saved or changed as a table, which the oracle (tests/oracle) solves by itself.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import xarray as xr
+from rest_comparison import BAR, BAR_WEIGHED, agree_in_values
+from sweep_kinds import drawn_about, in_a_list
 from test_oracle_comparison import TOLERANCE
 
 import shimwise as sw
@@ -19,16 +20,17 @@ from shimwise import _core
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracle"))
 
-from car_table import read_car
+from car_table import CORNER_NAMES, Table, read_car
+from corner import NotAssembled
 from random_cars import random_car
 from reference import OUTPUTS, corner_of
 from rest import rest as oracle_rest
+from rest_car import NotAtRest
+from swept import swept
 
 Size = Callable[[int, int], int]
 
-
-def in_a_list(columns: dict[str, np.ndarray]) -> dict[str, xr.DataArray]:
-    return {key: xr.DataArray(values, dims="state") for key, values in columns.items()}
+DEMO = -1
 
 
 def adjusters_of(car: sw.Car, corner: str) -> list[str]:
@@ -86,13 +88,62 @@ def test_the_car_at_rest_over_settings_pads_and_ballast(car: sw.Car, tmp_path: P
             assert abs(float(found[f"{corner}.toe_deg"][i]) - stands.ground["toe_deg"]) <= 1e-9
 
 
-def drawn_about(car: sw.Car, hold: str, count: int, seed: int) -> dict[str, np.ndarray]:
-    """Everything that may be set, each a little off."""
-    drawn = np.random.default_rng(seed)
-    spread = {"turn": 0.15, "mm": 0.3, "kg": 2.0}
-    known = _core.sweep_inputs(car.core, _core.SweepHold.__members__[hold], _core.Moved.__members__["built"])
-    of = {one.key: drawn.uniform(-spread[one.unit], spread[one.unit], count) for one in known}
-    return of | {key: np.abs(values) for key, values in of.items() if key.startswith("ballast.")}
+@pytest.mark.parametrize("moved", ["drawn", "built"])
+@pytest.mark.parametrize("hold", ["wheel", "contact", "spring"])
+def test_corners_set_in_every_way(hold: str, moved: str, tmp_path: Path, size: Size) -> None:
+    """Every thread, pack and point a little off, wheel and rack by some millimetres."""
+    for number in (DEMO, *range(size(1, 40))):
+        car, table = car_of(number, tmp_path)
+        by, how = drawn_about(car, hold, size(1, 4), 1 + number, moved)
+        by |= {"travel_mm": 50.0 * by["travel_mm"], "rack_mm": 20.0 * by["rack_mm"]}
+        found = sw.sweep(car, in_a_list(by), **how)
+        assert not found.status.any()
+        for i, changes in enumerate(states(by)):
+            other = swept(table, changes, moved)
+            for corner in CORNER_NAMES:
+                for column, (value,) in other.outputs(table, corner, hold).items():
+                    error = abs(float(found[f"{corner}.{column}"][i]) - float(value))
+                    assert error <= 4.0 * TOLERANCE[column], f"{number}, {corner}, state {i}: {column} by {error}"
+
+
+@pytest.mark.parametrize(("moved", "cars"), [("drawn", 50), ("built", 50), (None, 200)])
+def test_cars_at_rest_set_in_every_way(moved: str | None, cars: int, tmp_path: Path, size: Size) -> None:
+    """Every thread, pack, pad and ballast a little off, and the rack; points too where they move. Car 2 is weighed.
+
+    Where a car rests as drawn (each fifth), "as drawn" is with its parts as they are built, and no shim is: these cars
+    are left out where points are built.
+    """
+    for number in (DEMO, *range(1, 1 + size(2, cars))):
+        car, table = car_of(number, tmp_path)
+        if moved == "built" and "rests_as_drawn" in table["front_left"]["spring"]:
+            continue
+        by, how = drawn_about(car, "rest", size(1, 2), 100 + number, moved)
+        by["rack_mm"] = 20.0 * by["rack_mm"]
+        found = sw.sweep(car, in_a_list(by), **how)
+        reasons = found.status.attrs["flag_meanings"].split()
+        of_bar = BAR_WEIGHED if "scales_kg" in table["mass"] else BAR
+        for i, changes in enumerate(states(by)):
+            other, reason = swept(table, changes, moved or "built"), reasons[int(found.status[i])]
+            assert (reason == "no_real_car") == (moved == "drawn" and not other.inside_dampers()), (number, i, reason)
+            if reason == "reached":
+                ours = {column: float(found[column][i]) for column in found.data_vars}
+                agree_in_values(ours, other.rest(), of_bar)
+            elif reason != "no_real_car":
+                with pytest.raises((NotAtRest, NotAssembled)):
+                    other.rest()
+        assert (found.status == 0).any()
+
+
+def car_of(number: int, folder: Path) -> tuple[sw.Car, Table]:
+    """The demo car or a random one, and its file."""
+    path = sw.demo_files().car if number == DEMO else folder / f"car_{number}.toml"
+    if number != DEMO:
+        path.write_text(random_car(number), encoding="utf-8")
+    return sw.load_car(path), read_car(path)
+
+
+def states(by: dict[str, np.ndarray]) -> list[dict[str, float]]:
+    return [dict(zip(by, map(float, values), strict=True)) for values in zip(*by.values(), strict=True)]
 
 
 @pytest.mark.parametrize("number", range(8))
@@ -100,14 +151,10 @@ def test_random_cars_set_in_every_way_are_what_calls_for_one_state_give(
     number: int, tmp_path: Path, size: Size
 ) -> None:
     """Pull rods, shims at pickups and brackets, struts without rockers, bars: the first eight cars have all kinds."""
-    (tmp_path / "car.toml").write_text(random_car(number), encoding="utf-8")
-    car, count = sw.load_car(tmp_path / "car.toml"), size(3, 60)
+    (car, _), count = car_of(number, tmp_path), size(3, 60)
     for hold in ("wheel", "contact", "spring", "rest"):
-        outputs = [
-            row.key for row in _core.sweep_outputs(car.core, _core.SweepHold.__members__[hold]) if not row.missing
-        ]
-        by = drawn_about(car, hold, count, number)
-        found = sw.sweep(car, in_a_list(by), outputs=outputs, hold=hold, moved="built", change=True)
+        by, how = drawn_about(car, hold, count, number)
+        found = sw.sweep(car, in_a_list(by), **how)
         assert not found.status.any()
         for name in found.data_vars:
             assert np.isfinite(found[name].values).all(), name
