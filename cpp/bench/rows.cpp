@@ -14,6 +14,7 @@
 #include "shimwise/workshop/measure/contradictions.hpp"
 #include "shimwise/workshop/measure/reduce.hpp"
 #include "sweep_case.hpp"
+#include "swept.hpp"
 #include "tiny_solver.hpp"
 
 namespace bench {
@@ -344,6 +345,7 @@ std::vector<Row> rows(const Car& car) {
         joint_chance(car),
         tiny_solver(contact),
     };
+    for (Row& row : swept_rows(car)) all.push_back(std::move(row));
     for (Row& row : integer_rows()) all.push_back(std::move(row));
     return all;
 }
