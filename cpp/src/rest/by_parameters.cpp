@@ -34,11 +34,11 @@ struct Groups {
 
 Table table_jets(const RestModel& m, const Posture& at, std::size_t first) {
     Table jets;
-    const Ups ups(at.pose);
+    const Turns turns(at.pose);
     for (std::size_t c = 0; c < corner_count; ++c) {
         CornerNumbers<table_locals> numbers;
         rest_kernel().numbers(rest_input(m, c, at.half_tan[c], first), numbers);
-        jets[c] = corner_jets(m, c, numbers, ups.at_corner(c));
+        jets[c] = corner_jets(m, c, numbers, Up(turns.at_corner(c)));
     }
     return jets;
 }
@@ -72,9 +72,9 @@ void add_settings(const RestModel& m, const Posture& at, const Groups& groups, s
 }
 
 void set_ballasts(const RestModel& m, const ChassisPose& pose, const Groups& groups, Columns& r) {
-    const Ups ups(pose);
+    const Turns turns(pose);
     for (std::size_t w = 1; w < m.weights.size(); ++w) {
-        const Jet<newton_locals> jet = weight_jet(m.weights[w], ups, 1.0);
+        const Jet<newton_locals> jet = weight_jet(m.weights[w], turns, 1.0);
         const Index column = groups.ballasts + static_cast<Index>(w) - 1;
         r(height, column) = gravity_m_per_s2;
         r(pitch, column) = jet.by[by_pitch];

@@ -91,7 +91,7 @@ Car with_resting_springs(Car car, double cross_share) {
     const SetCorners set = set_corners(m);
     const rest_system::System without = system(m, set, d.at, d.pads_mm);
     for (std::size_t c = 0; c < corner_count; ++c) {
-        const Up up(d.at.pose.pitch_rad, d.at.pose.roll_rad);
+        const Up up(turn(d.at.pose.pitch_rad, d.at.pose.roll_rad));
         const CornerJets<newton_locals> jets = corner_jets(m, c, numbers_at(set[c], d.at.half_tan[c]), up);
         const double lever = jets.height.by[by_half_tan] / jets.spring_length.by[by_half_tan];
         const double spring_N = (without.load_N[c] - load_N(static_cast<Eigen::Index>(c))) * lever;

@@ -1,7 +1,6 @@
 #include "rest/four_at_rest.hpp"
 
-#include <bit>
-#include <cmath>
+#include <utility>
 
 #include "rest/standing.hpp"
 #include "rest/steps.hpp"
@@ -25,18 +24,43 @@ void put(FourVectors& four, std::size_t lane, const Vec3<double>& one) {
 }
 Vec3<double> of_lane(const FourVectors& four, std::size_t lane) { return {four.x[lane], four.y[lane], four.z[lane]}; }
 
-/// Lane by lane out of numbers side by side.
-std::array<CornerNumbers<newton_locals>, lanes> of_lanes(const CornerNumbers<newton_locals, FourNumbers>& four) {
-    using One = CornerNumbers<newton_locals>;
-    constexpr std::size_t count = sizeof(One) / sizeof(double);
-    const auto side_by_side = std::bit_cast<std::array<FourNumbers, count>>(four);
-    std::array<CornerNumbers<newton_locals>, lanes> each;
-    for (std::size_t lane = 0; lane < lanes; ++lane) {
-        std::array<double, count> one;
-        for (std::size_t i = 0; i < count; ++i) one[i] = side_by_side[i][lane];
-        each[lane] = std::bit_cast<One>(one);
+using Jets = CornerJets<newton_locals>;
+
+void take_lane(const Jet<newton_locals, FourNumbers>& four, std::size_t lane, Jet<newton_locals>& one) {
+    one.value = four.value[lane];
+    for (std::size_t k = 0; k < newton_locals; ++k) {
+        one.by[k] = four.by[k][lane];
+        for (std::size_t r = 0; r < 3; ++r) one.and_by[r][k] = four.and_by[r][k][lane];
     }
-    return each;
+}
+
+/// Without the strut's length, which only stops ask for.
+void take_lane(const CornerJets<newton_locals, FourNumbers>& four, const Riders& riders, std::size_t lane, Jets& one) {
+    take_lane(four.energy, lane, one.energy);
+    take_lane(four.height, lane, one.height);
+    if (riders.has_bar) take_lane(four.bar_rad, lane, one.bar_rad);
+    if (riders.has_third)
+        for (std::size_t i = 0; i < 3; ++i) take_lane(four.third[i], lane, one.third[i]);
+}
+
+void put(FourTurns& four, std::size_t lane, const Turn<double>& one) {
+    four.pitch_sine[lane] = one.pitch_sine;
+    four.pitch_cosine[lane] = one.pitch_cosine;
+    four.roll_sine[lane] = one.roll_sine;
+    four.roll_cosine[lane] = one.roll_cosine;
+}
+
+/// Up along plumb.
+Vec3<double> plumb(const Turn<double>& turn) {
+    return {-turn.pitch_sine, turn.pitch_cosine * turn.roll_sine, turn.pitch_cosine * turn.roll_cosine};
+}
+
+void put(FourLoads& four, std::size_t lane, const StrutLoad& one) {
+    four.spring_N[lane] = one.spring_N;
+    four.spring_N_per_mm[lane] = one.spring_N_per_mm;
+    four.rubber_N[lane] = one.rubber_N;
+    four.rubber_N_per_mm[lane] = one.rubber_N_per_mm;
+    four.energy_Nmm[lane] = one.energy_Nmm;
 }
 
 /// Whether corners differ in numbers alone.
@@ -63,19 +87,20 @@ struct FourAtRest::Search {
     std::array<PadHeights, lanes> pads_mm;
     std::array<FourCorners, corner_count> corners;
     std::array<Posture, lanes> at;
-    std::array<System, lanes> now;
+    std::array<Turns, lanes> turns;  // of what has followed last
+    std::array<System, lanes> now, there;
+    std::array<std::array<Jets, corner_count>, lanes> jets{};
     std::array<FourNumbers, corner_count> platforms_mm, circles_mm;
     Bits left = 0;  // to the search for one
 
     bool set();
     void start();
     void follow(std::array<Posture, lanes>& postures, Bits of);
-    void find_systems(const std::array<Posture, lanes>& postures, Bits of, std::array<System, lanes>& systems);
+    void find_systems(const std::array<Posture, lanes>& postures, Bits of);
     void settle();
     std::array<FourStances, corner_count> stances() const;
     void stand(std::array<RestValues<double>, lanes>& values);
     FourNumbers half_tans(const std::array<Posture, lanes>& postures, std::size_t c) const;
-    Vec3<double> plumb(const Posture& posture, std::size_t c) const;
     template <class With>
     void each(Bits of, const With& with) const {
         for (std::size_t lane = 0; lane < lanes; ++lane)
@@ -106,10 +131,6 @@ FourNumbers FourAtRest::Search::half_tans(const std::array<Posture, lanes>& post
     return all;
 }
 
-Vec3<double> FourAtRest::Search::plumb(const Posture& posture, std::size_t c) const {
-    return plumb_up(posture.pose.pitch_rad, posture.pose.roll_rad + posture.pose.twist_rad * share_of(c));
-}
-
 /// The chassis where its drawn contacts come nearest to the pads.
 void FourAtRest::Search::start() {
     std::array<std::array<Vec3<double>, corner_count>, lanes> contacts;
@@ -126,11 +147,13 @@ void FourAtRest::Search::start() {
     }
 }
 
+/// Moves the corners of these onto their pads.
 void FourAtRest::Search::follow(std::array<Posture, lanes>& postures, Bits of) {
+    each(of, [&](std::size_t lane) { turns[lane] = Turns(postures[lane].pose); });
     for (std::size_t c = 0; c < corner_count; ++c) {
         FourHeld held = {.what = Held::contact, .up = {}, .value = {}, .start = half_tans(postures, c)};
         for (std::size_t lane = 0; lane < lanes; ++lane) {
-            put(held.up, lane, plumb(postures[lane], c));
+            put(held.up, lane, plumb(turns[lane].at_corner(c)));
             held.value[lane] = pads_mm[lane][c] - postures[lane].pose.height_mm;
         }
         FourNumbers half_tan;
@@ -139,25 +162,33 @@ void FourAtRest::Search::follow(std::array<Posture, lanes>& postures, Bits of) {
     }
 }
 
-void FourAtRest::Search::find_systems(const std::array<Posture, lanes>& postures, Bits of,
-                                      std::array<System, lanes>& systems) {
-    std::array<std::array<CornerNumbers<newton_locals>, lanes>, corner_count> numbers;
+/// Where `postures` have followed to, of these.
+void FourAtRest::Search::find_systems(const std::array<Posture, lanes>& postures, Bits of) {
     for (std::size_t c = 0; c < corner_count; ++c) {
-        CornerNumbers<newton_locals, FourNumbers> four;
-        rest_kernel().numbers_of_four(corners[c], half_tans(postures, c), four);
-        numbers[c] = of_lanes(four);
+        FourStruts struts;
+        rest_kernel().go(corners[c], half_tans(postures, c), struts);
+        FourLoads loads{};
+        FourTurns turned{};
+        each(of, [&](std::size_t lane) {
+            const Corner& corner = models[lane]->car.corners[c];
+            put(loads, lane, strut_load(corner, struts.platform[lane], struts.spring_length[lane], loose(corner)));
+            put(turned, lane, turns[lane].at_corner(c));
+            if (!(struts.room[lane] > 0.0 && struts.bar_room[lane] > 0.0)) left |= bit(lane);
+        });
+        CornerJets<newton_locals, FourNumbers> found;
+        rest_kernel().jets(corners[c], turned, loads, models[0]->car.corners[c].unsprung_kg, found);
+        each(of, [&](std::size_t lane) { take_lane(found, models[0]->riders[c], lane, jets[lane][c]); });
     }
     each(of, [&](std::size_t lane) {
-        systems[lane] = system(*models[lane], {numbers[0][lane], numbers[1][lane], numbers[2][lane], numbers[3][lane]},
-                               postures[lane], pads_mm[lane]);
-        if (!systems[lane].closes) left |= bit(lane);
+        there[lane] = system(*models[lane], turns[lane], jets[lane], postures[lane], pads_mm[lane]);
     });
 }
 
 /// As `RestSearch::settle` does where every whole step is taken.
 void FourAtRest::Search::settle() {
     follow(at, all());
-    find_systems(at, all(), now);
+    find_systems(at, all());
+    std::swap(now, there);
     Bits searching = all();
     for (int i = 0; i < tolerances::rest_steps && searching != 0; ++i) {
         std::array<Posture, lanes> next = at;
@@ -181,16 +212,16 @@ void FourAtRest::Search::settle() {
         each(searching & last, [&](std::size_t lane) { at[lane] = next[lane]; });
         searching &= ~(left | last);
         if (searching == 0) return;
-        std::array<System, lanes> there;
-        find_systems(next, searching, there);
+        find_systems(next, searching);
+        searching &= ~left;
         each(searching, [&](std::size_t lane) {
-            if (!(there[lane].closes && there[lane].energy_Nmm <= now[lane].energy_Nmm)) {
+            if (!(there[lane].energy_Nmm <= now[lane].energy_Nmm)) {
                 left |= bit(lane);
                 return;
             }
             at[lane] = next[lane];
             at[lane].load_N = there[lane].load_N;
-            now[lane] = there[lane];
+            std::swap(now[lane], there[lane]);
         });
         searching &= ~left;
     }
@@ -201,7 +232,7 @@ std::array<FourStances, corner_count> FourAtRest::Search::stances() const {
     std::array<FourStances, corner_count> all;
     for (std::size_t c = 0; c < corner_count; ++c) {
         FourVectors up;
-        for (std::size_t lane = 0; lane < lanes; ++lane) put(up, lane, plumb(at[lane], c));
+        for (std::size_t lane = 0; lane < lanes; ++lane) put(up, lane, plumb(turns[lane].at_corner(c)));
         rest_kernel().stances(corners[c], half_tans(at, c), up, all[c]);
     }
     return all;

@@ -3,7 +3,7 @@
 
 #include <cstddef>
 
-#include "rest/corner_numbers.hpp"
+#include "rest/jets.hpp"
 #include "rest/plain_corner.hpp"
 #include "shimwise/math/pack.hpp"
 
@@ -24,7 +24,7 @@ struct RestInput {
 
 /// One corner of four cars, as a kernel keeps it.
 struct alignas(32) FourCorners {
-    std::byte kept[12288];
+    std::byte kept[16384];
 };
 using FourVectors = Vec3<FourNumbers>;
 
@@ -34,6 +34,18 @@ struct FourHeld {
     FourVectors up;
     FourNumbers value, start;
 };
+
+/// What its strut is like there, and its rooms: below 0 the linkage, the drop link does not close.
+struct FourStruts {
+    FourNumbers spring_length, platform, room, bar_room;
+};
+
+/// The `StrutLoad` of each.
+struct FourLoads {
+    FourNumbers spring_N, spring_N_per_mm, rubber_N, rubber_N_per_mm, energy_Nmm;
+};
+
+using FourTurns = Turn<FourNumbers>;
 
 /// How it stands there: `plumb` is up along gravity, at the corner.
 struct FourStances {
@@ -61,8 +73,11 @@ struct RestKernel {
     void (*set)(const std::array<const PlainCorner*, 4>& corners, FourCorners& four);
     /// Half tangents at which what is held is met; gives by bits the states where it is not.
     unsigned (*follow)(const FourCorners& four, const FourHeld& held, FourNumbers& half_tan);
-    void (*numbers_of_four)(const FourCorners& four, const FourNumbers& half_tan,
-                            CornerNumbers<newton_locals, FourNumbers>& out);
+    /// Goes to half tangents and keeps what enters the energy there.
+    void (*go)(FourCorners& four, const FourNumbers& half_tan, FourStruts& out);
+    /// What it adds where it has gone to last.
+    void (*jets)(const FourCorners& four, const FourTurns& turns, const FourLoads& loads, double unsprung_kg,
+                 CornerJets<newton_locals, FourNumbers>& out);
     void (*stances)(const FourCorners& four, const FourNumbers& half_tan, const FourVectors& plumb, FourStances& out);
     void (*values)(const FourCorners& four, const FourNumbers& half_tan, const FourVectors& normal,
                    const FourVectors& plumb, FourValues& out);

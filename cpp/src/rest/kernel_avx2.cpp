@@ -3,5 +3,5 @@
 #include "rest/kernel_fours.inl"
 
 namespace shimwise {
-const RestKernel rest_kernel_avx2 = {&numbers, &standing, &set, &follow, &numbers_of_four, &stances, &values};
+const RestKernel rest_kernel_avx2 = {&numbers, &standing, &set, &follow, &go, &jets, &stances, &values};
 }

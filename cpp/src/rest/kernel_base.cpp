@@ -2,5 +2,5 @@
 #include "rest/kernel_fours.inl"
 
 namespace shimwise {
-const RestKernel rest_kernel_base = {&numbers, &standing, &set, &follow, &numbers_of_four, &stances, &values};
+const RestKernel rest_kernel_base = {&numbers, &standing, &set, &follow, &go, &jets, &stances, &values};
 }

@@ -19,9 +19,11 @@ struct Kept {
     Lanes platform;
     Linkage<AlongLanes> along;
     RiderPlaces<AlongLanes> places_along;
+    CornerNumbers<newton_locals, Lanes> numbers;
 };
 static_assert(sizeof(Kept) <= sizeof(FourCorners) && alignof(Kept) <= alignof(FourCorners));
 
+Kept& kept(FourCorners& four) { return *std::launder(reinterpret_cast<Kept*>(four.kept)); }
 const Kept& kept(const FourCorners& four) { return *std::launder(reinterpret_cast<const Kept*>(four.kept)); }
 
 Vec3<Lanes> vector(const FourVectors& v) { return {Lanes::of(v.x), Lanes::of(v.y), Lanes::of(v.z)}; }
@@ -62,20 +64,37 @@ unsigned follow(const FourCorners& four, const FourHeld& held, FourNumbers& half
     return missed;
 }
 
-void numbers_of_four(const FourCorners& four, const FourNumbers& half_tan,
-                     CornerNumbers<newton_locals, FourNumbers>& out) {
-    const Kept& k = kept(four);
+void go(FourCorners& four, const FourNumbers& half_tan, FourStruts& out) {
+    Kept& k = kept(four);
     const Pose<AlongLanes> p = pose(k.along, AlongLanes(Lanes::of(half_tan), Lanes(1.0), Lanes(0.0)));
     const Strut<AlongLanes> s = strut(k.along, p);
-    const auto put = [](Along<newton_locals, FourNumbers>& to, const AlongLanes& from) {
-        __builtin_memset(&to, 0, sizeof to);
-        from.v.into(to.value);
-        from.d.into(to.by[by_half_tan]);
-        from.dd.into(to.half_tan_and[by_half_tan]);
+    const auto put = [](Along<newton_locals, Lanes>& to, const AlongLanes& from) {
+        to = {from.v, {Lanes(0.0), Lanes(0.0), from.d}, {Lanes(0.0), Lanes(0.0), from.dd}};
     };
-    const auto put_room = [](FourNumbers& to, const Lanes& room) { room.into(to); };
+    const auto put_room = [](Lanes& to, const Lanes& room) { to = room; };
     collect(*k.riders, AlongLanes(k.platform), p, s, riding(*k.riders, k.places_along, k.along, p, s), put, put_room,
-            out);
+            k.numbers);
+    k.numbers.spring_length.value.into(out.spring_length);
+    k.numbers.platform.value.into(out.platform);
+    k.numbers.room.into(out.room);
+    k.numbers.bar_room.into(out.bar_room);
+}
+
+struct LoadsOfLanes {
+    Lanes spring_N, spring_N_per_mm, rubber_N, rubber_N_per_mm, energy_Nmm;
+};
+
+void jets(const FourCorners& four, const FourTurns& turns, const FourLoads& loads, double unsprung_kg,
+          CornerJets<newton_locals, FourNumbers>& out) {
+    const Kept& k = kept(four);
+    const UpOf<Lanes> up(Turn<Lanes>{Lanes::of(turns.pitch_sine), Lanes::of(turns.pitch_cosine),
+                                     Lanes::of(turns.roll_sine), Lanes::of(turns.roll_cosine)});
+    const LoadsOfLanes load = {Lanes::of(loads.spring_N), Lanes::of(loads.spring_N_per_mm), Lanes::of(loads.rubber_N),
+                               Lanes::of(loads.rubber_N_per_mm), Lanes::of(loads.energy_Nmm)};
+    const CornerJets<newton_locals, Lanes> found =
+        corner_jets(*k.linkage.geometry, *k.riders, unsprung_kg, k.numbers, up, load);
+    static_assert(sizeof found == sizeof out);
+    __builtin_memcpy(static_cast<void*>(&out), &found, sizeof out);
 }
 
 void stances(const FourCorners& four, const FourNumbers& half_tan, const FourVectors& plumb, FourStances& out) {

@@ -64,7 +64,7 @@ SolidState on_solid_struts(const RestModel& m, const PadHeights& pads_mm, const 
     for (int i = 0;; ++i) {
         Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
         Eigen::Vector3d slope = Eigen::Vector3d::Zero();
-        const Up up(pose.pitch_rad, pose.roll_rad);
+        const Up up(turn(pose.pitch_rad, pose.roll_rad));
         for (std::size_t c = 0; c < corner_count; ++c) {
             const Jet<newton_locals> height = corner_jets(m, c, numbers[c], up).height;
             const Gap g = gap(height, pose.height_mm, pads_mm[c]);
@@ -120,7 +120,7 @@ Eigen::MatrixXd solid_rates(const RestModel& m, const RestState& state, const Pa
     Eigen::MatrixXd unknowns_by = Eigen::MatrixXd::Zero(rest_system::unknowns, static_cast<Index>(variables.size()));
     Eigen::MatrixXd right = Eigen::MatrixXd::Zero(3, unknowns_by.cols());
     Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-    const Up up(state.pose.pitch_rad, state.pose.roll_rad);
+    const Up up(turn(state.pose.pitch_rad, state.pose.roll_rad));
     for (std::size_t c = 0; c < corner_count; ++c) {
         const std::size_t count = settings_of(m, c);
         std::size_t first = 0;

@@ -14,18 +14,12 @@ struct NewtonJets {
     bool closes = true;
 };
 
-using AllNumbers = std::array<CornerNumbers<newton_locals>, corner_count>;
-
-AllNumbers all_numbers(const SetCorners& set, const Posture& at) {
-    return {numbers_at(set[0], at.half_tan[0]), numbers_at(set[1], at.half_tan[1]), numbers_at(set[2], at.half_tan[2]),
-            numbers_at(set[3], at.half_tan[3])};
-}
-
-NewtonJets newton_jets(const RestModel& m, const AllNumbers& numbers, const Ups& ups) {
+NewtonJets newton_jets(const RestModel& m, const SetCorners& set, const Posture& at, const Turns& turns) {
     NewtonJets jets;
     for (std::size_t c = 0; c < corner_count; ++c) {
-        jets.closes = jets.closes && numbers[c].room > 0.0 && numbers[c].bar_room > 0.0;
-        jets.corners[c] = corner_jets(m, c, numbers[c], ups.at_corner(c));
+        const CornerNumbers<newton_locals> numbers = numbers_at(set[c], at.half_tan[c]);
+        jets.closes = jets.closes && numbers.room > 0.0 && numbers.bar_room > 0.0;
+        jets.corners[c] = corner_jets(m, c, numbers, Up(turns.at_corner(c)));
     }
     return jets;
 }
@@ -39,16 +33,16 @@ void add(const Jet<K>& jet, double factor, const Ways& ways, System& s) {
 }
 
 /// Slope and curvature of every weight fixed to the chassis; the height is counted apart.
-void add_chassis_weights(const RestModel& m, const Ups& ups, System& s) {
+void add_chassis_weights(const RestModel& m, const Turns& turns, System& s) {
     for (const Weight& weight : m.weights) {
-        const Jet<newton_locals> jet = weight_jet(weight, ups, weight.kg);
-        const Ways turns = ways(weight.share, pitch);
+        const Jet<newton_locals> jet = weight_jet(weight, turns, weight.kg);
+        const Ways along = ways(weight.share, pitch);
         s.energy_Nmm += jet.value;
         for (std::size_t a = 0; a < 3; ++a) {
-            s.residual(turns[a].at) += turns[a].by * jet.by[turns[a].local];
+            s.residual(along[a].at) += along[a].by * jet.by[along[a].local];
             for (std::size_t b = 0; b < 3; ++b)
-                s.matrix(turns[a].at, turns[b].at) +=
-                    turns[a].by * turns[b].by * jet.and_by[turns[a].local][turns[b].local];
+                s.matrix(along[a].at, along[b].at) +=
+                    along[a].by * along[b].by * jet.and_by[along[a].local][along[b].local];
         }
     }
 }
@@ -153,7 +147,7 @@ Posture posture(const RestState& state) {
 
 std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners, const Posture& at) {
     std::array<Coupling, 2> all;
-    each_element(m, newton_jets(m, all_numbers(corners, at), Ups(at.pose)).corners,
+    each_element(m, newton_jets(m, corners, at, Turns(at.pose)).corners,
                  [&](std::size_t axle, ByHalfTans Coupling::* which, const auto& x, const Element& e) {
                      all[axle].*which = by_half_tans(x, e);
                  });
@@ -161,15 +155,17 @@ std::array<Coupling, 2> couplings(const RestModel& m, const SetCorners& corners,
 }
 
 System system(const RestModel& m, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm) {
-    return system(m, all_numbers(corners, at), at, pads_mm);
+    const Turns turns(at.pose);
+    const auto [jets, closes] = newton_jets(m, corners, at, turns);
+    System s = system(m, turns, jets, at, pads_mm);
+    s.closes = closes;
+    return s;
 }
 
-System system(const RestModel& m, const AllNumbers& numbers, const Posture& at, const PadHeights& pads_mm) {
+System system(const RestModel& m, const Turns& turns, const NewtonCorners& jets, const Posture& at,
+              const PadHeights& pads_mm) {
     System s;
-    const Ups ups(at.pose);
-    const auto [jets, closes] = newton_jets(m, numbers, ups);
-    s.closes = closes;
-    add_chassis_weights(m, ups, s);
+    add_chassis_weights(m, turns, s);
     add_corners(jets, s);
     add_elements(m, jets, s);
     add_height(m, at.pose, s);

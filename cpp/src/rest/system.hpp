@@ -27,6 +27,29 @@ struct Posture {
 
 Posture posture(const RestState& state);
 
+/// How the chassis is turned at each share of its twist; of one that is not twisted it is found once.
+class Turns {
+public:
+    Turns() : Turns(ChassisPose()) {}
+    explicit Turns(const ChassisPose& pose) : pose_(pose), level_(turn(pose.pitch_rad, pose.roll_rad)) {
+        if (!twisted()) return;
+        front_ = turned_by(share_of(0));
+        rear_ = turned_by(share_of(corner_count - 1));
+    }
+
+    Turn<double> at(double share) const { return twisted() ? turned_by(share) : level_; }
+    const Turn<double>& at_corner(std::size_t c) const { return !twisted() ? level_ : c < 2 ? front_ : rear_; }
+
+private:
+    bool twisted() const { return pose_.twist_rad != 0.0; }
+    Turn<double> turned_by(double share) const {
+        return turn(pose_.pitch_rad, pose_.roll_rad + pose_.twist_rad * share);
+    }
+
+    ChassisPose pose_;
+    Turn<double> level_, front_ = level_, rear_ = level_;
+};
+
 /// Of the Lagrangian V - sum load (h + H - pad) + sum pull (L - longest), where h + H is a contact's height over plumb.
 /// The load of a corner that is not on its stop is what its strut asks for, V_t / H_t by the half tangent t (on a tyre:
 /// what its squeeze gives): Newton's step is then that of the energy with all wheels kept on their pads.
@@ -44,9 +67,10 @@ Vector solve(const Matrix& matrix, const Vector& right);
 Eigen::Matrix<double, unknowns, Eigen::Dynamic> solve_all(const Matrix& matrix,
                                                           const Eigen::Matrix<double, unknowns, Eigen::Dynamic>& right);
 System system(const RestModel& model, const SetCorners& corners, const Posture& at, const PadHeights& pads_mm);
-/// The same of numbers that are known.
-System system(const RestModel& model, const std::array<CornerNumbers<newton_locals>, corner_count>& numbers,
-              const Posture& at, const PadHeights& pads_mm);
+/// The same of what the corners add there, where every linkage and every drop link closes.
+System system(const RestModel& model, const Turns& turns,
+              const std::array<CornerJets<newton_locals>, corner_count>& corners, const Posture& at,
+              const PadHeights& pads_mm);
 
 /// The sign of the determinant tells a minimum from a saddle: every load and every pull of a closed stop brings one
 /// negative eigenvalue, and at a minimum there are no others.

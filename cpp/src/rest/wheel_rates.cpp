@@ -73,7 +73,7 @@ WheelRates wheel_rates(const RestModel& m, const RestState& state) {
             const std::size_t c = 2 * axle + side;
             const CornerJets<newton_locals> jets =
                 corner_jets(rigid, c, numbers_at(set[c], at.half_tan[c]),
-                            Up(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c)));
+                            Up(turn(at.pose.pitch_rad, at.pose.roll_rad + at.pose.twist_rad * share_of(c))));
             rise.slope(static_cast<Index>(side)) = jets.height.by[by_half_tan];
             rise.curvature(static_cast<Index>(side)) = jets.height.and_by[by_half_tan][by_half_tan];
             own[side] = own_rate(jets, state.corners[c].load);
