@@ -22,6 +22,7 @@
 #include "shimwise/math/chi_square.hpp"
 #include "shimwise/math/student.hpp"
 #include "shimwise/math/prediction.hpp"
+#include "shimwise/math/best_plane.hpp"
 #include "shimwise/math/box_probability.hpp"
 #include "shimwise/math/integer_least_squares.hpp"
 #include "shimwise/math/fewest_touched.hpp"

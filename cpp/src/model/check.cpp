@@ -5,8 +5,8 @@
 #include <numeric>
 
 #include "files/shown.hpp"
-#include "math/decompositions.hpp"
 #include "model/findings.hpp"
+#include "shimwise/math/best_plane.hpp"
 #include "shimwise/tolerances.hpp"
 #include "shimwise/units.hpp"
 
@@ -122,24 +122,23 @@ void check_rest(const Car& car, Findings& findings) {
                          "stands for " + std::to_string(resting) + " of the four springs: it is all four or none");
 }
 
+constexpr double least_spread = 1e-9;
+
 /// Height over the least-squares plane through the four drawn contacts, for each ride-height point.
 void check_ground(const Car& car, Findings& findings) {
-    Eigen::Matrix<double, 4, 3> places;
-    Eigen::Vector4d heights;
+    std::array<Vec3<double>, corner_count> places;
+    std::array<double, corner_count> heights{};
     for (std::size_t i = 0; i < corner_count; ++i) {
         if (!car.corners[i].has(Point::wheel_centre) || !(car.corners[i].wheel.radius_mm > 0.0)) return;
-        const Vec3<double> contact = drawn_contact(car.corners[i]);
-        const auto row = static_cast<Eigen::Index>(i);
-        places.row(row) << 1.0, contact.x, contact.y;
-        heights(row) = contact.z;
+        places[i] = drawn_contact(car.corners[i]);
+        heights[i] = places[i].z;
     }
-    const LeastSquares fit = least_squares(places, heights);
-    if (fit.rank < places.cols()) return;  // no car: its contacts stand on one line
-    const Eigen::Vector3d plane = fit.x;
-    const double slope = std::sqrt(1.0 + plane(1) * plane(1) + plane(2) * plane(2));
+    const BestPlane<double> plane = best_plane(places, heights);
+    if (!(plane.spread > least_spread)) return;  // no car: its contacts stand on one line
+    const double slope = std::sqrt(1.0 + plane.along_x * plane.along_x + plane.along_y * plane.along_y);
     for (const RideHeightPoint& point : car.ride_heights) {
         const Vec3<double>& at = point.at_mm;
-        const double height_mm = (at.z - plane(0) - plane(1) * at.x - plane(2) * at.y) / slope;
+        const double height_mm = (at.z - plane.level - plane.along_x * at.x - plane.along_y * at.y) / slope;
         if (!(height_mm > 0.0))
             findings.add("ride_height_points." + point.name + ".at_mm",
                          "lies " + shown(-height_mm) + " mm below the ground plane through the four drawn contacts");

@@ -2,6 +2,7 @@
 // derivatives.
 #pragma once
 
+#include "shimwise/math/best_plane.hpp"
 #include "shimwise/math/sine.hpp"
 #include "shimwise/rest/solve.hpp"
 #include "shimwise/units.hpp"
@@ -56,21 +57,9 @@ struct PadPlane {
 
 template <class T>
 PadPlane<T> pad_plane(const std::array<Vec3<T>, corner_count>& contacts, const std::array<T, corner_count>& pads) {
-    Vec3<T> mean = (contacts[0] + contacts[1] + contacts[2] + contacts[3]) * 0.25;
-    mean.z = (pads[0] + pads[1] + pads[2] + pads[3]) * 0.25;
-    T xx(0.0), xy(0.0), yy(0.0), xz(0.0), yz(0.0);
-    for (std::size_t c = 0; c < corner_count; ++c) {
-        const T x = contacts[c].x - mean.x, y = contacts[c].y - mean.y, z = pads[c] - mean.z;
-        xx = xx + x * x;
-        xy = xy + x * y;
-        yy = yy + y * y;
-        xz = xz + x * z;
-        yz = yz + y * z;
-    }
-    const T inverse = 1.0 / (xx * yy - xy * xy);
-    const T along_x = (xz * yy - yz * xy) * inverse, along_y = (yz * xx - xz * xy) * inverse;
+    const auto [level, along_x, along_y, spread] = best_plane(contacts, pads);
     const T upright = 1.0 / sqrt(square(along_x) + square(along_y) + 1.0);
-    return {mean.z - along_x * mean.x - along_y * mean.y, {-along_x * upright, -along_y * upright, upright}};
+    return {level, {-along_x * upright, -along_y * upright, upright}};
 }
 
 /// What a corner adds to the car's values; loads are those of its strut at this length.
