@@ -21,7 +21,6 @@ TEST_CASE("a point of a body is its origin and its coordinates along axis, radiu
         };
         check(detail::drawn_upright(p), p.at(Point::wheel_centre));
         check(detail::drawn_upright(p), p.at(Point::upper_wishbone_outer));
-        if (kind.rocker)
-            check(detail::drawn_rocker(s.geometry, s.geometry.drawn, p), p.at(Point::rocker_spring));
+        if (kind.rocker) check(detail::drawn_rocker(s.geometry, s.geometry.drawn, p), p.at(Point::rocker_spring));
     }
 }

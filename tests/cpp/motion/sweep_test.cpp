@@ -138,8 +138,8 @@ TEST_CASE("four corners set and drawn each by itself have the bits of the scalar
                                 .held = {}};
                 for (std::size_t lane = 0; lane < kernel_lanes; ++lane) {
                     in.rack_mm[lane] = random.within(3.0);
-                    in.held[lane] = held == Held::wheel ? random.within(15.0)
-                                                        : present_value(given, in.hold, random.within(15.0));
+                    in.held[lane] =
+                        held == Held::wheel ? random.within(15.0) : present_value(given, in.hold, random.within(15.0));
                 }
                 for (const Kernel* k : kernels()) {
                     INFO(kind.name() << ", " << held_names[index(held)] << ", kernel " << k->name);
