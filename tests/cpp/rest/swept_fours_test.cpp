@@ -37,7 +37,7 @@ struct Counted {
 };
 
 /// Draws states of a sweep and compares four at once with each by itself.
-Counted compared(const CarSweep& sweep, int fours, std::mt19937_64& random) {
+Counted demand_same_bits(const CarSweep& sweep, int fours, std::mt19937_64& random) {
     SweptCar single(sweep), again(sweep);
     const auto four = swept_fours(sweep, single);
     REQUIRE(four);
@@ -77,7 +77,7 @@ TEST_CASE("four states at once have the bits of each by itself") {
         for (const auto& [points, moved] :
              {std::pair(false, Moved::built), {true, Moved::built}, {true, Moved::drawn}}) {
             INFO(sweep_hold_names[index(hold)] << (points ? moved_names[index(moved)] : ", no points"));
-            const Counted counted = compared(of_two_corners(car, hold, moved, points), fours, random);
+            const Counted counted = demand_same_bits(of_two_corners(car, hold, moved, points), fours, random);
             CHECK(counted.reached > fours);
             CHECK(counted.together >= counted.reached - counted.reached / 100);
         }
@@ -93,7 +93,7 @@ TEST_CASE("four states of every kind of car at once have the bits of each by its
                 INFO(kind.name << ", seed " << seed << ", " << sweep_hold_names[index(hold)]);
                 const Moved moved = seed == 1 ? Moved::built : Moved::drawn;
                 const Counted counted =
-                    compared(of_two_corners(cars::car(kind, seed), hold, moved, seed != 0), fours, random);
+                    demand_same_bits(of_two_corners(cars::car(kind, seed), hold, moved, seed != 0), fours, random);
                 together += counted.together;
                 reached += counted.reached;
             }
