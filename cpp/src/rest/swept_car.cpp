@@ -1,6 +1,7 @@
 #include "rest/swept_car.hpp"
 
 #include <cmath>
+#include <utility>
 
 #include "motion/curve_states.hpp"
 #include "rest/drawn_loads.hpp"
@@ -26,11 +27,15 @@ double& coordinate(Vec3<double>& at, std::size_t axis) { return axis == 0 ? at.x
 }  // namespace
 
 SweptCar::SweptCar(const CarSweep& sweep)
-    : sweep_(sweep), hold_(corner_hold(sweep.hold)), moves_points_(sets(sweep, Of::point)) {
+    : SweptCar(sweep, sweep.hold == SweepHold::rest ? rest_model(sweep.car) : RestModel()) {}
+
+SweptCar::SweptCar(const CarSweep& sweep, const SweptCar& of_the_same) : SweptCar(sweep, of_the_same.model_) {}
+
+SweptCar::SweptCar(const CarSweep& sweep, RestModel model)
+    : sweep_(sweep), hold_(corner_hold(sweep.hold)), moves_points_(sets(sweep, Of::point)), model_(std::move(model)) {
     for (const SweptColumn& column : sweep.columns)
         if (column.input.of == Of::point) moved_[column.input.corner] = true;
     if (sweep.hold == SweepHold::rest) {
-        model_ = rest_model(sweep.car);
         finds_loads_ = !loads_are_given(sweep.car);
         const std::vector<ValueId> all = rest_outputs(model_);
         for (const SweptOutput& output : sweep.outputs) values_at_rest_.push_back(all[output.row]);

@@ -15,6 +15,8 @@ class SweptCar {
 public:
     /// Precondition: the sweep outlives it. Throws OutOfReach where the car cannot be read for it.
     explicit SweptCar(const CarSweep& sweep);
+    /// Another that has not been set yet.
+    SweptCar(const CarSweep& sweep, const SweptCar& of_the_same);
     SweptCar(const SweptCar&) = delete;  // its linkages refer to its own geometries
     SweptCar& operator=(const SweptCar&) = delete;
 
@@ -38,6 +40,7 @@ public:
     HeldAt held_as_given(std::size_t corner, double travel_mm);
 
 private:
+    SweptCar(const CarSweep& sweep, RestModel model);
     Car& with_points_put();
     bool set_up(const std::vector<double>& values);
     void prepare();

@@ -123,8 +123,8 @@ unsigned FourCornersSwept::at_corner(std::size_t c, std::vector<FourNumbers>& ou
 
 class FourCarsAtRest : public SweptFours {
 public:
-    explicit FourCarsAtRest(const CarSweep& sweep) : of_one_(sweep.columns.size()) {
-        for (auto& car : cars_) car = std::make_unique<SweptCar>(sweep);
+    FourCarsAtRest(const CarSweep& sweep, const SweptCar& single) : of_one_(sweep.columns.size()) {
+        for (auto& car : cars_) car = std::make_unique<SweptCar>(sweep, single);
     }
 
     unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) override {
@@ -160,7 +160,7 @@ private:
 }  // namespace
 
 std::unique_ptr<SweptFours> swept_fours(const CarSweep& sweep, SweptCar& single) {
-    if (sweep.hold == SweepHold::rest) return std::make_unique<FourCarsAtRest>(sweep);
+    if (sweep.hold == SweepHold::rest) return std::make_unique<FourCarsAtRest>(sweep, single);
     for (const SweptOutput& output : sweep.outputs)
         if (output.row >= output_count) return nullptr;
     return std::make_unique<FourCornersSwept>(sweep, single);
