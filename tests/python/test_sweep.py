@@ -316,6 +316,14 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     ({"inputs": {ROD: []}}, f"{ROD}: has no values"),
     ({"inputs": {ROD: [math.nan]}}, f"{ROD}: holds a number that is not finite"),
     ({"inputs": {ROD: [[1.0], [2.0]]}}, f"{ROD} = "),
+    (
+        {"inputs": {"travel_mm": xr.Dataset({"a": 1.0})}},
+        "travel_mm: needs values, or a DataArray of them, not a whole D",
+    ),
+    (
+        {"inputs": {ROD: np.zeros(10**6), "travel_mm": np.zeros(10**6), "rack_mm": np.zeros(10**6)}},
+        "inputs: are 1,000,000,000,000,000,000 states in every combination: more than can be counted",
+    ),
     ({"inputs": {ROD: np.zeros((2, 2))}}, f"{ROD}: has 2 dimensions, needs one; a DataArray may have more"),
     ({"inputs": {ROD: None}}, f"{ROD}: holds a number that is not finite"),
     ({"inputs": {ROD: ["+2 flits"]}}, f"{ROD} = '+2 flits': needs a number with turns"),
@@ -428,6 +436,7 @@ INTERRUPTED = """
 import numpy as np, shimwise as sw, sys
 car = sw.demo_car()
 axis = np.linspace(-1.0, 1.0, 3000)
+sw.sweep(car, {"front_left.pushrod": 0.0}, outputs="cross_weight", hold="rest")  # imports what it needs
 sys.stdout.write("begun\\n"); sys.stdout.flush()
 try:
     sw.sweep(car, {"front_left.pushrod": axis, "rear_left.pushrod": axis}, outputs="cross_weight", hold="rest")

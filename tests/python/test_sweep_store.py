@@ -337,6 +337,7 @@ BROKEN: list[tuple[Callable[[Path], None], dict[str, Any], str]] = [
     (stranger, {}, "a.zarr.unfinished: is in the way: it holds notes, which is of nothing unfinished"),
     (a_file, {}, "a.zarr: cannot be written: File exists"),
     (nothing, {"out": "a.nc"}, "a.nc: needs to end in .zarr"),
+    (nothing, {"out": 3}, 'out = 3: needs the name of a new folder, such as "name.zarr"'),
     (nothing, {"out": ""}, "'': needs the name of a file"),
     (nothing, {"out": "nowhere/a.zarr"}, "a.zarr: there is no folder "),
     (

@@ -256,6 +256,7 @@ std::vector<Problem> check_points(const Car& car, const std::array<bool, corner_
         if (!corners[index(corner.id)]) continue;
         check_corner(corner, car.bars[is_front(corner.id) ? 0 : 1], findings);
         check_strut_as_drawn(corner, findings);
+        check_limits(car, corner.id, findings);
     }
     check_order(car, findings);
     check_ground(car, findings);

@@ -60,9 +60,14 @@ void check_adjusters(const Car& car, CornerId id, Findings& findings) {
             check_thread(*thread, field, findings);
         else
             check_stack(*adjuster.stack(), field, findings);
-        if (const auto broken = broken_limit(car, id, adjuster, present_setting(adjuster)))
-            findings.add(field + "." + broken->key, broken->rule);
     }
+    check_limits(car, id, findings);
+}
+
+void check_limits(const Car& car, CornerId id, Findings& findings) {
+    for (const Adjuster& adjuster : car[id].adjusters)
+        if (const auto broken = broken_limit(car, id, adjuster, present_setting(adjuster)))
+            findings.add(adjuster_field(id, adjuster.name) + "." + broken->key, broken->rule);
 }
 
 }  // namespace shimwise

@@ -31,6 +31,8 @@ void check_corner(const Corner& corner, const std::optional<Bar>& bar, Findings&
 /// Its damper, at the length eye to eye as drawn.
 void check_strut_as_drawn(const Corner& corner, Findings& findings);
 void check_springs(const Corner& corner, Findings& findings);
+/// Its adjusters as they stand, by their limits.
+void check_limits(const Car& car, CornerId id, Findings& findings);
 void check_adjusters(const Car& car, CornerId id, Findings& findings);
 
 }  // namespace shimwise

@@ -19,7 +19,7 @@ constexpr double least_rise_mm = 1.0;  // of a contact by its half tangent: belo
 bool follows_the_chassis(const System& s) {
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Index t = of(half_tan, c), load_row = of(load, c), stop = of(pull, c);
-        if (s.matrix(load_row, load_row) != 0.0 || s.matrix(stop, t) != 0.0 ||
+        if (s.matrix(load_row, load_row) != 0.0 || s.matrix(stop, stop) != 1.0 ||
             !(std::fabs(s.matrix(load_row, t)) > least_rise_mm))
             return false;
     }

@@ -87,7 +87,7 @@ struct FourAtRest::Search {
     std::array<PadHeights, lanes> pads_mm;
     std::array<FourCorners, corner_count> corners;
     std::array<Posture, lanes> at;
-    std::array<Turns, lanes> turns;  // of what has followed last
+    std::array<Turns, lanes> turns;  // of `at`, but while a step is tried: where it is not taken, the lane is left
     std::array<System, lanes> now, there;
     std::array<std::array<Jets, corner_count>, lanes> jets{};
     std::array<FourNumbers, corner_count> platforms_mm, circles_mm;

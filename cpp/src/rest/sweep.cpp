@@ -113,7 +113,7 @@ private:
             for (std::size_t i = 0; i < values_.size(); ++i)
                 four_values_[i][lane] = number_at(sweep_.columns[i].values, place_);
         }
-        left |= fours_->at(four_values_, four_outputs_);
+        if (left != all_left) left |= fours_->at(four_values_, four_outputs_);
         for (std::size_t lane = 0; lane < count; ++lane) {
             if (left & 1U << lane) {
                 one(first + lane);

@@ -15,7 +15,7 @@ class SweptCar {
 public:
     /// Precondition: the sweep outlives it. Throws OutOfReach where the car cannot be read for it.
     explicit SweptCar(const CarSweep& sweep);
-    /// Another that has not been set yet.
+    /// The same again. Precondition: `of_the_same` has not been set to a state yet.
     SweptCar(const CarSweep& sweep, const SweptCar& of_the_same);
     SweptCar(const SweptCar&) = delete;  // its linkages refer to its own geometries
     SweptCar& operator=(const SweptCar&) = delete;

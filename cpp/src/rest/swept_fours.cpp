@@ -1,5 +1,7 @@
 #include "rest/swept_fours.hpp"
 
+#include <cmath>
+
 #include "rest/four_at_rest.hpp"
 #include "rest/swept_values.hpp"
 
@@ -24,8 +26,8 @@ public:
     }
 
     unsigned at(const std::vector<FourNumbers>& values, std::vector<FourNumbers>& outputs) override {
-        set(values);
-        unsigned left = sweep_.moved == Moved::drawn && sets(sweep_, Of::point) ? not_real(values) : 0;
+        unsigned left = set(values);
+        left |= sweep_.moved == Moved::drawn && sets(sweep_, Of::point) ? not_real(values) : 0;
         for (std::size_t c = 0; c < corner_count; ++c)
             if (corners_[c].wanted) left |= at_corner(c, outputs);
         return left;
@@ -40,7 +42,7 @@ private:
         Geometry geometry;
     };
 
-    void set(const std::vector<FourNumbers>& values);
+    unsigned set(const std::vector<FourNumbers>& values);
     unsigned not_real(const std::vector<FourNumbers>& values);
     unsigned at_corner(std::size_t c, std::vector<FourNumbers>& outputs);
 
@@ -52,7 +54,9 @@ private:
     std::vector<double> of_one_;
 };
 
-void FourCornersSwept::set(const std::vector<FourNumbers>& values) {
+/// Gives by bits the states that move a point by what is no number.
+unsigned FourCornersSwept::set(const std::vector<FourNumbers>& values) {
+    unsigned not_finite = 0;
     for (OfCorner& corner : corners_) corner.moves.clear();
     for (std::size_t i = 0; i < values.size(); ++i) {
         const SweptColumn& column = sweep_.columns[i];
@@ -77,12 +81,15 @@ void FourCornersSwept::set(const std::vector<FourNumbers>& values) {
             case Of::point:
                 corner.moves.push_back({input.index, input.axis, {}});
                 each(corner.moves.back().by_mm, [&](double value) { return moves_by_mm(column, value); });
+                for (std::size_t lane = 0; lane < kernel_lanes; ++lane)
+                    if (!std::isfinite(corner.moves.back().by_mm[lane])) not_finite |= 1U << lane;
                 break;
             case Of::pad:
             case Of::ballast:
                 break;
         }
     }
+    return not_finite;
 }
 
 /// States in which no real car could be as it is drawn then.
@@ -137,7 +144,7 @@ public:
             if (models[lane] == nullptr) left |= 1U << lane;
             pads_mm[lane] = cars_[lane]->pads_mm();
         }
-        if (left == 15U) return left;
+        if (left == all_left) return left;
         const RestModel* any = *std::ranges::find_if(models, [](const RestModel* model) { return model != nullptr; });
         for (const RestModel*& model : models)
             if (model == nullptr) model = any;

@@ -9,6 +9,8 @@
 
 namespace shimwise {
 
+inline constexpr unsigned all_left = 15U;
+
 class SweptFours {
 public:
     virtual ~SweptFours() = default;

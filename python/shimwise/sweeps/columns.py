@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["Column", "Grid", "columns_of", "grid_of", "moved_of"]
 
 _MOST_DIMENSIONS = 32  # of an array, with every NumPy
+_MOST_STATES = 10**15  # far beyond any disk, and 8 bytes of each can still be counted
 
 
 class Packs(NamedTuple):
@@ -161,6 +162,8 @@ def _column(car: Car, of: _core.SweptInput, change: bool, given: Any, draws: Dra
         return _between(of, change, given, demand_draws(of.key, given, draws))
     if isinstance(given, Among):
         return _among(_column(car, of, change, given.options, None), demand_draws(of.key, given, draws))
+    if hasattr(given, "data_vars"):
+        raise _core.InputError(f"{of.key}: needs values, or a DataArray of them, not a whole Dataset")
     words = _words(given)
     if words is not None:
         return _written(car, of, change, words, given)
@@ -207,9 +210,10 @@ def _words(given: Any) -> list[Any] | None:
         return [given]
     if isinstance(given, np.ndarray) and given.dtype.kind in "OU":
         given = given.tolist()
-    items = list(given.values.ravel()) if hasattr(given, "dims") else given
-    if isinstance(items, list | tuple) and any(isinstance(one, str | list | tuple) for one in items):
-        return [str(one) if isinstance(one, str) else one for one in items]
+    if hasattr(given, "dims"):
+        given = given.values.ravel().tolist() if given.dtype.kind in "OU" else None
+    if isinstance(given, list | tuple) and any(isinstance(one, str | list | tuple) for one in given):
+        return [str(one) if isinstance(one, str) else one for one in given]
     return None
 
 
@@ -263,6 +267,8 @@ def _demand_same_lengths(columns: list[Column]) -> None:
             before, other = lengths.setdefault(str(dim), (length, key))
             if before != length:
                 raise _core.InputError(f"{key}: has {length} values along {dim!r}, and {other} has {before}")
+    if (states := prod(length for length, _ in lengths.values())) > _MOST_STATES:
+        raise _core.InputError(f"inputs: are {states:,} states in every combination: more than can be counted")
     if len(lengths) > _MOST_DIMENSIONS:
         raise _core.InputError(
             f"inputs: are {len(lengths)} dimensions, at most {_MOST_DIMENSIONS} can be: DataArrays that share one go "

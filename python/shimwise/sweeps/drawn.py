@@ -110,7 +110,7 @@ def points_within(car: Car, within_mm: float, points: Sequence[str] | None = Non
 
 
 def shim_options(car: Car, key: str) -> list[list[float]]:
-    """Return every pack that can be made of the shims fitted in it and those in its box, within its limits, mm.
+    """Return a pack for every thickness that the shims fitted in it and those in its box make, within its limits, mm.
 
     Args:
         car: the car.

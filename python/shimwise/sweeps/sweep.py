@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from os import PathLike
 from typing import TYPE_CHECKING, Any, Literal
 
 from shimwise import _core
@@ -13,7 +14,6 @@ from shimwise.sweeps.progress import Progress
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
-    from os import PathLike
 
     import xarray as xr
 
@@ -101,6 +101,8 @@ def sweep(
     )
     derive = {} if derive is None else derive
     demand_derive(derive, planned.taken)
+    if not isinstance(out, str | PathLike | None):
+        raise _core.InputError(f'out = {out!r}: needs the name of a new folder, such as "name.zarr"')
     if out is None:
         return with_derived(planned.found(progress), derive)
     if derive:

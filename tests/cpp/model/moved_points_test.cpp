@@ -1,12 +1,16 @@
 #include "shimwise/model/moved_points.hpp"
 
 #include <cmath>
+#include <random>
+#include <set>
 
 #include "catch.hpp"
 #include "files_of_tests.hpp"
 #include "shimwise/model/car_file.hpp"
+#include "shimwise/model/check.hpp"
 #include "shimwise/motion/closing.hpp"
 #include "shimwise/motion/rates.hpp"
+#include "size.hpp"
 
 using namespace shimwise;
 
@@ -115,4 +119,36 @@ TEST_CASE("a point that is not there, a number that is none and a drawing that c
           "front_leftt.track_rod.inner: names no corner: needs corner.point; did you mean \"front_left\"?");
     CHECK(sentence(Point::upper_wishbone_front, {-400.0, 0.0, 0.0}, Moved::drawn) ==
           "front_left.upper_wishbone: front must lie ahead of rear (x forward)");
+}
+
+TEST_CASE("what moved points can cause is all that the whole check finds of them") {
+    Car car = load_car(testing::demo_path("wren.toml"));
+    Adjuster& track_rod = car[CornerId::front_left].adjusters[*car[CornerId::front_left].find("track rod")];
+    std::get<Thread>(track_rod.setting).length_limits_mm = {340.0, 380.0};
+    REQUIRE(check(car).empty());
+    std::mt19937_64 random(16);
+    const int cases = test_size("drawings with moved points, checked", 500, 20'000);
+    std::set<std::string> rules;
+    for (int i = 0; i < cases; ++i) {
+        Car there = car;
+        std::array<bool, corner_count> corners{};
+        for (std::size_t c = 0; c < corner_count; ++c) {
+            if (random() % 2 == 0) continue;
+            corners[c] = true;
+            const double most = random() % 2 == 0 ? 30.0 : 1000.0;
+            for (auto& point : there.corners[c].points) {
+                if (!point || random() % 8 != 0) continue;
+                for (double* at : {&point->x, &point->y, &point->z})
+                    *at += most * (2.0 * static_cast<double>(random() >> 11) * 0x1p-53 - 1.0);
+            }
+        }
+        std::set<std::string> all, of_points;
+        for (const Problem& problem : check(there)) all.insert(problem.field + " " + problem.rule);
+        for (const Problem& problem : check_points(there, corners))
+            of_points.insert(problem.field + " " + problem.rule);
+        REQUIRE(of_points == all);
+        for (const std::string& found : all) rules.insert(found.substr(0, found.find(' ')));
+    }
+    CHECK(rules.size() > 20);
+    CHECK(rules.contains("front_left.adjuster"));
 }

@@ -11,7 +11,7 @@ namespace shimwise {
 template <class T>
 struct BestPlane {
     T level, along_x, along_y;  // height = level + along_x x + along_y y
-    T spread;                   // 0 where the places lie on one line, 1 where they spread alike along x and y
+    T spread;  // 1 - r^2 of their x and y: 0 where they lie on one line, not a number on one along x or y
 };
 
 /// Over the x and y of the places.

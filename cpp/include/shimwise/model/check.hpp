@@ -12,7 +12,8 @@ namespace shimwise {
 /// Everything about the car as drawn and as it stands that no real car could be. `load_car` adds the lines.
 std::vector<Problem> check(const Car& car);
 
-/// What of that points can make so, those of these corners being elsewhere than in a car of which nothing was found.
+/// Of what `check` finds that which moved points can cause: those of these corners. Precondition: it found nothing
+/// before.
 std::vector<Problem> check_points(const Car& car, const std::array<bool, corner_count>& corners);
 
 /// The lowest point of the setup wheel's rim as drawn, up being the chassis' z; where the disc has a width, of its

@@ -7,7 +7,7 @@
 namespace shimwise {
 
 /// Whether a unit `up` is the chassis' own z; one with derivatives is never taken as such.
-[[gnu::always_inline]] inline bool along_z(const Vec3<double>& up) { return up.x == 0.0 && up.y == 0.0; }
+[[gnu::always_inline]] inline bool along_z(const Vec3<double>& up) { return up.x == 0.0 && up.y == 0.0 && up.z > 0.0; }
 template <class U>
 [[gnu::always_inline]] inline bool along_z(const Vec3<U>&) {
     return false;

@@ -20,7 +20,7 @@ using Frame = Axes<double>;
 
 /// Whether it is another frame than the chassis'; one with derivatives is always taken as such.
 [[gnu::always_inline]] inline bool turned(const Frame& f) {
-    return !(f.x.x == 1.0 && f.x.y == 0.0 && f.z.x == 0.0 && f.z.y == 0.0);
+    return !(f.x.x == 1.0 && f.x.y == 0.0 && f.z.x == 0.0 && f.z.y == 0.0 && f.z.z > 0.0);
 }
 template <class U>
 [[gnu::always_inline]] inline bool turned(const Axes<U>&) {

@@ -95,10 +95,11 @@ struct StateRange {
     std::size_t first = 0, last = 0;
 };
 
-/// Works out states `part.first` up to `part.last` of the shape. Of a state that cannot be reached all outputs are
-/// NaN, and the status says why. With a corner held so, wheel travel counts from its drawn wheel centre; the contact or
-/// the spring stays where the car as given has it at that travel, its rack centred. Newton's method begins at the
-/// drawing in every state. `watch` is called every 50 ms with the states done; what it throws ends the sweep.
+/// Precondition: `check` finds nothing of the car. Works out states `part.first` up to `part.last` of the shape. Of a
+/// state that cannot be reached all outputs are NaN, and the status says why. With a corner held so, wheel travel
+/// counts from its drawn wheel centre; the contact or the spring stays where the car as given has it at that travel,
+/// its rack centred. Newton's method begins at the drawing in every state. `watch` is called every 50 ms with the
+/// states done; what it throws ends the sweep.
 void sweep(const CarSweep& sweep, const StateRange& part, const SweepResults& results, std::size_t threads,
            const std::function<void(std::size_t)>& watch);
 
