@@ -56,7 +56,7 @@ struct Swept {
         for (auto& output : outputs) results.outputs.push_back(output.data());
     }
 
-    void run(long count) {
+    void run(long count) const {
         for (auto left = static_cast<std::size_t>(count); left > 0; left -= std::min(left, states))
             shimwise::sweep(sweep, {0, std::min(left, states)}, results, 1, [](std::size_t) {});
     }

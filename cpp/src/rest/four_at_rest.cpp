@@ -120,7 +120,7 @@ bool FourAtRest::Search::set() {
             pointers[lane] = &of_each[lane];
             platforms_mm[c][lane] = of_each[lane].platform_mm;
         }
-        rest_kernel().set(pointers, corners[c]);
+        rest_kernel().set(pointers.data(), corners[c]);
     }
     return true;
 }

@@ -56,7 +56,7 @@ struct FourStances {
 
 /// And its values over ground with this normal.
 struct FourValues {
-    std::array<FourNumbers, output_count> outputs;
+    FourNumbers outputs[output_count];
     FourNumbers bar_rad, inclination_to_plumb_deg;
     FourVectors third;
 };
@@ -69,8 +69,8 @@ struct RestKernel {
     void (*standing)(const RestInput& in, double* values, double* rates);
 
     // Four states at once, each with the bits that the scalar gives.
-    /// Precondition: the corners differ in numbers alone.
-    void (*set)(const std::array<const PlainCorner*, 4>& corners, FourCorners& four);
+    /// Of four corners. Precondition: they differ in numbers alone.
+    void (*set)(const PlainCorner* const* corners, FourCorners& four);
     /// Half tangents at which what is held is met; gives by bits the states where it is not.
     unsigned (*follow)(const FourCorners& four, const FourHeld& held, FourNumbers& half_tan);
     /// Goes to half tangents and keeps what enters the energy there.

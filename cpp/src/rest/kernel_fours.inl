@@ -34,8 +34,7 @@ void put(FourVectors& to, const Vec3<Lanes>& from) {
     from.z.into(to.z);
 }
 
-void set(const std::array<const PlainCorner*, 4>& corners, FourCorners& four) {
-    const PlainCorner* const* each = &corners[0];
+void set(const PlainCorner* const* each, FourCorners& four) {
     const auto of_each = [each](const auto& of, const auto& get) __attribute__((always_inline)) {
         Lanes r;
         for (int i = 0; i < Lanes::lanes; ++i) r.v[i] = get(of(*each[i]));
@@ -118,7 +117,7 @@ void values(const FourCorners& four, const FourNumbers& half_tan, const FourVect
     Outputs<Lanes> over_ground = outputs(k.linkage, p, s, ground);
     measure_to(contact(k.linkage, p, up), ground, left, axis_lean(ground, left, p.steering_axis), p.lower_outer,
                over_ground);
-    for (std::size_t o = 0; o < output_count; ++o) over_ground[o].into((&out.outputs[0])[o]);
+    for (std::size_t o = 0; o < output_count; ++o) over_ground[o].into(out.outputs[o]);
     r.bar_rad.into(out.bar_rad);
     inclination_deg(dot(p.wheel_axis, up)).into(out.inclination_to_plumb_deg);
     if (k.riders->has_third) put(out.third, r.third);

@@ -134,7 +134,7 @@ private:
         put(item, by);
     }
 
-    void put(std::size_t item, const Shortfall& by) {
+    void put(std::size_t item, const Shortfall& by) const {
         results_.status[item] = static_cast<signed char>(by.what);
         const bool named = by.what != Obstacle::none && by.corner;
         results_.corner[item] = static_cast<signed char>(named ? static_cast<int>(*by.corner) : -1);

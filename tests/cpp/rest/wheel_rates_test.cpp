@@ -84,7 +84,8 @@ RestState held_level(const RestModel& m, const std::array<double, corner_count>&
     for (std::size_t c = 0; c < corner_count; ++c) {
         const Setup& s = m.setups[c];
         const Linkage<double> l = linkage(s.geometry, s.parts());
-        const Solved solved = solve_or_throw(s, l, {.what = Held::wheel}, s.geometry.drawn.wheel_height_mm + travel_mm[c]);
+        const Solved solved =
+            solve_or_throw(s, l, {.what = Held::wheel}, s.geometry.drawn.wheel_height_mm + travel_mm[c]);
         RestCorner& corner = state.corners[c];
         corner.half_tan = solved.half_tan;
         corner.plumb = {0.0, 0.0, 1.0};
