@@ -11,11 +11,6 @@ using files::shown;
 
 constexpr double slack = 1e-9;  // of a sum of shims, of a product of turns and lead
 
-double amount_mm(const Adjuster& adjuster, double setting) {
-    if (const Thread* thread = adjuster.thread()) return setting * thread->lead_mm();
-    return setting - adjuster.stack()->drawn_with_mm;
-}
-
 bool within(double value, const std::pair<double, double>& limits) {
     return value >= limits.first - slack && value <= limits.second + slack;
 }
@@ -134,6 +129,11 @@ std::optional<BrokenLimit> broken_limit(const Car& car, CornerId id, const Adjus
 
 bool can_be_turned_to(const Car& car, CornerId id, const Adjuster& thread, double turns) {
     return !breaks(car, id, thread, turns);
+}
+
+double amount_mm(const Adjuster& adjuster, double setting) {
+    if (const Thread* thread = adjuster.thread()) return setting * thread->lead_mm();
+    return setting - adjuster.stack()->drawn_with_mm;
 }
 
 double present_setting(const Adjuster& adjuster) {

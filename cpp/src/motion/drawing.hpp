@@ -5,6 +5,11 @@
 
 namespace shimwise {
 
+template <class T>
+[[gnu::always_inline]] inline T& coordinate(Vec3<T>& at, std::size_t axis) {
+    return axis == 0 ? at.x : axis == 1 ? at.y : at.z;
+}
+
 /// Of a corner: as drawn, and by how much the part is built off it.
 template <class T>
 struct DrawnPoints {

@@ -68,8 +68,6 @@ void sweep(const SweepInput& in) {
     }
 }
 
-Lanes& coordinate(Vec3<Lanes>& at, std::size_t axis) { return axis == 0 ? at.x : axis == 1 ? at.y : at.z; }
-
 /// The corner's drawing in each state, and in which of them its loops are drawn as the geometry's are.
 Drawing<Lanes> drawing(const FourInput& in, Mask4& same_loops) {
     const Geometry& g = *in.geometry;

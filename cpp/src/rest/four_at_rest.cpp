@@ -50,11 +50,6 @@ void put(FourTurns& four, std::size_t lane, const Turn<double>& one) {
     four.roll_cosine[lane] = one.roll_cosine;
 }
 
-/// Up along plumb.
-Vec3<double> plumb(const Turn<double>& turn) {
-    return {-turn.pitch_sine, turn.pitch_cosine * turn.roll_sine, turn.pitch_cosine * turn.roll_cosine};
-}
-
 void put(FourLoads& four, std::size_t lane, const StrutLoad& one) {
     four.spring_N[lane] = one.spring_N;
     four.spring_N_per_mm[lane] = one.spring_N_per_mm;
@@ -63,11 +58,10 @@ void put(FourLoads& four, std::size_t lane, const StrutLoad& one) {
     four.energy_Nmm[lane] = one.energy_Nmm;
 }
 
-/// Whether corners differ in numbers alone.
+/// Whether the loops of both are drawn the same way round.
 bool alike(const PlainCorner& a, const PlainCorner& b) {
     const Geometry &g = *a.linkage.geometry, &h = *b.linkage.geometry;
     return g.upper_side == h.upper_side && g.track_rod_side == h.track_rod_side && g.rocker_side == h.rocker_side &&
-           g.half_width_mm == h.half_width_mm && g.offset_mm == h.offset_mm && g.wheel_radius_mm == h.wheel_radius_mm &&
            (!a.riders->has_bar || a.riders->bar.side == b.riders->bar.side);
 }
 
@@ -151,7 +145,7 @@ void FourAtRest::Search::start() {
 void FourAtRest::Search::follow(std::array<Posture, lanes>& postures, Bits of) {
     each(of, [&](std::size_t lane) { turns[lane] = Turns(postures[lane].pose); });
     for (std::size_t c = 0; c < corner_count; ++c) {
-        FourHeld held = {.what = Held::contact, .up = {}, .value = {}, .start = half_tans(postures, c)};
+        FourHeld held = {.up = {}, .value = {}, .start = half_tans(postures, c)};
         for (std::size_t lane = 0; lane < lanes; ++lane) {
             put(held.up, lane, plumb(turns[lane].at_corner(c)));
             held.value[lane] = pads_mm[lane][c] - postures[lane].pose.height_mm;

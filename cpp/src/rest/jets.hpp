@@ -55,14 +55,20 @@ struct Turn {
     N pitch_sine, pitch_cosine, roll_sine, roll_cosine;
 };
 
-/// Up along plumb in the coordinates of what is turned by pitch, then roll, and its derivatives.
+/// Up along plumb in the coordinates of what is turned so.
+template <class N>
+Vec3<N> plumb(const Turn<N>& turn) {
+    return {-turn.pitch_sine, turn.pitch_cosine * turn.roll_sine, turn.pitch_cosine * turn.roll_cosine};
+}
+
+/// The same and its derivatives.
 template <class N>
 struct UpOf {
     Vec3<N> is, pitched, rolled, pitched_twice, pitched_and_rolled, rolled_twice;
 
     explicit UpOf(const Turn<N>& turn) {
         const auto& [sp, cp, sr, cr] = turn;
-        is = {-sp, cp * sr, cp * cr};
+        is = plumb(turn);
         pitched = {-cp, -sp * sr, -sp * cr};
         rolled = {N(0.0), cp * cr, -cp * sr};
         pitched_twice = {sp, -cp * sr, -cp * cr};

@@ -28,9 +28,8 @@ struct alignas(32) FourCorners {
 };
 using FourVectors = Vec3<FourNumbers>;
 
-/// What a corner holds in four states, `start` being where its half tangent is sought from.
+/// Heights of a contact in four states, `start` being where its half tangent is sought from.
 struct FourHeld {
-    Held what;
     FourVectors up;
     FourNumbers value, start;
 };

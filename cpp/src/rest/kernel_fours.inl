@@ -55,7 +55,7 @@ void set(const PlainCorner* const* each, FourCorners& four) {
 }
 
 unsigned follow(const FourCorners& four, const FourHeld& held, FourNumbers& half_tan) {
-    const HoldAlong<Lanes> hold = {held.what, vector(held.up)};
+    const HoldAlong<Lanes> hold = {Held::contact, vector(held.up)};
     const Position<Lanes> found = position(kept(four).linkage, hold, Lanes::of(held.value), Lanes::of(held.start));
     found.half_tan.into(half_tan);
     unsigned missed = 0;

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "motion/curve_states.hpp"
+#include "motion/drawing.hpp"
 #include "rest/drawn_loads.hpp"
 #include "rest/swept_values.hpp"
 #include "shimwise/error.hpp"
@@ -21,8 +22,6 @@ Shortfall at_corner_of(std::size_t c, Shortfall by) {
     by.corner = static_cast<CornerId>(c);
     return by;
 }
-
-double& coordinate(Vec3<double>& at, std::size_t axis) { return axis == 0 ? at.x : axis == 1 ? at.y : at.z; }
 
 }  // namespace
 
@@ -46,7 +45,7 @@ SweptCar::SweptCar(const CarSweep& sweep, RestModel model)
             if (output.row == output_count + index(Curve::wheelbase_change)) wheelbase_wanted_[output.corner] = true;
         }
     }
-    for (std::size_t c = 0; c < corner_count; ++c) {
+    for (std::size_t c = 0; c < corner_count && sweep.hold != SweepHold::rest; ++c) {
         given_[c] = setup(sweep.car.corners[c]);
         given_linkage_[c] = linkage(given_[c].geometry, given_[c].parts());
     }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "shimwise/model/limits.hpp"
 #include "shimwise/motion/hold.hpp"
 #include "shimwise/rest/sweep.hpp"
 
@@ -11,12 +12,6 @@ namespace shimwise {
 /// By a state's value of a column, in the unit of its input.
 inline double setting(const SweptColumn& column, double value) {
     return column.change ? column.input.now + value : value;
-}
-
-/// Of an adjuster at a setting.
-inline double amount_mm(const Adjuster& adjuster, double setting) {
-    if (const Thread* thread = adjuster.thread()) return setting * thread->lead_mm();
-    return setting - adjuster.stack()->drawn_with_mm;
 }
 
 /// How far a column moves its point from where the car as given has it.

@@ -34,6 +34,9 @@ std::optional<BrokenLimit> broken_limit(const Car& car, CornerId id, const Adjus
 /// Whether a thread breaks none there, without the words.
 bool can_be_turned_to(const Car& car, CornerId id, const Adjuster& thread, double turns);
 
+/// By how many mm an adjuster acts at a setting; 0 as drawn.
+double amount_mm(const Adjuster& adjuster, double setting);
+
 /// Turns of a thread, thickness of a stack, now.
 double present_setting(const Adjuster& adjuster);
 
