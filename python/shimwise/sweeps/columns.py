@@ -11,7 +11,7 @@ import numpy as np
 from shimwise import _core
 from shimwise.arguments import finite, number_array
 from shimwise.setting_words import written
-from shimwise.sweeps.drawn import SAMPLE, Among, Between, Draws, demand_draws
+from shimwise.sweeps.drawn import SAMPLE, Among, Between, Draws, EitherWay, demand_draws
 from shimwise.sweeps.work import Given
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def columns_of(
     _demand_known(inputs, known, hold)
     if moved is None and any(known[key].point for key in inputs):
         raise _core.InputError(f"moved = None: points move, so it needs one of {', '.join(_core.Moved.__members__)}")
-    changes = _changes(change, inputs)
+    changes = _changes(change, inputs) | {key for key, given in inputs.items() if isinstance(given, EitherWay)}
     columns = [_column(car, known[key], key in changes, given, draws) for key, given in inputs.items()]
     for column in columns:
         for end in column.ends:

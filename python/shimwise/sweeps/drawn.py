@@ -16,7 +16,17 @@ if TYPE_CHECKING:
     from shimwise.car import Car
     from shimwise.setting_words import Words
 
-__all__ = ["SAMPLE", "Among", "Between", "Draws", "demand_draws", "draws_of", "points_within", "shim_options"]
+__all__ = [
+    "SAMPLE",
+    "Among",
+    "Between",
+    "Draws",
+    "EitherWay",
+    "demand_draws",
+    "draws_of",
+    "points_within",
+    "shim_options",
+]
 
 SAMPLE = "sample"  # the dimension
 _MOST = 10**9
@@ -37,6 +47,13 @@ class Between:
 
     def __repr__(self) -> str:
         return f"Between({self.low!r}, {self.high!r})"
+
+
+class EitherWay(Between):
+    """A number drawn so far either way from where something stands."""
+
+    def __init__(self, within: float) -> None:
+        super().__init__(-within, within)
 
 
 class Among:
@@ -89,11 +106,11 @@ def demand_draws(key: str, given: Between | Among, draws: Draws | None) -> Draws
 
 
 def points_within(car: Car, within_mm: float, points: Sequence[str] | None = None) -> dict[str, Between]:
-    """Return every coordinate of points, each drawn within so many mm either way: inputs of a sweep with `change=True`.
+    """Return every coordinate of points, each drawn within so many mm either way of where it stands, for a sweep.
 
     Args:
         car: the car.
-        within_mm: from -within_mm to +within_mm from where each stands, mm.
+        within_mm: how far, mm. It counts from where each stands whatever `change` of the sweep says.
         points: "front_left.track_rod.inner" and so on, or "front_left" for all points of a corner; left out: all.
 
     Raises:
@@ -106,7 +123,7 @@ def points_within(car: Car, within_mm: float, points: Sequence[str] | None = Non
     every = [f"{name}.{point}" for name, corner in car.corners.items() for point in corner.point_names]
     chosen = names_among("points", points, [*every, *car.corners]) if points is not None else every
     keys = [key for key in every if key in chosen or key.partition(".")[0] in chosen]
-    return {f"{key}.{axis}": Between(-within, within) for key in keys for axis in "xyz"}
+    return {f"{key}.{axis}": EitherWay(within) for key in keys for axis in "xyz"}
 
 
 def shim_options(car: Car, key: str) -> list[list[float]]:

@@ -72,8 +72,7 @@ def planned_by(asked: _core.SweepFile, car: Car, threads: int | None, executor: 
     inputs: dict[str, Any] = {one.name: _values(one) for one in asked.inputs}
     change = [one.name for one in asked.inputs if one.change]
     if asked.points is not None:
-        drawn = points_within(car, asked.points.within_mm, asked.points.of or None)
-        inputs, change = drawn | inputs, [*drawn, *change]
+        inputs = points_within(car, asked.points.within_mm, asked.points.of or None) | inputs
     return planned_sweep(
         car,
         inputs,

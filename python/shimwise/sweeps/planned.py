@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from shimwise import _core
 from shimwise.arguments import demand_yes_or_no
 from shimwise.sweeps.asked import Asked, asked_of, hold_of
 from shimwise.sweeps.columns import Column, Grid, columns_of, grid_of
@@ -67,7 +68,10 @@ def planned_sweep(
     demand_yes_or_no("at_hand", at_hand)
     draws = draws_of(sample, by, seed)
     if draws is not None and isinstance(inputs, Mapping):
-        demand_memory_of_draws(draws.count, sum(isinstance(one, Between | Among) for one in inputs.values()))
+        drawn = sum(isinstance(one, Between | Among) for one in inputs.values())
+        if not drawn:
+            raise _core.InputError(f"sample = {draws.count}: no input is drawn, as Between or Among are")
+        demand_memory_of_draws(draws.count, drawn)
     columns = columns_of(car, held, moved, inputs, change, draws)
     asked = asked_of(car, held, moved, outputs, threads, executor)
     return Planned(asked, columns, grid_of(car, columns, at_hand, names_of(asked)))

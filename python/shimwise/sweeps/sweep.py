@@ -60,9 +60,9 @@ def sweep(
             rack centred; chassis frame. "rest": nothing, the car is at rest on its springs; ground frame. Left out:
             "wheel" where "travel_mm" is swept, else "contact".
         moved: how points move: "drawn" or "built", as in `with_points`.
-        change: True, or names of inputs: their numbers count from as the car stands.
-        at_hand: packs, given by their shims, that those fitted in them and in their boxes do not make at the same time
-            are masked.
+        change: True, or names of inputs: their numbers count from as the car stands. `points_within` always does.
+        at_hand: packs, given by their shims, are masked where those fitted in them and in their boxes do not make all
+            of them so thick at the same time.
         sample: how many are drawn of what is `Between` or `Among`.
         by: how: "latin_hypercube" (of n numbers one in each n-th of the range) or "random".
         seed: of the draws. An input's numbers follow from seed, count and its name.

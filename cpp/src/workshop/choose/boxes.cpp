@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <utility>
 
 #include "shimwise/error.hpp"
@@ -47,6 +48,32 @@ std::vector<AdjusterPlace> all_stacks(const Car& car) {
     return all;
 }
 
+struct PackWanted {
+    AdjusterPlace stack;
+    std::vector<double> shims_mm;
+};
+
+/// Places in `stacks` of those that draw on the same box.
+std::map<std::string, std::vector<std::size_t>> by_box(const Car& car, const std::vector<AdjusterPlace>& stacks) {
+    std::map<std::string, std::vector<std::size_t>> places;
+    for (std::size_t i = 0; i < stacks.size(); ++i) places[box_key(car, stacks[i])].push_back(i);
+    return places;
+}
+
+/// Thickness of the shims that are missing for packs out of one box; 0 where others make them as thick.
+double missing_shims_mm(const Car& car, const std::vector<PackWanted>& packs) {
+    std::vector<double> pool_mm = car.box_mm(stack_at(car, packs.front().stack));
+    for (const PackWanted& pack : packs) append(pool_mm, stack_at(car, pack.stack).fitted_mm);
+    double missing_mm = 0.0;
+    std::vector<TotalAt> totals;
+    for (const PackWanted& pack : packs) {
+        for (const double mm : pack.shims_mm)
+            if (take(pool_mm, {mm})) missing_mm += mm;
+        totals.push_back({pack.stack, std::accumulate(pack.shims_mm.begin(), pack.shims_mm.end(), 0.0)});
+    }
+    return missing_mm > 0.0 && packs_together(car, totals) ? 0.0 : missing_mm;  // by others as thick
+}
+
 }  // namespace
 
 std::vector<AdjusterPlace> sharing_box(const Car& car, const AdjusterPlace& stack,
@@ -78,22 +105,6 @@ std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const 
            pack_words(shims_mm) + " is at hand for it";
 }
 
-double missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
-                        const std::vector<std::vector<double>>& packs_mm) {
-    std::map<std::string, std::vector<double>> pools_mm;
-    for (const AdjusterPlace& place : stacks) {
-        const Stack& stack = stack_at(car, place);
-        const auto [pool, fresh] = pools_mm.try_emplace(box_key(car, place));
-        if (fresh) pool->second = car.box_mm(stack);
-        append(pool->second, stack.fitted_mm);
-    }
-    double sum_mm = 0.0;
-    for (std::size_t i = 0; i < stacks.size(); ++i)
-        for (const double mm : packs_mm[i])
-            if (take(pools_mm.at(box_key(car, stacks[i])), {mm})) sum_mm += mm;
-    return sum_mm;
-}
-
 AdjusterPlace demand_stack(const Car& car, const std::string& key) {
     const std::optional<AdjusterPlace> place = find_adjuster(car, key);
     if (!place || !car[place->corner].adjusters[place->adjuster].stack())
@@ -104,24 +115,30 @@ AdjusterPlace demand_stack(const Car& car, const std::string& key) {
 std::vector<double> missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
                                      const std::vector<std::vector<std::vector<double>>>& packs_of_each_mm,
                                      const std::vector<std::vector<std::size_t>>& picked_of_each) {
-    std::vector<double> sums_mm;
-    std::vector<std::vector<double>> packs_mm(stacks.size());
-    for (std::size_t k = 0; k < picked_of_each.at(0).size(); ++k) {
-        for (std::size_t i = 0; i < stacks.size(); ++i)
-            packs_mm[i] = packs_of_each_mm.at(i).at(picked_of_each.at(i).at(k));
-        sums_mm.push_back(missing_shims_mm(car, stacks, packs_mm));
+    std::vector<double> sums_mm(picked_of_each.at(0).size());
+    for (const auto& [box, sharing] : by_box(car, stacks)) {
+        std::map<std::vector<std::size_t>, double> known_mm;  // of combinations out of this box
+        for (std::size_t k = 0; k < sums_mm.size(); ++k) {
+            std::vector<std::size_t> picked;
+            for (const std::size_t i : sharing) picked.push_back(picked_of_each.at(i).at(k));
+            const auto [missing, fresh] = known_mm.try_emplace(picked);
+            if (fresh) {
+                std::vector<PackWanted> packs;
+                for (std::size_t j = 0; j < sharing.size(); ++j)
+                    packs.push_back({stacks[sharing[j]], packs_of_each_mm.at(sharing[j]).at(picked[j])});
+                missing->second = missing_shims_mm(car, packs);
+            }
+            sums_mm[k] += missing->second;
+        }
     }
     return sums_mm;
 }
 
 std::optional<std::vector<StackChoice>> packs_together(const Car& car, const std::vector<TotalAt>& totals) {
-    std::map<std::string, std::vector<std::size_t>> by_box;  // places in `totals`; of an own box: by the stack's key
-    for (std::size_t i = 0; i < totals.size(); ++i) {
-        const AdjusterPlace& place = totals[i].stack;
-        by_box[box_key(car, place)].push_back(i);
-    }
+    std::vector<AdjusterPlace> stacks;
+    for (const TotalAt& total : totals) stacks.push_back(total.stack);
     std::vector<StackChoice> packs(totals.size());
-    for (const auto& [box, sharing] : by_box) {
+    for (const auto& [box, sharing] : by_box(car, stacks)) {
         std::vector<std::vector<double>> fitted_mm;
         std::vector<double> wanted_mm;
         for (const std::size_t i : sharing) {

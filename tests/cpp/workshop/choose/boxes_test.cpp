@@ -75,16 +75,33 @@ TEST_CASE("what packs miss together counts every copy once, and what other stack
     const Car car = sharing();
     const AdjusterPlace left = place(car, "front_left.camber shim"), right = place(car, "front_right.camber shim");
     const AdjusterPlace rear = place(car, "rear_left.camber shim");
-    CHECK(missing_shims_mm(car, {left}, {{2.0, 0.2}}) == 0.0);
-    CHECK(missing_shims_mm(car, {left}, {{1.0, 0.2}}) == 1.0);  // it is fitted front right
-    CHECK(missing_shims_mm(car, {left, right}, {{1.0, 0.2}, {2.0, 0.5}}) == 0.0);
-    CHECK(missing_shims_mm(car, {left, right}, {{2.0, 0.2}, {2.0, 0.2, 0.5}}) == 2.0 + 0.2);
-    CHECK(missing_shims_mm(car, {left, rear}, {{0.3}, {0.3}}) == 0.3);  // a box of its own
+    const auto missing = [&](const std::vector<AdjusterPlace>& stacks, const std::vector<Shims>& packs) {
+        std::vector<std::vector<Shims>> one_of_each;
+        for (const Shims& pack : packs) one_of_each.push_back({pack});
+        return missing_shims_mm(car, stacks, one_of_each, std::vector(packs.size(), std::vector<std::size_t>{0}));
+    };
+    CHECK(missing({left}, {{2.0, 0.2}}) == Shims{0.0});
+    CHECK(missing({left}, {{1.0, 0.2}}) == Shims{1.0});  // it is fitted front right
+    CHECK(missing({left, right}, {{1.0, 0.2}, {2.0, 0.5}}) == Shims{0.0});
+    CHECK(missing({left, right}, {{2.0, 0.2}, {2.0, 0.2, 0.5}}) == Shims{2.0 + 0.2});
+    CHECK(missing({left, rear}, {{0.3}, {0.3}}) == Shims{0.3});  // a box of its own
     const std::vector<Shims> packs = {{2.0}, {1.0, 0.5}};
     CHECK(missing_shims_mm(car, {left, right}, {packs, packs}, {{0, 0, 1, 1}, {0, 1, 0, 1}}) ==
           Shims{2.0, 0.0, 0.0, 1.5});
+    CHECK(missing_shims_mm(car, {left, rear}, {packs, {{0.3}, {0.3, 0.3}}}, {{0, 0, 1}, {0, 1, 1}}) ==
+          Shims{0.0, 0.3, 1.5 + 0.3});
     CHECK_THROWS_AS(demand_stack(car, "front_left.track rod"), InputError);
     CHECK(demand_stack(car, "front_right.camber shim").corner == CornerId::front_right);
+}
+
+TEST_CASE("packs miss nothing that others make as thick") {
+    Car car = sharing();
+    const AdjusterPlace left = place(car, "front_left.camber shim"), right = place(car, "front_right.camber shim");
+    const std::vector<std::vector<Shims>> packs = {{{2.0, 0.2}}, {{1.0, 0.2}}};
+    const std::vector<std::vector<std::size_t>> first(2, {0});
+    CHECK(missing_shims_mm(car, {left, right}, packs, first) == Shims{0.2});
+    car.boxes_mm.at(stack(car, left).box) = {0.2, 0.1, 0.1};
+    CHECK(missing_shims_mm(car, {left, right}, packs, first) == Shims{0.0});
 }
 
 TEST_CASE("packs that swap shims need no box, and no shim is made or lost") {

@@ -26,12 +26,9 @@ std::string not_at_hand_words(const Car& car, const AdjusterPlace& stack, const 
 /// The stack of "corner.adjuster name". Throws InputError where the car has no such pack of shims.
 AdjusterPlace demand_stack(const Car& car, const std::string& key);
 
-/// Thickness of all shims that are missing for these packs at the same time: no shim is in two of them, and what is
-/// fitted elsewhere stays there. 0: all are at hand. One pack for each stack.
-double missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
-                        const std::vector<std::vector<double>>& packs_mm);
-
-/// The same of many combinations: of each the place of every stack's pack in its list.
+/// Of each combination of packs the thickness of all shims that are missing for it; 0 where all are at hand at the same
+/// time, or others that make these packs as thick. No shim is in two packs, and what is fitted elsewhere stays there.
+/// `picked_of_each`: the place of every stack's pack in its list, combination by combination.
 std::vector<double> missing_shims_mm(const Car& car, const std::vector<AdjusterPlace>& stacks,
                                      const std::vector<std::vector<std::vector<double>>>& packs_of_each_mm,
                                      const std::vector<std::vector<std::size_t>>& picked_of_each);
