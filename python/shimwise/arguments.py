@@ -63,8 +63,9 @@ def whole_number(name: str, value: object, least: int, most: int) -> int:
 def number_array(name: str, value: ArrayLike) -> NDArray[np.float64]:
     """Return an array of the numbers. Raises InputError where they are none."""
     try:
-        if not np.iscomplexobj(value):
-            return np.asarray(value, dtype=np.float64)
+        array = np.asarray(value)
+        if array.dtype.kind in "iufO" and not np.ma.is_masked(value):
+            return np.asarray(array, dtype=np.float64)
     except (TypeError, ValueError, OverflowError):
         pass
     raise _core.InputError(f"{name} = {shortened(value)}: needs numbers")

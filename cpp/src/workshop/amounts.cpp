@@ -332,6 +332,8 @@ Amount pack_amount(const std::string& key, const Adjuster& adjuster, const Words
     amount.from = From::drawn;
     amount.shims_mm = pack(words);
     if (!amount.shims_mm) fail(key, words, pack_rule);
+    for (const double mm : *amount.shims_mm)
+        if (const std::string fault = shim_fault(mm); !fault.empty()) fail(key, words, fault);
     tell_pack(amount, *adjuster.stack());
     amount.from_said = !found || found->equals;
     amount.plain = amount.from_said;

@@ -81,8 +81,8 @@ def threads_of(threads: Any) -> int:
     return whole_number("threads", threads, 1, 1024)
 
 
-def _rows(car: Car, held: _core.SweepHold, outputs: Any) -> list[_core.SweptOutput]:
-    """The outputs asked for, each once; a corner's name alone stands for that of all four."""
+def _known(car: Car, held: _core.SweepHold) -> dict[str, list[_core.SweptOutput]]:
+    """What each name stands for; a corner's name alone for that of all four."""
     known: dict[str, list[_core.SweptOutput]] = {}
     for row in _core.sweep_outputs(car.core, held):
         for name in dict.fromkeys((row.key, row.column)):
@@ -90,6 +90,23 @@ def _rows(car: Car, held: _core.SweepHold, outputs: Any) -> list[_core.SweptOutp
             corner, _, alone = name.partition(".")
             if corner in _core.CornerId.__members__:
                 known.setdefault(alone, []).append(row)
+    return known
+
+
+def _demand_of_no_other_hold(car: Car, held: _core.SweepHold, name: str) -> None:
+    others = [repr(hold.name) for hold in _core.SweepHold.__members__.values() if name in _known(car, hold)]
+    if others:
+        raise _core.InputError(f"outputs = {name!r}: is of hold = {' or '.join(others)}, and it is {held.name!r}")
+
+
+def _rows(car: Car, held: _core.SweepHold, outputs: Any) -> list[_core.SweptOutput]:
+    """The outputs asked for, each once."""
+    known = _known(car, held)
+    if isinstance(outputs, Iterable) and not isinstance(outputs, str):
+        outputs = list(outputs)
+    for name in outputs if isinstance(outputs, list) else [outputs]:
+        if isinstance(name, str) and name not in known:
+            _demand_of_no_other_hold(car, held, name)
     rows: dict[str, _core.SweptOutput] = {}
     for name in names_among("outputs", outputs, list(known)):
         for row in known[name]:

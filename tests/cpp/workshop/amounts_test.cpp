@@ -235,6 +235,8 @@ TEST_CASE("what is no pack and no change of one is refused with what would be on
         CHECK(refusal([&] { of_pack(words); }) == pack_key + " = '" + words + "': " + rule);
     }
     CHECK(refusal([] { amount(pack_key, pack(), 2.0, From::drawn); }) == pack_key + " = 2: " + rule);
+    CHECK(refusal([] { of_pack("2.0 + 0 mm"); }) == pack_key + " = '2.0 + 0 mm': a shim is thicker than 0 mm");
+    CHECK(refusal([] { of_pack(Shims{2.0, std::nan("")}); }) == pack_key + " = [2, nan]: a shim is thicker than 0 mm");
     CHECK(refusal([] { of_pack(Words({}, "None")); }) == pack_key + " = None: " + rule);
 }
 
