@@ -1,4 +1,4 @@
-"""SciPy and SCIP beside the library and Ceres's TinySolver in one process, accuracy first; then time from Python.
+"""SciPy, Pinocchio, SCIP beside the library and Ceres's TinySolver in one process, accuracy first; then from Python.
 
 bench.py FOLDER: where shimwise_bench_module was built.
 """
@@ -8,12 +8,12 @@ from __future__ import annotations
 import statistics
 import sys
 import time
-import tomllib
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from peers import PEERS, XTOL, Peer, drawn_corner
 from pyscipopt import Model, quicksum
 from scipy.optimize import root
 
@@ -24,11 +24,8 @@ Array = NDArray[np.float64]
 
 REPETITIONS = 11
 STATES = 20_000  # of the library and TinySolver in one repetition
-SCIPY_STATES = 101  # neighbours in the sweep
-LEAST_TIMES_SCIPY = 1300.0
-LEAST_TIMES_TINY_SOLVER = 12.0
-STEP_MM = 0.02  # of track rod, each way
-XTOL = 1e-10  # leaves 1e-9 mm
+PEER_STATES = 101  # neighbours in the sweep
+LEAST_TIMES = {"Ceres TinySolver": 12, "SciPy root(hybr)": 1300}
 
 REST_STATES = 40  # other pads in each
 REST_OWN_STATES = 500
@@ -44,115 +41,57 @@ CALL = 61
 MOST_PER_CALL_MS = 1.5
 
 
-class ScipyCorner:
-    """The front left corner as drawn: six equations in the upright's rotation and its wheel centre.
+def accuracy(peer: Peer, expected: list[Any]) -> tuple[float, float, float]:
+    """Largest residual (mm) and differences of angles (deg) and sensitivities (deg/mm) over the sweep."""
+    x = peer.start
+    worst = np.zeros(3)
+    for wanted in expected:
+        x, angles, rates = peer.state(x, peer.rod, wanted.contact_height_mm)
+        off = (
+            np.max(np.abs(peer.residual(x, peer.rod, wanted.contact_height_mm))),
+            np.abs(angles - [wanted.toe_deg, wanted.camber_deg]).max(),
+            np.abs(rates - [wanted.toe_deg_per_mm, wanted.camber_deg_per_mm]).max(),
+        )
+        worst = np.maximum(worst, off)
+    residual_mm, angle_deg, rate = worst.tolist()
+    return residual_mm, angle_deg, rate
 
-    Five lengths and the contact's height are residuals in mm; the rotation is Cayley's, as TinySolver's is.
-    """
 
-    def __init__(self, car_file: str) -> None:
-        with open(car_file, "rb") as file:  # noqa: PTH123 - TOML is read as bytes
-            car = tomllib.load(file)
-        corner, disc = car["front_left"], car["setup_wheel"]["front"]
-        upper, lower, rod = corner["upper_wishbone"], corner["lower_wishbone"], corner["track_rod"]
-        centre = np.array(corner["wheel"]["centre"])
-        self.chassis = [upper["front"], upper["rear"], lower["front"], lower["rear"], rod["inner"]]
-        outer = np.array([upper["outer"], upper["outer"], lower["outer"], lower["outer"], rod["outer"]])
-        self.upright = (outer - centre).tolist()
-        *self.length, self.rod = np.linalg.norm(outer - self.chassis, axis=1).tolist()
-        toe, camber = np.radians([corner["wheel"]["toe_deg"], corner["wheel"]["camber_deg"]])
-        axis = np.array([np.tan(toe), 1.0, -np.tan(camber)])
-        self.axis = (axis / np.linalg.norm(axis)).tolist()
-        self.radius, self.half_width, self.offset = disc["radius_mm"], disc["width_mm"] / 2, disc["offset_mm"]
-        self.start = np.concatenate([np.zeros(3), centre])
-
-    @staticmethod
-    def rotation(x: float, y: float, z: float) -> tuple[float, ...]:
-        """Return the nine entries by rows; plain floats, since arrays of three cost more than what they compute."""
-        s = 2.0 / (1.0 + x * x + y * y + z * z)
-        xx, yy, zz, xy, xz, yz = s * x * x, s * y * y, s * z * z, s * x * y, s * x * z, s * y * z
-        x, y, z = s * x, s * y, s * z
-        return 1.0 - yy - zz, xy - z, xz + y, xy + z, 1.0 - xx - zz, yz - x, xz - y, yz + x, 1.0 - xx - yy
-
-    def residual(self, q: Array, rod: float, height: float) -> list[float]:
-        """Return the five lengths' errors, the track rod's length being `rod`, and the height's."""
-        x, y, z, cx, cy, cz = q.tolist()
-        a, b, c, d, e, f, g, h, i = self.rotation(x, y, z)
-        result = []
-        for (u, v, w), (px, py, pz), length in zip(self.upright, self.chassis, (*self.length, rod), strict=True):
-            dx = a * u + b * v + c * w + cx - px
-            dy = d * u + e * v + f * w + cy - py
-            dz = g * u + h * v + i * w + cz - pz
-            result.append((dx * dx + dy * dy + dz * dz - length * length) * (0.5 / length))
-        u, v, w = self.axis
-        lean = g * u + h * v + i * w
-        edge = self.offset - (self.half_width if lean > 0.0 else -self.half_width)
-        result.append(cz + lean * edge - self.radius * (1.0 - lean * lean) ** 0.5 - height)
-        return result
-
-    def solved(self, start: Array, rod: float, height: float) -> Array:
-        found: Array = root(self.residual, start, (rod, height), method="hybr", options={"xtol": XTOL}).x
-        return found
-
-    def angles(self, q: Array) -> Array:
-        turned = np.reshape(self.rotation(*q[:3].tolist()), (3, 3)) @ self.axis
-        return np.degrees(np.arctan2([turned[0], -turned[2]], turned[1]))
-
-    def state(self, q: Array, height: float) -> tuple[Array, Array, Array]:
-        """Return the pose, toe and camber, and their central differences by the track rod; q is a near pose."""
-        q = self.solved(q, self.rod, height)
-        more, less = (self.angles(self.solved(q, self.rod + way * STEP_MM, height)) for way in (1.0, -1.0))
-        return q, self.angles(q), (more - less) / (2.0 * STEP_MM)
-
-    def accuracy(self, expected: list[Any]) -> tuple[float, float, float]:
-        """Largest residual (mm) and differences of angles (deg) and sensitivities (deg/mm) over the sweep."""
-        x = self.start
-        worst = np.zeros(3)
-        for wanted in expected:
-            x, angles, rates = self.state(x, wanted.contact_height_mm)
-            off = (
-                np.max(np.abs(self.residual(x, self.rod, wanted.contact_height_mm))),
-                np.abs(angles - [wanted.toe_deg, wanted.camber_deg]).max(),
-                np.abs(rates - [wanted.toe_deg_per_mm, wanted.camber_deg_per_mm]).max(),
-            )
-            worst = np.maximum(worst, off)
-        residual_mm, angle_deg, rate = worst.tolist()
-        return residual_mm, angle_deg, rate
-
-    def microseconds(self, expected: list[Any]) -> float:
-        """Return the time of a state, every one started from its neighbour."""
-        heights = [wanted.contact_height_mm for wanted in expected]
-        x = self.solved(self.start, self.rod, heights[0])
-        start = time.perf_counter()
-        for height in heights:
-            x, _angles, _rates = self.state(x, height)
-        return (time.perf_counter() - start) / len(heights) * 1e6
+def microseconds(peer: Peer, expected: list[Any]) -> float:
+    """Return the time of a state with its sensitivity, every one started from its neighbour."""
+    heights = [wanted.contact_height_mm for wanted in expected]
+    x = peer.solved(peer.start, peer.rod, heights[0])
+    start = time.perf_counter()
+    for height in heights:
+        x, _angles, _rates = peer.state(x, peer.rod, height)
+    return (time.perf_counter() - start) / len(heights) * 1e6
 
 
 def beside_peers(module: Any, car_file: str) -> None:
     expected = module.expected(car_file)
-    scipy = ScipyCorner(car_file)
+    peers = [kind(drawn_corner(car_file)) for kind in PEERS]
     print(f"{'largest differences':<22} {'lengths, mm':>14} {'angles, deg':>14} {'deg per mm':>14}")
     for row in module.accuracies(car_file):
         print(f"{row.name:<22} {row.residual_mm:14.1e} {row.angle_deg:14.1e} {row.rate:14.1e}")
-    residual, angle, rate = scipy.accuracy(expected)
-    print(f"{'SciPy root(hybr)':<22} {residual:14.1e} {angle:14.1e} {rate:14.1e}\n")
+    for peer in peers:
+        residual, angle, rate = accuracy(peer, expected)
+        print(f"{peer.name:<22} {residual:14.1e} {angle:14.1e} {rate:14.1e}")
+    print()
 
     rows = {row.name: row for row in module.rows(car_file)}
-    middle = expected[len(expected) // 2 :][:SCIPY_STATES]
-    own, tiny, peer = [], [], []
+    middle = expected[len(expected) // 2 :][:PEER_STATES]
+    own: list[float] = []
+    times: dict[str, list[float]] = {"Ceres TinySolver": [], **{peer.name: [] for peer in peers}}
     for _ in range(REPETITIONS):
         own.append(rows["one_sensitivity"].microseconds(STATES))
-        tiny.append(rows["tiny_solver"].microseconds(STATES))
-        peer.append(scipy.microseconds(middle))
+        times["Ceres TinySolver"].append(rows["tiny_solver"].microseconds(STATES))
+        for peer in peers:
+            times[peer.name].append(microseconds(peer, middle))
     print(f"{'one sensitivity':<22} {'us/state':>14} {'x the library':>14} {'aim':>14}")
     print(f"{'table of starts':<22} {statistics.median(own):14.3f}")
-    for name, times, least in (
-        ("Ceres TinySolver", tiny, LEAST_TIMES_TINY_SOLVER),
-        ("SciPy root(hybr)", peer, LEAST_TIMES_SCIPY),
-    ):
-        ratio = statistics.median(a / b for a, b in zip(times, own, strict=True))
-        print(f"{name:<22} {statistics.median(times):14.3f} {ratio:14.1f} {least:14.0f}")
+    for name, each in times.items():
+        ratio = statistics.median(a / b for a, b in zip(each, own, strict=True))
+        print(f"{name:<22} {statistics.median(each):14.3f} {ratio:14.1f} {LEAST_TIMES.get(name, ''):>14}")
     print()
 
 

@@ -1,4 +1,4 @@
-"""Time of sweeps of the demo car: a state, beside C++, by threads and processes, by the number of states, beside SciPy.
+"""Time of sweeps of the demo car: a state, beside C++, by threads and processes, by the number of states, beside peers.
 
 Medians of interleaved repetitions; ratios are paired within each. SHIMWISE_SIZE=full writes 100,000,000 states too.
 """
@@ -11,12 +11,14 @@ import resource
 import statistics
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ProcessPoolExecutor
+from functools import partial
 from multiprocessing.synchronize import Barrier
 from typing import Any, NamedTuple
 
 import numpy as np
+import xarray as xr
 from numpy.typing import NDArray
 
 import shimwise as sw
@@ -45,7 +47,8 @@ STREAMED = [1_000_000, 10_000_000]
 STREAMED_IN_FULL = 100_000_000
 STREAMED_REPETITIONS = 3  # each in a process of its own
 
-SCIPY_TRAVELS = 100  # neighbours, for each of RODS; an even number leaves out the drawing, where SciPy gets stuck
+SMOOTH = "smooth"
+PEER_TRAVELS = 100  # neighbours, for each of RODS; an even number leaves out the drawing, where SciPy gets stuck
 
 FRESH = multiprocessing.get_context("forkserver")  # a child that is executed counts its parent's memory as its own
 
@@ -238,39 +241,93 @@ def larger_than_memory() -> None:
     print_slope(times)
 
 
-def beside_scipy(car: sw.Car) -> None:
-    """Each setting of the rod by itself, every state started from its neighbour, the contact held."""
-    from bench import ScipyCorner  # brings SCIP with it, which no other process here needs
+class States(NamedTuple):
+    """Settings and travels in a row, maybe with points drawn elsewhere in each."""
 
-    peer = ScipyCorner(str(sw.demo_files().car))
-    travel_mm = np.linspace(-20.0, 20.0, SCIPY_TRAVELS)
-    heights = -sw.sweep(car, {TRAVEL: travel_mm}, outputs="front_left.chassis_height")["front_left.chassis_height_mm"]
-    held: dict[str, Any] = {"outputs": [TOE, CAMBER], "hold": "contact"}
-    sample = sw.sweep(car, {ROD: RODS, TRAVEL: travel_mm}, **held)
-    wanted = np.stack([sample[f"{name}_deg"].values for name in (TOE, CAMBER)], axis=-1)
+    rods: Array
+    travel_mm: Array
+    by_mm: dict[str, Array]  # points and (states, 3)
+
+    @property
+    def sweep(self) -> Sweep:
+        """Of all of them, the contact held."""
+        columns = {ROD: self.rods, TRAVEL: self.travel_mm}
+        for point, moves in self.by_mm.items():
+            columns |= {f"front_left.{point}.{axis}": moves[:, k] for k, axis in enumerate("xyz")}
+        inputs = {name: xr.DataArray(values, dims="state") for name, values in columns.items()}
+        moved = {"moved": "drawn", "change": list(inputs)[2:]} if self.by_mm else {}
+        return Sweep(inputs, {"outputs": [TOE, CAMBER], "hold": "contact", **moved})
+
+    def shuffled(self) -> States:
+        order = np.random.default_rng(1).permutation(self.rods.size)
+        return self._replace(rods=self.rods[order], travel_mm=self.travel_mm[order])
+
+    def drawn_elsewhere(self, points: Iterable[str]) -> States:
+        rng = np.random.default_rng(2)
+        moves = {point: rng.uniform(-WITHIN_MM, WITHIN_MM, (self.rods.size, 3)) for point in points}
+        return self._replace(by_mm=moves)
+
+
+def smooth(travels: int, rods: int) -> States:
+    """Travels that follow each other, of one setting after the other."""
+    turns, travel_mm = np.meshgrid(np.linspace(-0.5, 0.5, rods), np.linspace(-20.0, 20.0, travels), indexing="ij")
+    return States(turns.ravel(), travel_mm.ravel(), {})
+
+
+class Peer(NamedTuple):
+    """One of the peers with what it knows of the car."""
+
+    kind: Any
+    drawn: Any
+    lead_mm: float  # of the track rod
+
+    def angles(self, states: States, heights: list[float], warm: bool) -> Array:
+        """Toe and camber; warm: each state starts from the one before. What it makes of new points counts."""
+        moves = [{point: by[k] for point, by in states.by_mm.items()} for k in range(states.rods.size)]
+        found, x, corner = [], None, self.kind(self.drawn)
+        for by, turns, height in zip(moves, states.rods.tolist(), heights, strict=True):
+            if by:
+                corner = self.kind(self.drawn.moved(by))
+            start = corner.start if x is None or not warm else x
+            x = corner.solved(start, corner.rod + turns * self.lead_mm, height)
+            found.append(corner.angles(x))
+        return np.array(found)
+
+
+def print_beside_peers(car: sw.Car, order: str, some: States, many: States, peers: list[Peer]) -> None:
+    """Many states by us, some by the peers; these are held against ours."""
+    at = sw.sweep(car, {TRAVEL: some.sweep.inputs[TRAVEL]}, outputs="front_left.chassis_height")
+    heights = (-at["front_left.chassis_height_mm"].values).tolist()
+    found = some.sweep.whole(car, 1)()
+    wanted = np.stack([found[f"{name}_deg"].values for name in (TOE, CAMBER)], axis=-1)
+    ours = many.sweep.whole(car, 1)
+    own: list[float] = []
+    taken: list[list[float]] = [[] for _ in peers]
+    for _ in range(REPETITIONS):
+        own.append(seconds(ours) / many.rods.size * 1e6)
+        for peer, times in zip(peers, taken, strict=True):
+            times.append(seconds(partial(peer.angles, some, heights, order == SMOOTH)) / some.rods.size * 1e6)
+    print(f"{f'{order}: sw.sweep, one thread':<36} {many.rods.size:12,} {statistics.median(own):10.3f}")
+    for peer, times in zip(peers, taken, strict=True):
+        ratio = statistics.median(b / a for a, b in zip(own, times, strict=True))
+        off = np.abs(peer.angles(some, heights, order == SMOOTH) - wanted).max()
+        name = f"  {peer.kind.name}"
+        print(f"{name:<36} {some.rods.size:12,} {statistics.median(times):10.3f} {ratio:11.1f} {off:10.1e}")
+
+
+def beside_peers(car: sw.Car) -> None:
+    """In smooth order a peer starts from its neighbour, otherwise from the drawing."""
+    from peers import ENDS, LINKS, PEERS, drawn_corner  # bring with them what no other process here needs
+
     thread: Any = car.adjuster(ROD).setting
-    lengths = [peer.rod + turns * thread.lead_mm for turns in RODS]
-
-    def solved() -> list[list[Array]]:
-        found: list[list[Array]] = []
-        for length in lengths:
-            x = peer.solved(peer.start, length, heights.values[0])
-            found.append([])
-            for height in heights.values.tolist():
-                x = peer.solved(x, length, height)
-                found[-1].append(peer.angles(x))
-        return found
-
-    worst = np.abs(np.array(solved()) - wanted).max(axis=(0, 1))
-    many = Sweep({ROD: rods(MANY // 10), TRAVEL: np.linspace(-20.0, 20.0, ROW)}, held)
-    whole, states, few = many.whole(car, 1), MANY // 10, sample.status.size
-    pairs = [(seconds(whole) / states * 1e6, seconds(solved) / few * 1e6) for _ in range(REPETITIONS)]
-    own, scipy = (statistics.median(times) for times in zip(*pairs, strict=True))
-    ratio = statistics.median(b / a for a, b in pairs)
-    print(f"{'corner: rods, travels, contact held':<36} {'states':>12} {'us/state':>10} {'x sw.sweep':>11}")
-    print(f"{'sw.sweep, one thread':<36} {states:12,} {own:10.3f}")
-    print(f"{'SciPy root(hybr)':<36} {few:12,} {scipy:10.3f} {ratio:11.1f}")
-    print(f"largest differences of both: toe {worst[0]:.1e} deg, camber {worst[1]:.1e} deg")
+    peers = [Peer(kind, drawn_corner(str(sw.demo_files().car)), thread.lead_mm) for kind in PEERS]
+    some, many = smooth(PEER_TRAVELS, len(RODS)), smooth(ROW, MANY // 10 // ROW)
+    points = sorted({*LINKS, *ENDS})
+    print(f"{'toe and camber, contact held':<36} {'states':>12} {'us/state':>10} {'x sw.sweep':>11} {'off, deg':>10}")
+    print_beside_peers(car, SMOOTH, some, many, peers)
+    some, many = some.shuffled(), many.shuffled()
+    print_beside_peers(car, "random order", some, many, peers)
+    print_beside_peers(car, "new geometry", some.drawn_elsewhere(points), many.drawn_elsewhere(points), peers)
 
 
 def main() -> None:
@@ -279,7 +336,7 @@ def main() -> None:
     beside_processes(car)
     in_memory(car)
     larger_than_memory()
-    beside_scipy(car)
+    beside_peers(car)
 
 
 if __name__ == "__main__":
