@@ -334,7 +334,7 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     ({"inputs": {"travel_mm": ["+2 mm"]}}, "travel_mm = '+2 mm': needs numbers; words are for adjusters"),
     ({"inputs": {SHIM: ["2.0 mm", 1.0]}}, f"{SHIM} = 1.0: needs a change such as +0.5 mm (thicker)"),
     ({"inputs": {SHIM: [[2.0, math.nan]]}}, f"{SHIM} = [2.0, nan]: a shim is thicker than 0 mm"),
-    ({"inputs": {SHIM: ["0 mm"]}}, f"{SHIM} = '0 mm': a shim is thicker than 0 mm"),
+    ({"inputs": {SHIM: [[0.0]]}}, f"{SHIM} = [0.0]: a shim is thicker than 0 mm"),
     ({"inputs": {SHIM: [-1.0]}}, f"{SHIM} = -1: fitted_mm adds up to less than nothing: -1 mm"),
     ({"inputs": {ROD: [0.0, 99.0]}}, f"{ROD} = 99: "),
     ({"inputs": {"rack_mm": [40.0]}, "hold": "rest"}, "rack_mm = 40: goes beyond rack.travel_mm = [-32, 32]"),

@@ -25,6 +25,7 @@ from random_cars import random_car
 
 CARS, STATES, AT_REST = {"short": (1, 4, 200), "full": (8, 60, 200_000)}[os.environ.get("SHIMWISE_SIZE", "short")]
 EMULATOR, PROCESSOR = "qemu-x86_64", "Nehalem"  # of what NumPy's packages need the last processor without AVX
+BLAS = {"OPENBLAS_CORETYPE": PROCESSOR}  # NumPy's looks past the emulator at some processors, and stops there
 PLAIN = "glibc.cpu.hwcaps=-AVX512F,-AVX2,-AVX,-FMA,-FMA4"  # as the library of C takes its functions without AVX
 LIBRARY = 1e-11  # of a value, or of 1
 PROGRAM = "import sys; sys.path.insert(0, sys.argv[1]); import sweep_answers; sweep_answers.answer(*sys.argv[2:])"
@@ -62,7 +63,7 @@ def ways(car: sw.Car, tmp_path_factory: pytest.TempPathFactory) -> Ways:
         )
         return pickle.loads((folder / "answered").read_bytes())  # noqa: S301
 
-    return Ways(answers(asked), elsewhere(GLIBC_TUNABLES=PLAIN), elsewhere(emulator, "-cpu", PROCESSOR))
+    return Ways(answers(asked), elsewhere(GLIBC_TUNABLES=PLAIN), elsewhere(emulator, "-cpu", PROCESSOR, **BLAS))
 
 
 def same_bits(ours: Columns, theirs: Columns) -> list[str]:

@@ -200,7 +200,7 @@ std::optional<Counted> counted(const Words& words, const Adjuster& adjuster) {
     return unit && take_way(reader, ways, all.way) ? std::optional(all) : std::nullopt;
 }
 
-/// "2.0 + 0.5 mm", "=2 mm", "no shim", a list.
+/// "2.0 + 0.5 mm", "=2 mm", "no shim" or "0 mm", a list.
 std::optional<std::vector<double>> pack(const Words& words) {
     if (const auto* shims_mm = std::get_if<std::vector<double>>(&words.said)) return *shims_mm;
     const auto* text = std::get_if<std::string>(&words.said);
@@ -214,6 +214,7 @@ std::optional<std::vector<double>> pack(const Words& words) {
         Reader reader(stripped(rest.substr(0, plus)));
         const auto mm = reader.take_number();
         if (!mm || !(reader.at_end() || reader.rest() == "mm")) return std::nullopt;
+        if (plus == std::string_view::npos && shims_mm.empty() && *mm == 0.0) return shims_mm;
         shims_mm.push_back(*mm);
         if (plus == std::string_view::npos) return shims_mm;
         rest.remove_prefix(plus + 1);
@@ -332,8 +333,8 @@ Amount pack_amount(const std::string& key, const Adjuster& adjuster, const Words
     amount.from = From::drawn;
     amount.shims_mm = pack(words);
     if (!amount.shims_mm) fail(key, words, pack_rule);
-    for (const double mm : *amount.shims_mm)
-        if (const std::string fault = shim_fault(mm); !fault.empty()) fail(key, words, fault);
+    for (const double shim_mm : *amount.shims_mm)
+        if (const std::string fault = shim_fault(shim_mm); !fault.empty()) fail(key, words, fault);
     tell_pack(amount, *adjuster.stack());
     amount.from_said = !found || found->equals;
     amount.plain = amount.from_said;

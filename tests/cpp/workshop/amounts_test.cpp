@@ -161,6 +161,8 @@ TEST_CASE("a pack is a list or a sum, its change has a sign or a way") {
     CHECK(shims("2 + .5mm +0.25") == Shims{2.0, 0.5, 0.25});
     CHECK(shims(" No Shim ").empty());
     CHECK(shims("= no shim").empty());
+    CHECK(shims("=0 mm").empty());
+    CHECK(shims("0.0").empty());
     CHECK(shims("=2 mm") == Shims{2.0});
     CHECK(shims(Shims{1.0, 2.0}) == Shims{1.0, 2.0});
     CHECK(thicker("+0.5 mm") == 0.5);
@@ -236,6 +238,7 @@ TEST_CASE("what is no pack and no change of one is refused with what would be on
     }
     CHECK(refusal([] { amount(pack_key, pack(), 2.0, From::drawn); }) == pack_key + " = 2: " + rule);
     CHECK(refusal([] { of_pack("2.0 + 0 mm"); }) == pack_key + " = '2.0 + 0 mm': a shim is thicker than 0 mm");
+    CHECK(refusal([] { of_pack(Shims{0.0}); }) == pack_key + " = [0]: a shim is thicker than 0 mm");
     CHECK(refusal([] { of_pack(Shims{2.0, std::nan("")}); }) == pack_key + " = [2, nan]: a shim is thicker than 0 mm");
     CHECK(refusal([] { of_pack(Words({}, "None")); }) == pack_key + " = None: " + rule);
 }
