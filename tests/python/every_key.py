@@ -215,8 +215,8 @@ def sweeps() -> list[Table]:
     drawn = demo("sweep") | {"by": "random"}
     drawn["input"] = [
         {"name": rod, "between": [-0.5, 0.5], "change": True},
-        {"name": shim, "among": [[2.0], [2.0, 0.5], [2.0, 2.0]]},
-        {"name": "front_right.camber shim", "values": [[2.0], [2.0, 2.0]]},
+        {"name": shim, "among": [[2.0], [2.0, 0.5], [2.0, 2.0, 2.0]]},
+        {"name": "front_right.camber shim", "values": [[2.0], [2.0, 2.0, 1.0, 0.5, 0.2]]},
         {"name": "travel_mm", "value": 2.0},
     ]
     listed = {

@@ -17,7 +17,7 @@ def sweeps(car: sw.Car) -> list[tuple[dict[str, Any], dict[str, Any]]]:
     """Of every kind of input and hold; some states past reach, some packs not at hand."""
     travel = {"travel_mm": np.linspace(-60.0, 120.0, 23), ROD: [-0.5, 0.5], "rack_mm": 3.0}
     built = sw.points_within(car, 0.4, ["front_left", "rear_right.wheel.centre"])
-    packs = {SHIM: [[2.0], [2.0, 2.0], [2.0, 0.5]], "front_right.camber shim": [[2.0], [2.0, 1.0, 1.0]]}
+    packs = {SHIM: [[2.0], [2.0, 2.0, 2.0], [0.5]], "front_right.camber shim": [[2.0], [2.0, 2.0, 1.0, 0.5, 0.2]]}
     pads = {"pad.front_left": xr.DataArray([0.0, 1.0, -80.0], dims="pads"), "ballast.fuel": [5.0, 20.0]}
     drawn = {"sample": 31, "moved": "built", "change": list(built)}
     return [
