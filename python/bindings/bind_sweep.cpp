@@ -140,6 +140,8 @@ void bind_sweep(py::module_& module) {
                "All that a sweep may set, in order.");
     module.def("sweep_outputs", &sweep_outputs, py::arg("car"), py::arg("hold"),
                "All that a sweep gives, in order. Raises OutOfReach.");
+    module.def("holds_with", &holds_with, py::arg("car"), py::arg("name"),
+               "With what held an output of that name is given.");
     module.def("demand_settable", &demand_settable, py::arg("car"), py::arg("input"), py::arg("hold"), py::arg("value"),
                py::arg("change"), "Raises InputError where an input cannot be set so.");
     module.def("sweep", &sweep_into, py::arg("car"), py::arg("hold"), py::arg("moved"), py::arg("inputs"),

@@ -228,6 +228,7 @@ __all__: list[str] = [
     "forces",
     "gauge_zero_deg",
     "history",
+    "holds_with",
     "ideal_outer_deg",
     "input_as",
     "input_error",
@@ -3916,6 +3917,11 @@ def gauge_zero_deg(measured: Measured) -> Finding:
 def history(folder: str) -> History:
     """
     All baselines of a folder. Raises InputError.
+    """
+
+def holds_with(car: Car, name: str) -> list[SweepHold]:
+    """
+    With what held an output of that name is given.
     """
 
 def ideal_outer_deg(

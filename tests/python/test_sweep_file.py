@@ -176,6 +176,13 @@ def test_the_command_writes_netcdf_that_opens_again(files: Path, car: sw.Car, sh
             assert f"{name}.toml" in again.attrs["origin"]
 
 
+def test_a_single_state_is_one(files: Path, shimwise: Run) -> None:
+    one = 'format = "shimwise-sweep/1"\noutputs = ["camber"]\n[[input]]\nname = "travel_mm"\nvalue = 5.0\n'
+    (files / "one.toml").write_text(one, encoding="utf-8")
+    said = shimwise("sweep", "wren.toml", "one.toml", "--out", "one.csv").stdout
+    assert said.startswith("one.csv: one state of Wren, 1 reached\n")
+
+
 def test_the_settings_of_the_car_are_taken(files: Path, shimwise: Run) -> None:
     (files / "settings.toml").write_text(
         f'format = "shimwise-settings/1"\ncar = "Wren"\nturns = {{ "{ROD}" = 0.25 }}\n', encoding="utf-8"
@@ -255,7 +262,7 @@ BROKEN = [
     (WHOLE, 'outputs = ["front_left.toe", "camber"]', "", "outputs: is missing: needs "),
     (WHOLE, '["front_left.toe", "camber"]', "[]", "2:11: outputs = []: needs a name or more"),
     (WHOLE, '"camber"]', '"cambre"]', '"cambre" is not known; did you mean "camber"?'),
-    (WHOLE, '"camber"]', '"cross_weight"]', '"cross_weight" is not known'),
+    (WHOLE, '"camber"]', '"cross_weight"]', '"cross_weight" is of hold = "rest", and it is "wheel"'),
     (WHOLE, "outputs =", 'hold = "wheels"\noutputs =', '2:8: hold = "wheels": needs one of '),
     (WHOLE, "outputs =", 'hold = "rest"\noutputs =', '19:8: input[4].name = "travel_mm": is nothing that can be swept'),
     (WHOLE, f'"{SHIM}"', '"front_left.camber shims"', "5:8: input[1].name = "),

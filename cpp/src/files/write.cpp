@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <filesystem>
 #include <random>
+#include <system_error>
 
 #include "files/named.hpp"
 #include "shimwise/error.hpp"
@@ -80,7 +81,9 @@ Named write_aside(const std::string& path, std::string_view contents) {
         is = link(aside, path);
         if (is == Named::no) is = named(::renameat2(AT_FDCWD, aside.c_str(), AT_FDCWD, path.c_str(), RENAME_NOREPLACE));
     }
+    const int why = errno;
     ::unlink(aside.c_str());
+    errno = why;
     return is;
 }
 
@@ -97,7 +100,7 @@ void write_new_file(const std::string& path, std::string_view contents) {
     Named is = write_unnamed(folder, path, contents);
     if (is == Named::no) is = write_aside(path, contents);
     if (is == Named::taken) fail(path, taken);
-    if (is == Named::no) fail(path, "cannot be written");
+    if (is == Named::no) fail(path, "cannot be written: " + std::generic_category().message(errno));
     if (const OpenFile listing(folder, O_RDONLY | O_DIRECTORY); listing.open()) listing.on_disk();
 }
 

@@ -218,6 +218,28 @@ std::vector<SweptOutput> sweep_outputs(const Car& car, SweepHold hold) {
     return all;
 }
 
+bool goes_by(const SweptOutput& output, std::string_view name) {
+    const auto is = [&](std::string_view whole) {
+        const std::size_t dot = whole.find('.');
+        const bool of_corner = std::ranges::find(corner_names, whole.substr(0, dot)) != corner_names.end();
+        return whole == name || (of_corner && whole.substr(dot + 1) == name);
+    };
+    return is(output.key) || is(output.column);
+}
+
+std::vector<SweepHold> holds_with(const Car& car, std::string_view name) {
+    std::vector<SweepHold> holds;
+    for (std::size_t h = 0; h < sweep_hold_names.size(); ++h) {
+        const auto hold = static_cast<SweepHold>(h);
+        try {
+            const auto named = [&](const SweptOutput& output) { return goes_by(output, name); };
+            if (std::ranges::any_of(sweep_outputs(car, hold), named)) holds.push_back(hold);
+        } catch (const OutOfReach&) {  // it does not stand
+        }
+    }
+    return holds;
+}
+
 void demand_settable(const Car& car, const SweptInput& input, SweepHold hold, double value, bool change) {
     if (change) value += input.now;
     const auto refuse = [&](std::string rule) {

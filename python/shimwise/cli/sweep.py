@@ -64,7 +64,8 @@ def sweep(car: str, file: str, out: str, threads: int | None, settings: str | No
     paper = console()
     sizes = " x ".join(f"{length:,} {spoken(printable(str(name)))}" for name, length in found.sizes.items())
     reached = int((found.status == 0).sum())
-    paper.print(Text(f"{out}: {found.status.size:,} states of {model.name} ({sizes or 'one'}), {reached:,} reached"))
+    states = f"{found.status.size:,} states" if found.status.size > 1 else "one state"
+    paper.print(Text(f"{out}: {states} of {model.name}{sizes and f' ({sizes})'}, {reached:,} reached"))
     paper.print(Text(f"{found.attrs['frame']} frame, hold {found.attrs['hold']}\n"))
     if reached:
         paper.print(_table(found))

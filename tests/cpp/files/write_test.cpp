@@ -92,6 +92,7 @@ TEST_CASE("a place that cannot be written to is said") {
     const ScratchFolder folder;
     CHECK(said(folder / ".") == ": is a folder, a file name is needed");
     CHECK(said(folder / "nowhere/card.json") == ": there is no folder " + (folder / "nowhere"));
+    CHECK(said(folder / std::string(300, 'a')) == ": cannot be written: File name too long");
 }
 
 TEST_CASE("a place that cannot be written to is said beforehand, and nothing is written by asking") {

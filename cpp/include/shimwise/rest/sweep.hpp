@@ -50,6 +50,12 @@ struct SweptOutput {
 /// All that this car can give, something being held.
 std::vector<SweptOutput> sweep_outputs(const Car& car, SweepHold hold);
 
+/// Whether a name is that of an output: its key or its column, the corner left out or not.
+bool goes_by(const SweptOutput& output, std::string_view name);
+
+/// With what held an output of that name is given; a car that does not stand gives none of it at rest.
+std::vector<SweepHold> holds_with(const Car& car, std::string_view name);
+
 /// Throws InputError where an input cannot be set so (`change`: counted from as the car stands), all others as they
 /// stand: beyond a limit of its adjuster or the rack, a pad farther off than any floor, less than no ballast. Whatever
 /// lies between two that can be set can be set.

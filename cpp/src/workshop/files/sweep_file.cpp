@@ -90,13 +90,23 @@ private:
         for (const SweptOutput& one : all)
             if (one.key.find('.') != std::string::npos) names.insert(names.end(), {alone(one.key), alone(one.column)});
         for (const std::string& name : sweep_.outputs) {
-            if (std::ranges::find(names, name) == names.end())
-                root_.problem("outputs", "\"" + name + "\" is not known" + did_you_mean(name, names));
-            for (const SweptOutput& one : all)
-                if (!one.missing.empty() && (one.key == name || one.column == name))
-                    root_.problem("outputs", "\"" + name + "\" cannot be given: " + one.missing);
+            const auto named = [&](const SweptOutput& one) { return goes_by(one, name); };
+            const auto unable = [&](const SweptOutput& one) { return named(one) && !one.missing.empty(); };
+            if (std::ranges::none_of(all, named))
+                root_.problem("outputs", "\"" + name + "\" " + why_not_known(name, names));
+            else if (const auto one = std::ranges::find_if(all, unable); one != all.end())
+                root_.problem("outputs", "\"" + name + "\" cannot be given: " + one->missing);
         }
     }
+
+    std::string why_not_known(const std::string& name, const std::vector<std::string>& names) const {
+        std::string holds;
+        for (const SweepHold hold : holds_with(car_, name)) holds += (holds.empty() ? "" : " or ") + in_quotes(hold);
+        if (holds.empty()) return "is not known" + did_you_mean(name, names);
+        return "is of hold = " + holds + ", and it is " + in_quotes(sweep_.hold);
+    }
+
+    static std::string in_quotes(SweepHold hold) { return "\"" + std::string(sweep_hold_names[index(hold)]) + "\""; }
 
     template <class Work>
     static std::string fault_of_car(const Work& work) {

@@ -60,7 +60,7 @@ const std::vector<BrokenFile> broken = {
     {"an unknown output", "\"camber\"", "\"cambre\"",
      "3:11: outputs = [\"front_left.toe\", \"cambre\"]: \"cambre\" is not known; did you mean \"camber\"?"},
     {"an output of the car at rest", "\"camber\"", "\"cross_weight\"",
-     "3:11: outputs = [\"front_left.toe\", \"cross_weight\"]: \"cross_weight\" is not known"},
+     "3:11: outputs = [\"front_left.toe\", \"cross_weight\"]: \"cross_weight\" is of hold = \"rest\", and it is \"wheel\""},
     {"nothing held so", "moved = \"built\"", "moved = \"built\"\nhold = \"rim\"",
      "3:8: hold = \"rim\": needs one of wheel, contact, spring, rest"},
     {"travel at rest", "moved = \"built\"", "moved = \"built\"\nhold = \"rest\"",
