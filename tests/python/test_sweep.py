@@ -345,6 +345,7 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     ({"hold": 1}, "hold = 1: needs one of wheel, contact, spring, rest"),
     ({"outputs": []}, "outputs = []: needs a list of names, such as "),
     ({"outputs": ["front_left.tow"]}, "outputs = 'front_left.tow': is not known; did you mean \"front_left.toe\"?"),
+    ({"outputs": ["\ud800"]}, r"outputs = '\ud800': is not known"),
     ({"outputs": ["cross_weight"]}, "outputs = 'cross_weight': is of hold = 'rest', and it is 'contact'"),
     (
         {"outputs": ["front_left.roll_centre_height"], "hold": "rest"},

@@ -228,14 +228,18 @@ bool goes_by(const SweptOutput& output, std::string_view name) {
 }
 
 std::vector<SweepHold> holds_with(const Car& car, std::string_view name) {
+    const auto given = [&](SweepHold hold) -> std::vector<SweptOutput> {
+        try {
+            return sweep_outputs(car, hold);
+        } catch (const OutOfReach&) {
+            return {};
+        }
+    };
     std::vector<SweepHold> holds;
     for (std::size_t h = 0; h < sweep_hold_names.size(); ++h) {
         const auto hold = static_cast<SweepHold>(h);
-        try {
-            const auto named = [&](const SweptOutput& output) { return goes_by(output, name); };
-            if (std::ranges::any_of(sweep_outputs(car, hold), named)) holds.push_back(hold);
-        } catch (const OutOfReach&) {  // it does not stand
-        }
+        if (std::ranges::any_of(given(hold), [&](const SweptOutput& one) { return goes_by(one, name); }))
+            holds.push_back(hold);
     }
     return holds;
 }

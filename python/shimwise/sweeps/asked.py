@@ -94,7 +94,7 @@ def _known(car: Car, held: _core.SweepHold) -> dict[str, list[_core.SweptOutput]
 
 
 def _demand_of_no_other_hold(car: Car, held: _core.SweepHold, name: str) -> None:
-    others = [repr(hold.name) for hold in _core.holds_with(car.core, name)]
+    others = [repr(hold.name) for hold in _core.holds_with(car.core, name.encode(errors="replace").decode())]
     if others:
         raise _core.InputError(f"outputs = {name!r}: is of hold = {' or '.join(others)}, and it is {held.name!r}")
 

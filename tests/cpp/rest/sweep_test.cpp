@@ -216,3 +216,23 @@ TEST_CASE("what cannot be set is refused with the rule") {
     CHECK(refusal("front_left.camber shim", SweepHold::wheel, -0.5, false) ==
           "front_left.camber shim = -0.5: fitted_mm adds up to less than nothing: -0.5 mm");
 }
+
+TEST_CASE("an output is found by its names, with what held it is given") {
+    using enum SweepHold;
+    using Holds = std::vector<SweepHold>;
+    const Car car = load_car(testing::demo_path("wren.toml"));
+    for (const char* name : {"front_left.toe", "front_left.toe_deg", "toe", "toe_deg"})
+        CHECK(holds_with(car, name) == Holds{wheel, contact, spring, rest});
+    CHECK(holds_with(car, "roll_centre_height") == Holds{wheel, contact, spring});
+    CHECK(holds_with(car, "cross_weight") == Holds{rest});
+    CHECK(holds_with(car, "front_left.cross_weight").empty());
+    CHECK(holds_with(car, "").empty());
+    Car tips = car;
+    for (Corner& corner : tips.corners) {
+        corner.spring.load_at_drawn_N.reset();
+        corner.spring.rests_as_drawn = true;
+    }
+    tips.mass.cg_mm->x = -3500.0;  // behind its rear wheels: it does not stand as drawn
+    CHECK(holds_with(tips, "cross_weight").empty());
+    CHECK(holds_with(tips, "front_left.toe") == Holds{wheel, contact, spring});
+}
