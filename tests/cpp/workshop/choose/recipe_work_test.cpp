@@ -133,8 +133,7 @@ TEST_CASE("the least work is that of every set tried by another solver") {
     CHECK(choices >= 32);
 }
 
-TEST_CASE(
-    "the cheaper of two legs is turned; of two at one price the one that moves less; both where one is not enough") {
+TEST_CASE("the cheaper of two legs is turned, at one price the one that moves less, and both where one is not enough") {
     Car car = wren_morning().car;
     const CornerId id = CornerId::front_left;
     const auto leg = [&](const std::string& name) -> Adjuster& { return car[id].adjusters[*car[id].find(name)]; };
