@@ -80,7 +80,8 @@ void bind_sweep(py::module_& module) {
         .def_readonly("column", &SweptOutput::column)
         .def_readonly("unit", &SweptOutput::unit)
         .def_readonly("sign", &SweptOutput::sign)
-        .def_readonly("missing", &SweptOutput::missing);
+        .def_readonly("missing", &SweptOutput::missing)
+        .def_property_readonly("names", &names_of);
     bind_names<Sampling>(module, "Sampling", sampling_names);
     module.def(
         "drawn_between",

@@ -19,6 +19,7 @@ __all__ = [
     "demand_yes_or_no",
     "file_name",
     "finite",
+    "in_utf8",
     "names_among",
     "number",
     "number_array",
@@ -100,9 +101,14 @@ def names_among(name: str, given: object, known: list[str]) -> list[str]:
         raise _core.InputError(f"{name} = {shortened(given)}: needs a list of names, such as {known[0]}")
     for one in names:
         if one not in known:
-            meant = _core.did_you_mean(one.encode(errors="replace").decode(), known)
+            meant = _core.did_you_mean(in_utf8(one), known)
             raise _core.InputError(f"{name} = {shortened(one)}: is not known{meant}")
     return list(dict.fromkeys(names))
+
+
+def in_utf8(text: str) -> str:
+    """Return a text as the core takes it: `?` for what UTF-8 cannot say."""
+    return text.encode(errors="replace").decode()
 
 
 def demand_yes_or_no(name: str, value: object) -> None:

@@ -218,13 +218,17 @@ std::vector<SweptOutput> sweep_outputs(const Car& car, SweepHold hold) {
     return all;
 }
 
-bool goes_by(const SweptOutput& output, std::string_view name) {
-    const auto is = [&](std::string_view whole) {
-        const std::size_t dot = whole.find('.');
-        const bool of_corner = std::ranges::find(corner_names, whole.substr(0, dot)) != corner_names.end();
-        return whole == name || (of_corner && whole.substr(dot + 1) == name);
+std::vector<std::string> names_of(const SweptOutput& output) {
+    std::vector<std::string> names;
+    const auto add = [&](const std::string& name) {
+        if (std::ranges::find(names, name) == names.end()) names.push_back(name);
     };
-    return is(output.key) || is(output.column);
+    for (const std::string& whole : {output.key, output.column}) {
+        add(whole);
+        const std::size_t dot = whole.find('.');
+        if (std::ranges::find(corner_names, whole.substr(0, dot)) != corner_names.end()) add(whole.substr(dot + 1));
+    }
+    return names;
 }
 
 std::vector<SweepHold> holds_with(const Car& car, std::string_view name) {
@@ -235,11 +239,14 @@ std::vector<SweepHold> holds_with(const Car& car, std::string_view name) {
             return {};
         }
     };
+    const auto named = [&](const SweptOutput& output) {
+        const std::vector<std::string> names = names_of(output);
+        return std::ranges::find(names, name) != names.end();
+    };
     std::vector<SweepHold> holds;
     for (std::size_t h = 0; h < sweep_hold_names.size(); ++h) {
         const auto hold = static_cast<SweepHold>(h);
-        if (std::ranges::any_of(given(hold), [&](const SweptOutput& one) { return goes_by(one, name); }))
-            holds.push_back(hold);
+        if (std::ranges::any_of(given(hold), named)) holds.push_back(hold);
     }
     return holds;
 }

@@ -8,7 +8,7 @@ from concurrent.futures import Executor
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shimwise import _core
-from shimwise.arguments import demand_kind, names_among, whole_number
+from shimwise.arguments import demand_kind, in_utf8, names_among, whole_number
 from shimwise.sweeps.columns import Column, moved_of
 from shimwise.sweeps.work import Given, States, Work, done_elsewhere
 
@@ -85,16 +85,13 @@ def _known(car: Car, held: _core.SweepHold) -> dict[str, list[_core.SweptOutput]
     """What each name stands for; a corner's name alone for that of all four."""
     known: dict[str, list[_core.SweptOutput]] = {}
     for row in _core.sweep_outputs(car.core, held):
-        for name in dict.fromkeys((row.key, row.column)):
+        for name in row.names:
             known.setdefault(name, []).append(row)
-            corner, _, alone = name.partition(".")
-            if corner in _core.CornerId.__members__:
-                known.setdefault(alone, []).append(row)
     return known
 
 
 def _demand_of_no_other_hold(car: Car, held: _core.SweepHold, name: str) -> None:
-    others = [repr(hold.name) for hold in _core.holds_with(car.core, name.encode(errors="replace").decode())]
+    others = [repr(hold.name) for hold in _core.holds_with(car.core, in_utf8(name))]
     if others:
         raise _core.InputError(f"outputs = {name!r}: is of hold = {' or '.join(others)}, and it is {held.name!r}")
 

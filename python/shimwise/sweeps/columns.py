@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from shimwise import _core
-from shimwise.arguments import finite, number_array
+from shimwise.arguments import finite, in_utf8, number_array
 from shimwise.setting_words import written
 from shimwise.sweeps.drawn import SAMPLE, Among, Between, Draws, EitherWay, demand_draws
 from shimwise.sweeps.work import Given
@@ -143,7 +143,7 @@ def _demand_known(inputs: Any, known: Mapping[str, _core.SweptInput], hold: _cor
     for key in inputs:
         if isinstance(key, str) and key in known:
             continue
-        meant = _core.did_you_mean(str(key).encode(errors="replace").decode(), list(known))
+        meant = _core.did_you_mean(in_utf8(str(key)), list(known))
         raise _core.InputError(f"inputs: {key!r}: is nothing that can be swept with hold = {hold.name!r}{meant}")
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shimwise import _core
-from shimwise.arguments import demand_kind, names_among, number, whole_number
+from shimwise.arguments import demand_kind, in_utf8, names_among, number, whole_number
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -137,7 +137,7 @@ def shim_options(car: Car, key: str) -> list[list[float]]:
         InputError: the car has no such pack of shims.
     """
     demand_kind("car", car, "Car")
-    return _core.packs_at_hand(car.core, str(key).encode(errors="replace").decode())
+    return _core.packs_at_hand(car.core, in_utf8(str(key)))
 
 
 def _end(value: Any) -> float:

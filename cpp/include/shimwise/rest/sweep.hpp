@@ -50,8 +50,8 @@ struct SweptOutput {
 /// All that this car can give, something being held.
 std::vector<SweptOutput> sweep_outputs(const Car& car, SweepHold hold);
 
-/// Whether a name is that of an output: its key or its column, the corner left out or not.
-bool goes_by(const SweptOutput& output, std::string_view name);
+/// What an output goes by, each once: its key, its column, and both without the corner for those of all four.
+std::vector<std::string> names_of(const SweptOutput& output);
 
 /// With what held an output of that name is given; a car that does not stand gives none of it at rest.
 std::vector<SweepHold> holds_with(const Car& car, std::string_view name);

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <ranges>
 
 #include "files/shown.hpp"
 #include "files/table.hpp"
@@ -78,31 +80,31 @@ private:
     void read_outputs() {
         if (!root_.read("outputs", sweep_.outputs, Wanted::required)) return;
         if (sweep_.outputs.empty()) root_.problem("outputs", "needs a name or more, such as \"front_left.toe\"");
-        std::vector<std::string> names;
         std::vector<SweptOutput> all;
         const std::string fault = fault_of_car([&] { all = sweep_outputs(car_, sweep_.hold); });
         if (!fault.empty()) return root_.problem("hold", fault);
-        const auto alone = [](const std::string& name) { return name.substr(name.find('.') + 1); };
+        std::map<std::string, std::string> known;  // by name: why it cannot be given, if so
         for (const SweptOutput& one : all) {
-            names.insert(names.end(), {one.key, one.column});
             columns_.push_back(one.column);
+            for (const std::string& name : names_of(one))
+                if (std::string& why = known[name]; why.empty()) why = one.missing;
         }
-        for (const SweptOutput& one : all)
-            if (one.key.find('.') != std::string::npos) names.insert(names.end(), {alone(one.key), alone(one.column)});
         for (const std::string& name : sweep_.outputs) {
-            const auto named = [&](const SweptOutput& one) { return goes_by(one, name); };
-            const auto unable = [&](const SweptOutput& one) { return named(one) && !one.missing.empty(); };
-            if (std::ranges::none_of(all, named))
-                root_.problem("outputs", "\"" + name + "\" " + why_not_known(name, names));
-            else if (const auto one = std::ranges::find_if(all, unable); one != all.end())
-                root_.problem("outputs", "\"" + name + "\" cannot be given: " + one->missing);
+            const auto found = known.find(name);
+            if (found == known.end())
+                root_.problem("outputs", "\"" + name + "\" " + why_not_known(name, known));
+            else if (!found->second.empty())
+                root_.problem("outputs", "\"" + name + "\" cannot be given: " + found->second);
         }
     }
 
-    std::string why_not_known(const std::string& name, const std::vector<std::string>& names) const {
+    std::string why_not_known(const std::string& name, const std::map<std::string, std::string>& known) const {
         std::string holds;
         for (const SweepHold hold : holds_with(car_, name)) holds += (holds.empty() ? "" : " or ") + in_quotes(hold);
-        if (holds.empty()) return "is not known" + did_you_mean(name, names);
+        if (holds.empty()) {
+            const auto names = std::views::keys(known);
+            return "is not known" + did_you_mean(name, {names.begin(), names.end()});
+        }
         return "is of hold = " + holds + ", and it is " + in_quotes(sweep_.hold);
     }
 
