@@ -172,3 +172,18 @@ TEST_CASE("what a sweep file asks for is read as it is written") {
     CHECK(other.hold == SweepHold::contact);
     CHECK(other.inputs[1].values == std::vector<SweepValue>{-0.1, 0.2});
 }
+
+TEST_CASE("an output that one corner cannot give is refused by any of its names") {
+    Car car = load_car(demo_path("wren.toml"));
+    Spring& spring = car[CornerId::rear_right].spring;
+    spring.load_at_drawn_N.reset();
+    spring.rests_as_drawn = true;
+    const auto load = [&](const std::string& path) { sweep_file_from(read_source(path), car); };
+    const auto asked = [&](const std::string& name) { return complaint(edited(good, "camber", name), load); };
+    const std::string why = "\" cannot be given: the spring rests as drawn, so the file gives no load";
+    for (const char* name : {"rear_right.spring_load", "rear_right.spring_load_N", "spring_load", "spring_load_N"}) {
+        INFO(name);
+        CHECK(asked(name).ends_with(std::string(name) + why));
+    }
+    CHECK(asked("rear_left.spring_load").empty());
+}
